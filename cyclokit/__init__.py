@@ -1,0 +1,14 @@
+"""Learn how a cycloidal speed reducer works, then design, make and test one."""
+
+import sys
+
+if sys.version_info < (3, 11):  # said here, in old syntax, because every command passes this line
+    raise SystemExit(
+        "cyclokit needs Python 3.11 or newer and this is Python %d.%d: install a newer one from "
+        "your system's packages or python.org, then type the command again with it." % sys.version_info[:2]
+    )
+
+from cyclokit.drive import Drive  # noqa: E402  (the check above comes first)
+
+__all__ = ["Drive"]
+__version__ = "0.1.0"

@@ -1,0 +1,113 @@
+"""The four numbers that fix a drive's shape."""
+
+import math
+from dataclasses import dataclass
+from numbers import Integral, Real
+
+MOST_PINS = 10_000
+SHORTEST, LONGEST = 1e-6, 1e6  # mm: a nanometre to a kilometre; beyond, squares lose their digits
+
+
+@dataclass(frozen=True, repr=False)
+class Drive:
+    """The shape of a cycloidal drive: ring pins round a disc with one lobe fewer.
+
+    Any numbers with which a curve can be drawn are accepted, a bad drive's too:
+    whether the drive can turn is for `cyclokit.geometry.limits.check` to say.
+
+    Parameters
+    ----------
+    pins : int
+        Number N of ring pins, 3 to 10 000.
+    pin_circle_radius : float
+        Radius Rp of the circle on which the pins' centres stand [mm].
+    roller_radius : float
+        Radius r of the roller on each pin, or of the bare pin [mm].
+    eccentricity : float
+        Distance e of the disc's centre from the ring's centre [mm].
+
+    Raises
+    ------
+    TypeError
+        If `pins` is not a whole number, or a length is not a number.
+    ValueError
+        If there are too few or too many pins, or a length is not finite, not above
+        zero, or outside 1e-6 to 1e6 mm.
+
+    Examples
+    --------
+    >>> drive = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
+    >>> drive.lobes, drive.ratio, round(drive.trochoid_ratio, 4)
+    (19, 19, 0.6667)
+    """
+
+    pins: int
+    pin_circle_radius: float
+    roller_radius: float
+    eccentricity: float
+
+    def __post_init__(self) -> None:
+        # object.__setattr__ is how a frozen dataclass stores a checked value
+        object.__setattr__(self, "pins", checked_pins(self.pins))
+        for name in ("pin_circle_radius", "roller_radius", "eccentricity"):
+            object.__setattr__(self, name, checked_length(name, getattr(self, name)))
+
+    @property
+    def lobes(self) -> int:
+        """Number of lobes of the disc, N - 1."""
+        return self.pins - 1
+
+    @property
+    def ratio(self) -> int:
+        """Crank turns for one turn of the disc the other way, ring held; equal to the lobes."""
+        return self.lobes
+
+    @property
+    def trochoid_ratio(self) -> float:
+        """K1 = e N / Rp: 0 would be a circle, from 1 on the centre path has cusps or loops."""
+        return self.eccentricity * self.pins / self.pin_circle_radius
+
+    def __repr__(self) -> str:
+        return (
+            f"Drive(pins={self.pins}, pin_circle_radius={self.pin_circle_radius!r}, "
+            f"roller_radius={self.roller_radius!r}, eccentricity={self.eccentricity!r})"
+        )
+
+    def _repr_html_(self) -> str:
+        rows = (
+            ("ring pins", "N", f"{self.pins}"),
+            ("pin circle radius", "Rp", f"{self.pin_circle_radius:g} mm"),
+            ("roller radius", "r", f"{self.roller_radius:g} mm"),
+            ("eccentricity", "e", f"{self.eccentricity:g} mm"),
+            ("lobes", "N - 1", f"{self.lobes}"),
+            ("reduction ratio, ring held", "", f"{self.ratio} : 1, output reversed"),
+            ("trochoid ratio", "K1", f"{self.trochoid_ratio:.4f}"),
+        )
+        body = "".join(
+            f"<tr><th scope='row' style='text-align:left'>{words}</th><td>{symbol}</td><td>{value}</td></tr>"
+            for words, symbol, value in rows
+        )
+        head = "<tr><th scope='col'>what</th><th scope='col'>symbol</th><th scope='col'>value</th></tr>"
+        return f"<table><caption>A cycloidal drive</caption><thead>{head}</thead><tbody>{body}</tbody></table>"
+
+
+def checked_pins(pins: object) -> int:
+    """A whole number of pins, 3 to 10 000, as an int."""
+    if isinstance(pins, bool) or not isinstance(pins, Integral):
+        raise TypeError(f"pins must be a whole number such as 20, not {pins!r}: pins can only be counted.")
+    if not 3 <= pins <= MOST_PINS:
+        raise ValueError(
+            f"pins is {pins}, but must be 3 to {MOST_PINS}: with fewer than 3 no disc is held, so choose another number."
+        )
+    return int(pins)
+
+
+def checked_length(name: str, value: object) -> float:
+    """A length in mm above zero, as a float."""
+    if isinstance(value, bool) or not isinstance(value, Real):
+        raise TypeError(f"{name} must be a number in mm such as 5.0, not {value!r}: give the plain number.")
+    if not (math.isfinite(value) and SHORTEST <= value <= LONGEST):
+        raise ValueError(
+            f"{name} is {value!r} mm, but must be finite and {SHORTEST:g} to {LONGEST:g} mm: give a length above zero."
+        )
+    return float(value)

@@ -1,0 +1,148 @@
+"""Where the disc is, and where it touches the rollers, at any crank angle.
+
+The ring stands still with its centre at the origin, pin k at the angle 2 pi k/N. Crank angles
+are counter-clockwise positive; at crank 0 the disc's centre is at (+e, 0) and its root on +x
+lies against pin 0. All of the motion follows from two circles that roll on one another: the
+ring's pitch circle, radius e N, and the disc's inside it, radius e (N - 1).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cyclokit.arrays import Floats, finite
+from cyclokit.drive import Drive
+from cyclokit.geometry import outline
+
+
+@dataclass(frozen=True)
+class Pose:
+    """Where the disc is: `centre` (..., 2) [mm] and `angle` (...) [rad], counter-clockwise positive."""
+
+    centre: Floats
+    angle: Floats
+
+    def __iter__(self):  # type: ignore[no-untyped-def]  # so that `centre, angle = disc_pose(...)` reads well
+        return iter((self.centre, self.angle))
+
+
+@dataclass(frozen=True)
+class Contacts:
+    """Where the disc touches the rollers, per crank angle and pin.
+
+    Attributes
+    ----------
+    points : ndarray
+        Contact points [mm], shape (..., N, 2), in the ring's frame.
+    normals : ndarray
+        Unit normals out of the disc, towards the pin, shape (..., N, 2).
+    parameters : ndarray
+        The outline's t at each contact [rad], shape (..., N).
+    """
+
+    points: Floats
+    normals: Floats
+    parameters: Floats
+
+
+def ring_pitch_radius(drive: Drive) -> float:
+    """Radius of the ring's pitch circle, e N [mm]; the pin circle is another, larger one."""
+    return drive.eccentricity * drive.pins
+
+
+def disc_pitch_radius(drive: Drive) -> float:
+    """Radius of the disc's pitch circle, e (N - 1) [mm]."""
+    return drive.eccentricity * drive.lobes
+
+
+def disc_pose(drive: Drive, crank: ArrayLike) -> Pose:
+    """Centre and angle of the disc.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    Pose
+        `centre` [mm], shape of `crank` + (2,), and `angle` [rad], shape of `crank`.
+
+    Notes
+    -----
+    While the crank turns, the circles' contact runs the arc `ring radius * crank` along the ring's
+    pitch circle. Without slip it runs the same arc along the disc's, and there that arc is
+    `disc radius * (crank - angle)`, because the disc itself has turned by `angle`. So
+    angle = crank (disc radius - ring radius)/disc radius. Cyclokit's own derivation; the law
+    is checked against the Willis equation and a rigid-body engine in the tests.
+    """
+    crank = finite("crank", crank)
+    ring, disc = ring_pitch_radius(drive), disc_pitch_radius(drive)
+    return Pose(centre=drive.eccentricity * _unit(crank), angle=crank * (disc - ring) / disc)
+
+
+def pins(drive: Drive) -> Floats:
+    """Centres of the ring pins [mm], shape (N, 2); pin 0 on +x, the others counter-clockwise."""
+    return drive.pin_circle_radius * _unit(2 * np.pi * np.arange(drive.pins) / drive.pins)
+
+
+def pitch_point(drive: Drive, crank: ArrayLike) -> Floats:
+    """The point where the pitch circles touch, through which every contact normal passes.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    ndarray
+        x and y [mm] in the ring's frame, shape of `crank` + (2,).
+    """
+    return ring_pitch_radius(drive) * _unit(finite("crank", crank))
+
+
+def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
+    """Contact points and normals of the disc with every roller.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its trochoid ratio must not be exactly 1.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    Contacts
+        Points, normals and outline parameters, one row of N pins a crank angle.
+
+    Notes
+    -----
+    Seen from the disc, pin k's centre is at Rp exp(i t) - e exp(i N t), the centre path,
+    with t = 2 pi k/N - angle; the contact is the outline's point of that t.
+    """
+    crank = finite("crank", crank)
+    pose = disc_pose(drive, crank)
+    t = 2 * np.pi * np.arange(drive.pins) / drive.pins - pose.angle[..., None]
+    return Contacts(
+        points=pose.centre[..., None, :] + turned(outline.points(drive, t), pose.angle[..., None]),
+        normals=turned(outline.normals(drive, t), pose.angle[..., None]),
+        parameters=t,
+    )
+
+
+def turned(points: Floats, angle: Floats) -> Floats:
+    """Points or vectors (..., 2) turned about the origin by `angle` [rad], counter-clockwise."""
+    cosine, sine = np.cos(angle), np.sin(angle)
+    x, y = points[..., 0], points[..., 1]
+    return np.stack([cosine * x - sine * y, sine * x + cosine * y], axis=-1)
+
+
+def _unit(angle: Floats) -> Floats:
+    return np.stack([np.cos(angle), np.sin(angle)], axis=-1)

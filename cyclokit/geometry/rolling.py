@@ -1,0 +1,160 @@
+"""Curves that a point on a rolling circle draws: cycloid, epicycloid, epitrochoid.
+
+All of them start with the drawing point nearest the line or the fixed circle: the cycloid at the
+origin, the others on +x. Lesson 1 derives them from the no-slip condition.
+"""
+
+import math
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.special import ellipe
+
+from cyclokit.arrays import Floats, finite
+from cyclokit.drive import checked_length
+
+
+def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:
+    """Points of the curve that a point on a circle's edge draws as the circle rolls along the x axis.
+
+    Parameters
+    ----------
+    rolling_radius : float
+        Radius of the circle [mm], above zero.
+    turn : array_like
+        Angle [rad] the circle has turned, any shape; 2 pi is one arch.
+
+    Returns
+    -------
+    ndarray
+        x and y [mm], shape of `turn` + (2,).
+
+    Notes
+    -----
+    (r (turn - sin turn), r (1 - cos turn)); any calculus handbook, from memory.
+    """
+    radius, turn = checked_length("rolling_radius", rolling_radius), finite("turn", turn)
+    return radius * np.stack([turn - np.sin(turn), 1 - np.cos(turn)], axis=-1)
+
+
+def epicycloid(fixed_radius: float, rolling_radius: float, around: ArrayLike) -> Floats:
+    """Points of the curve that a point on a circle's edge draws as the circle rolls round another.
+
+    Parameters
+    ----------
+    fixed_radius, rolling_radius : float
+        Radii R and r [mm], above zero; R/r cusps come in one turn round.
+    around : array_like
+        Angle [rad] by which the rolling circle's centre has gone round, any shape.
+
+    Returns
+    -------
+    ndarray
+        x and y [mm], shape of `around` + (2,).
+    """
+    return epitrochoid(fixed_radius, rolling_radius, rolling_radius, around)
+
+
+def epitrochoid(fixed_radius: float, rolling_radius: float, arm: float, around: ArrayLike) -> Floats:
+    """Points of the curve that a point fixed to a circle draws as the circle rolls round another.
+
+    Parameters
+    ----------
+    fixed_radius, rolling_radius : float
+        Radii R and r [mm], above zero.
+    arm : float
+        Distance d [mm] of the drawing point from the rolling circle's centre, above zero.
+    around : array_like
+        Angle [rad] by which the rolling circle's centre has gone round, any shape.
+
+    Returns
+    -------
+    ndarray
+        x and y [mm], shape of `around` + (2,).
+
+    Notes
+    -----
+    (R + r) exp(i a) - d exp(i a (R + r)/r): rolling without slip, the circle has turned by
+    a (R + r)/r when its centre has gone round by a. Derived in lesson 1.
+    With R + r = Rp, r = Rp/N and d = e this is a drive's centre path.
+    """
+    fixed, rolling, arm = _radii(fixed_radius, rolling_radius, arm)
+    around = finite("around", around)
+    centre, turned = fixed + rolling, around * ((fixed + rolling) / rolling)
+    x = centre * np.cos(around) - arm * np.cos(turned)
+    y = centre * np.sin(around) - arm * np.sin(turned)
+    return np.stack([x, y], axis=-1)
+
+
+def cycloid_arch_length(rolling_radius: float) -> float:
+    """Length of one arch of a cycloid, 8 r [mm] (C. Wren, 1658; any calculus handbook)."""
+    return 8 * checked_length("rolling_radius", rolling_radius)
+
+
+def cycloid_arch_area(rolling_radius: float) -> float:
+    """Area under one arch of a cycloid, 3 pi r^2 [mm^2] (G. de Roberval; any calculus handbook)."""
+    return 3 * math.pi * checked_length("rolling_radius", rolling_radius) ** 2
+
+
+def epicycloid_arch_length(fixed_radius: float, rolling_radius: float) -> float:
+    """Length of one arch of an epicycloid, cusp to cusp, 8 r (R + r)/R [mm]; R/r arches go round."""
+    return epitrochoid_arch_length(fixed_radius, rolling_radius, rolling_radius)
+
+
+def epicycloid_arch_area(fixed_radius: float, rolling_radius: float) -> float:
+    """Area of the sector between an epicycloid's arch and the centre [mm^2]; R/r of them go round."""
+    return epitrochoid_arch_area(fixed_radius, rolling_radius, rolling_radius)
+
+
+def epitrochoid_arch_length(fixed_radius: float, rolling_radius: float, arm: float) -> float:
+    """Length of one arch of an epitrochoid, root to root [mm].
+
+    Parameters
+    ----------
+    fixed_radius, rolling_radius, arm : float
+        Radii R and r and arm d [mm], above zero.
+
+    Returns
+    -------
+    float
+        Length [mm]; the closed curve has R/r arches when that is a whole number.
+
+    Notes
+    -----
+    4 (R + r)(1 + K) E(m) r/R with K = d/r, m = 4 K/(1 + K)^2 and E the complete elliptic
+    integral of the second kind. Derived in lesson 1 up to the integral, which has no simpler form.
+    """
+    fixed, rolling, arm = _radii(fixed_radius, rolling_radius, arm)
+    ratio = arm / rolling  # the trochoid ratio K
+    m = 1 - ((1 - ratio) / (1 + ratio)) ** 2  # 4 K/(1 + K)^2, never above 1 by rounding
+    return float(4 * (fixed + rolling) * (1 + ratio) * ellipe(m) * rolling / fixed)
+
+
+def epitrochoid_arch_area(fixed_radius: float, rolling_radius: float, arm: float) -> float:
+    """Area that the line from the centre to the drawing point sweeps over one arch [mm^2].
+
+    Parameters
+    ----------
+    fixed_radius, rolling_radius, arm : float
+        Radii R and r and arm d [mm], above zero.
+
+    Returns
+    -------
+    float
+        Area [mm^2]; the closed curve has R/r arches when that is a whole number.
+
+    Notes
+    -----
+    pi ((R + r)^2 + (R + r)/r d^2) r/R. Derived in lesson 1.
+    """
+    fixed, rolling, arm = _radii(fixed_radius, rolling_radius, arm)
+    centre = fixed + rolling
+    return math.pi * (centre**2 + centre / rolling * arm**2) * rolling / fixed
+
+
+def _radii(fixed_radius: float, rolling_radius: float, arm: float) -> tuple[float, float, float]:
+    return (
+        checked_length("fixed_radius", fixed_radius),
+        checked_length("rolling_radius", rolling_radius),
+        checked_length("arm", arm),
+    )

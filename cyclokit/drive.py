@@ -95,9 +95,9 @@ def checked_pins(pins: object) -> int:
     """A whole number of pins, 3 to 10 000, as an int."""
     if isinstance(pins, bool) or not isinstance(pins, Integral):
         raise TypeError(f"pins must be a whole number such as 20, not {pins!r}: pins can only be counted.")
-    if not 3 <= pins <= MOST_PINS:
+    if not 3 <= int(pins) <= MOST_PINS:
         raise ValueError(
-            f"pins is {pins}, but must be 3 to {MOST_PINS}: with fewer than 3 no disc is held, so choose another number."
+            f"pins is {pins}, but must be 3 to {MOST_PINS}: fewer than 3 hold no disc, so choose another number."
         )
     return int(pins)
 
@@ -106,7 +106,7 @@ def checked_length(name: str, value: object) -> float:
     """A length in mm above zero, as a float."""
     if isinstance(value, bool) or not isinstance(value, Real):
         raise TypeError(f"{name} must be a number in mm such as 5.0, not {value!r}: give the plain number.")
-    if not (math.isfinite(value) and SHORTEST <= value <= LONGEST):
+    if not (math.isfinite(value) and SHORTEST <= float(value) <= LONGEST):
         raise ValueError(
             f"{name} is {value!r} mm, but must be finite and {SHORTEST:g} to {LONGEST:g} mm: give a length above zero."
         )

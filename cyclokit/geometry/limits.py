@@ -233,4 +233,5 @@ def _limit(name: str, value: float, bound: float, unit: str) -> Limit:
 
 def _row(limit: Limit) -> str:
     mark = "ok" if limit.ok else "NO"
-    return f"{mark}  {limit.name}: {limit.value:.4f} against {limit.bound:.4f}, margin {limit.margin:+.4f} {limit.unit}".rstrip()
+    numbers = f"{limit.value:.4f} against {limit.bound:.4f}, margin {limit.margin:+.4f} {limit.unit}"
+    return f"{mark}  {limit.name}: {numbers}".rstrip()

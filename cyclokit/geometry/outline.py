@@ -73,7 +73,7 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
     """
     t = finite("t", t)
     x, y, normal_x, normal_y = _path_and_normal(drive, t)
-    outline = np.empty(t.shape + (2,))
+    outline = np.empty((*t.shape, 2))
     outline[..., 0] = x - drive.roller_radius * normal_x
     outline[..., 1] = y - drive.roller_radius * normal_y
     return outline
@@ -208,7 +208,7 @@ def polygon(drive: Drive, tolerance: float = 1e-3) -> Floats:
     """
     if not FINEST <= float(finite("tolerance", tolerance)) <= COARSEST:
         raise ValueError(
-            f"tolerance is {tolerance} mm, but must be {FINEST:g} to {COARSEST:g} mm: a printer needs 0.01, a mill 0.001."
+            f"tolerance is {tolerance} mm, but must be {FINEST:g} to {COARSEST:g}: a printer needs 0.01, a mill 0.001."
         )
     t = _lobe_corners(drive, tolerance)[:-1]
     if cusps := _cusps(drive):  # none on a sound drive; a chord would cut their tips off

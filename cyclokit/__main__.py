@@ -1,0 +1,65 @@
+"""The command line: open the lessons; in a fresh clone, set everything up first."""
+
+import argparse
+import sys
+from pathlib import Path
+
+from cyclokit import __version__
+
+FOLDER = "my-lessons"
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Run one command; return its exit code."""
+    given = _parser().parse_args(arguments)
+    try:
+        return int(given.run(given))
+    except ValueError as error:
+        print(error, file=sys.stderr)
+        return 2
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="cyclokit", description="Lessons on cycloidal speed reducers.")
+    parser.add_argument("--version", action="version", version=__version__)
+    commands = parser.add_subparsers(required=True, metavar="command")
+
+    opening = commands.add_parser("open", help="copy the lessons into a folder of yours and open lesson 0")
+    opening.add_argument("folder", nargs="?", type=Path, default=Path(FOLDER), help=f"default: {FOLDER}")
+    opening.add_argument("--fresh", metavar="LESSON", help="put a fresh copy of this lesson, such as 3, beside yours")
+    opening.set_defaults(run=_open)
+
+    starting = commands.add_parser("start", help="in a fresh clone: set everything up and open lesson 0")
+    starting.set_defaults(run=_start)
+    testing = commands.add_parser("test", help="in a fresh clone: set everything up and run every test")
+    testing.set_defaults(run=_test)
+    return parser
+
+
+def _open(given: argparse.Namespace) -> int:
+    from cyclokit.course import folder  # here, so that --help and start need nothing installed
+
+    if given.fresh is None:
+        lines = folder.copy_all(given.folder)
+        first = given.folder / "lessons" / "00_start_here.ipynb"
+    else:
+        first = folder.copy_fresh(given.folder, given.fresh)
+        lines = [folder.FRESH.format(name=first.name)]
+    print("\n".join([*lines, f"Opening {first}. To end JupyterLab, press Ctrl+C here twice."]), flush=True)
+    return folder.open_lab(given.folder, first)
+
+
+def _start(given: argparse.Namespace) -> int:
+    from cyclokit import clone
+
+    return clone.start()
+
+
+def _test(given: argparse.Namespace) -> int:
+    from cyclokit import clone
+
+    return clone.test()
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,1 @@
+"""What a course needs: the reader's folder, their own drive, questions that answer."""

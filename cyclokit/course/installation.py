@@ -1,0 +1,39 @@
+"""Whether everything that the lessons need is there."""
+
+import os
+from importlib import metadata
+from pathlib import Path
+
+from packaging.requirements import Requirement
+
+FINE = "Everything is there: you can start."
+MISSING = "{name} is missing or too old (it must be {needed}): type  pip install {name!r}  in a terminal."
+NO_FOLDER = "This folder can't be written to: copy the lessons to a folder of yours with  cyclokit open FOLDER."
+
+
+def report(folder: Path = Path()) -> str:
+    """A line for each thing that is missing here, or one line that says that all is there.
+
+    Parameters
+    ----------
+    folder : Path
+        The folder the lessons write to, by default the one this lesson is in.
+
+    Returns
+    -------
+    str
+        Lines for the reader.
+    """
+    wanted = [Requirement(text) for text in metadata.requires("cyclokit") or []]
+    wanted = [need for need in wanted if need.marker is None or need.marker.evaluate({"extra": "lab"})]
+    lines = [MISSING.format(name=need.name, needed=need.specifier) for need in wanted if not _there(need)]
+    if not os.access(folder, os.W_OK):
+        lines.append(NO_FOLDER)
+    return "\n".join(lines) or FINE
+
+
+def _there(need: Requirement) -> bool:
+    try:
+        return need.specifier.contains(metadata.version(need.name), prereleases=True)
+    except metadata.PackageNotFoundError:
+        return False

@@ -1,0 +1,108 @@
+"""The reader's own drive: chosen with a few questions, kept in `my_drive.toml` beside the lessons."""
+
+import tomllib
+from pathlib import Path
+
+from cyclokit.course.folder import write_whole
+from cyclokit.drive import Drive
+from cyclokit.geometry import limits
+
+FILE = Path("my_drive.toml")
+DEPTHS = {"shallow": 0.4, "middling": 0.6, "deep": 0.75}  # shares of the greatest sound eccentricity
+
+KEPT = "kept in {file}: the lessons will draw it beside the story's drive"
+ALREADY = (
+    "{file} holds another drive, {drive!r}, and was not touched. "
+    "To replace it, delete or rename that file and run this cell again."
+)
+
+
+def choose(turns: int, pin_circle_diameter_mm: float, roller_diameter_mm: float, lobes: str = "middling") -> Drive:
+    """A sound drive from three or four plain wishes.
+
+    Parameters
+    ----------
+    turns : int
+        Crank turns for one turn of the output, 2 or more: the reduction ratio.
+    pin_circle_diameter_mm, roller_diameter_mm : float
+        Diameters [mm], above zero.
+    lobes : str
+        "shallow", "middling" or "deep": 0.4, 0.6 or 0.75 of the eccentricity at which the drive
+        would stop being sound.
+
+    Returns
+    -------
+    Drive
+        Always one that `limits.check` calls sound.
+
+    Raises
+    ------
+    ValueError
+        If the rollers are too large for that many pins on that circle, or a wish is out of range.
+    """
+    if lobes not in DEPTHS:
+        raise ValueError(f"lobes is {lobes!r}, but must be one of {', '.join(DEPTHS)}: choose one of these words.")
+    trial = Drive(turns + 1, pin_circle_diameter_mm / 2, roller_diameter_mm / 2, eccentricity=1.0)
+    numbers = trial.pins, trial.pin_circle_radius
+    most = float(limits.greatest_eccentricity(*numbers, trial.roller_radius))
+    if most == 0:
+        widest = 2 * float(limits.half_pin_distance(*numbers))
+        raise ValueError(
+            f"roller_diameter_mm is {roller_diameter_mm:g}, but {trial.pins} rollers on this circle must stay "
+            f"below {widest:.2f} mm or they touch: choose smaller rollers, a larger circle or fewer turns."
+        )
+    return Drive(*numbers, trial.roller_radius, eccentricity=float(f"{DEPTHS[lobes] * most:.3g}"))
+
+
+def keep(drive: Drive, file: Path = FILE) -> str:
+    """Write the drive to `my_drive.toml`, unless the file holds another; return a line that says which.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive to keep.
+    file : Path
+        Where, by default beside the lesson that is open.
+
+    Returns
+    -------
+    str
+        A sentence for the reader.
+    """
+    if file.exists():
+        held = read(file)
+        if held != drive:
+            return ALREADY.format(file=file.name, drive=held)
+    text = (
+        "# My own drive. Lengths in mm.\n"
+        f"pins = {drive.pins}\n"
+        f"pin_circle_radius = {drive.pin_circle_radius!r}\n"
+        f"roller_radius = {drive.roller_radius!r}\n"
+        f"eccentricity = {drive.eccentricity!r}\n"
+    )
+    write_whole(file, text.encode())
+    return KEPT.format(file=file.name)
+
+
+def read(file: Path = FILE) -> Drive | None:
+    """The drive kept in `my_drive.toml`, or None where there is no such file.
+
+    Raises
+    ------
+    ValueError
+        If the file can't be understood; the message names the line or the key.
+    """
+    try:
+        table = tomllib.loads(file.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return None
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise ValueError(f"{file.name} can't be read ({error}): correct that place, or delete the file.") from error
+    names = Drive.__dataclass_fields__.keys()
+    if table.keys() != names:
+        odd = ", ".join(sorted(table.keys() ^ names))
+        raise ValueError(f"{file.name} must have the keys {', '.join(names)}; wrong or missing: {odd}. Correct them.")
+    try:
+        return Drive(**table)
+    except TypeError as error:
+        raise ValueError(f"{file.name}: {error}") from error

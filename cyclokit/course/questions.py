@@ -1,0 +1,103 @@
+"""The questions under "Check yourself" in the lessons: right values, known slips, what to look at.
+
+Each question's words stand in its lesson; its name is the lesson's number and a letter. Right
+values are worked out here from the library or a formula, never typed. These questions only guide.
+"""
+
+import math
+
+from cyclokit.course.answers import ChoiceQuestion, NumberQuestion, judge
+from cyclokit.drive import Drive
+from cyclokit.geometry import rolling
+
+STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
+EXAMPLE = Drive(pins=12, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.5)
+
+QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
+    "0a": NumberQuestion(
+        right=EXAMPLE.ratio,
+        unit="",
+        tolerance=0,
+        look='How many lobes does that disc have? Lesson 0, "Count it".',
+        slips={
+            EXAMPLE.pins: 'Is that the number of pins, or of lobes? Lesson 0, "Count it".',
+            EXAMPLE.pins + 1: 'Has the disc more lobes than there are pins? Lesson 0, "Count it".',
+        },
+    ),
+    "0b": ChoiceQuestion(
+        right="b",
+        looks={
+            "a": 'Follow the mark on the disc while the crank turns. Lesson 0, "Watch the machine".',
+            "c": 'Follow the mark for more than one crank turn. Lesson 0, "Watch the machine".',
+        },
+    ),
+    "0c": NumberQuestion(
+        right=2 * STORY.eccentricity,
+        unit="mm",
+        tolerance=0.005,
+        look='How far does a roller sit in at a root, and how far out at a tip? Lesson 0, "Count it".',
+        slips={STORY.eccentricity: "Is that one way from the middle, or from the lowest to the highest place?"},
+    ),
+    "1a": NumberQuestion(
+        right=2 * math.pi * 10,
+        unit="mm",
+        tolerance=0.005,
+        look='Which arc of the circle has met the line in one turn? Lesson 1, "Along a line".',
+        slips={
+            math.pi * 10: "Is 10 mm the radius, or the diameter?",
+            20 * 10 * math.pi: "Is 10 mm the radius, or the diameter?",
+            2 * 10: "Is that how wide the circle is, or how far it has rolled?",
+        },
+    ),
+    "1b": NumberQuestion(
+        right=rolling.cycloid_arch_length(7),
+        unit="mm",
+        tolerance=0.005,
+        look='Which integral gives a length? Lesson 1, "How long is an arch?".',
+        slips={
+            2 * math.pi * 7: "Is that how far the circle rolled, or the length of the curve?",
+            rolling.cycloid_arch_length(7) / 2: "Is that half an arch, or the whole?",
+        },
+    ),
+    "1c": NumberQuestion(
+        right=(30 + 10) / 10,
+        unit="",
+        tolerance=0,
+        look='Which two turns add up? Lesson 1, "Round a circle".',
+        slips={30 / 10: "The contact has gone round as well: seen from outside, is that all the circle has turned?"},
+    ),
+    "1d": NumberQuestion(
+        right=4 * rolling.epicycloid_arch_length(40, 10),
+        unit="mm",
+        tolerance=0.005,
+        look='How long is one arch, and how many are there? Lesson 1, "Round a circle".',
+        slips={
+            rolling.epicycloid_arch_length(40, 10): "Is that one arch, or the whole curve?",
+            4 * 4 * rolling.epicycloid_arch_length(40, 10): "Is the length you began with that of one arch?",
+        },
+    ),
+    "1e": NumberQuestion(
+        right=EXAMPLE.trochoid_ratio,
+        unit="",
+        tolerance=0.005,
+        look='Which circle rolls, and how long is the arm? Lesson 1, "From circles to a drive".',
+        slips={
+            EXAMPLE.eccentricity / EXAMPLE.pin_circle_radius: "Is the pin circle the circle that rolls?",
+            EXAMPLE.eccentricity * EXAMPLE.lobes / EXAMPLE.pin_circle_radius: "Is it pins or lobes that count here?",
+        },
+    ),
+}
+
+
+def check_yourself(name: str, answer: object) -> None:
+    """Print one line about an answer; whatever the answer is, nothing is raised.
+
+    Parameters
+    ----------
+    name : str
+        The question's name, as it stands in the lesson.
+    answer : object
+        What the reader set.
+    """
+    outcome, said = judge(QUESTIONS[name], answer)
+    print(f"{name}: {outcome}. {said}")

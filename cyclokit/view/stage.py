@@ -1,0 +1,220 @@
+"""Pictures that move in the page, with no kernel and no network.
+
+A moving picture is one SVG. Each group in it that moves says how, per radian of the angle that
+the reader turns: how far from the middle it runs round and how fast, how fast it spins, how far
+it drifts along x. `stage.js` reads these and carries the groups along; it computes no geometry.
+Where scripts don't run, the same SVG is a still picture with its words.
+"""
+
+import base64
+import html
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from importlib.resources import files
+
+import numpy as np
+
+from cyclokit.arrays import Floats
+from cyclokit.drive import Drive
+from cyclokit.geometry import motion, outline, rolling
+
+# Okabe-Ito colours that keep 3 : 1 against a white page and a dark one, each with a shape of its own
+BLUE, VERMILION, GREEN, GREY = "#0072B2", "#D55E00", "#009E73", "#767676"
+DRAWN_WITHIN = 0.02  # mm: what a disc's outline may depart by in a picture
+
+
+@dataclass(frozen=True, repr=False)
+class MovingPicture:
+    """An SVG whose groups move, with the words that say what it shows.
+
+    Attributes
+    ----------
+    svg : str
+        The still picture at angle 0; its moving groups carry `data-` attributes.
+    words : str
+        What the picture shows: its alt text and its caption.
+    readout : str
+        Pairs "name:rate" for the line of angles under the picture, e.g. "crank:1,disc:-0.05".
+    turns : float
+        How many turns of the angle the slider spans.
+    """
+
+    svg: str
+    words: str
+    readout: str
+    turns: float
+
+    def __repr__(self) -> str:
+        return f"MovingPicture({self.words!r})"
+
+    def _repr_html_(self) -> str:
+        still = base64.b64encode(self.svg.encode()).decode()
+        words = html.escape(self.words, quote=True)
+        script = (files("cyclokit.view") / "stage.js").read_text(encoding="utf-8")
+        return (
+            f'<figure style="margin:0;max-width:34em"><div data-cyclokit-stage data-readout="{self.readout}" '
+            f'data-turns="{self.turns:g}" data-lm-suppress-shortcuts="true">'
+            f'<img alt="{words}" style="width:100%" src="data:image/svg+xml;base64,{still}"></div>'
+            f"<figcaption>{words}</figcaption></figure>"
+            f'<script type="module">{script}</script>'
+        )
+
+
+def turning_drive(drive: Drive) -> MovingPicture:
+    """The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its trochoid ratio must not be exactly 1.
+
+    Returns
+    -------
+    MovingPicture
+        One crank turn is 2 pi of its angle; the slider spans one turn of the disc.
+    """
+    e, roller = drive.eccentricity, drive.roller_radius
+    disc_spin = float(motion.disc_pose(drive, 1.0).angle)
+    tip = drive.pin_circle_radius + e - roller
+    root = drive.pin_circle_radius - e - roller
+    rollers = "".join(_circle(x, y, roller) for x, y in motion.pins(drive))
+    ring = f'<g fill="none" stroke="{VERMILION}" stroke-width="0.6">{rollers}</g>'
+    mark = f'<path d="M{root - 6:.2f} 0H{root - 1:.2f}" stroke="{BLUE}" stroke-width="1.2"/>'
+    disc = (
+        f'<path d="{_path(outline.polygon(drive, DRAWN_WITHIN))}" fill="{BLUE}" fill-opacity="0.22" '
+        f'stroke="{BLUE}" stroke-width="0.5"/>{mark}'
+    )
+    # the eccentric is drawn large enough to be seen, its own centre e from the crank's
+    eccentric = (
+        _circle(0, 0, 6 * e, f'fill="none" stroke="{GREEN}" stroke-width="0.6" stroke-dasharray="2 1"')
+        + f'<path d="M{-e:.2f} 0H{6 * e:.2f}" stroke="{GREEN}" stroke-width="0.8"/>'
+    )
+    shaft = _circle(0, 0, 1, f'fill="{GREEN}"')
+    body = (
+        ring
+        + _moving(disc, orbit=e, orbit_rate=1, spin_rate=disc_spin)
+        + _moving(eccentric, orbit=e, orbit_rate=1, spin_rate=1)
+        + shaft
+    )
+    reach = max(drive.pin_circle_radius + roller, tip + e) + 2
+    words = (
+        f"A cycloidal drive: {drive.pins} ring rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
+        f"(blue) is pushed round by the eccentric (green, dashed). While the crank turns once, the disc's mark turns "
+        f"back by one lobe, 1/{drive.ratio} of a turn."
+    )
+    readout = f"crank:1,disc:{disc_spin:.9f}"
+    return MovingPicture(_svg(-reach, -reach, 2 * reach, 2 * reach, body, words), words, readout, drive.ratio)
+
+
+def rolling_on_line(rolling_radius: float, arches: int = 2) -> MovingPicture:
+    """A circle rolling along a line, and the cycloid that a point on its edge draws.
+
+    Parameters
+    ----------
+    rolling_radius : float
+        Radius of the circle [mm].
+    arches : int
+        How many turns the circle makes.
+
+    Returns
+    -------
+    MovingPicture
+        The angle is the circle's own turn.
+    """
+    drawn = rolling.cycloid(rolling_radius, np.linspace(0, 2 * math.pi * arches, 60 * arches + 1))
+    width = 2 * math.pi * rolling_radius * arches
+    line = f'<path d="M{-rolling_radius:.2f} 0H{width + rolling_radius:.2f}" stroke="{GREY}" stroke-width="0.4"/>'
+    wheel = _wheel(rolling_radius, rolling_radius, pen_at=-math.pi / 2)
+    body = line + _trail(drawn) + _moving(wheel, up=rolling_radius, spin_rate=-1, drift=rolling_radius)
+    words = (
+        f"A circle of radius {rolling_radius:g} mm rolls along a line without slipping. The point on its edge "
+        "(orange dot) draws a cycloid: it stops for an instant each time it touches the line."
+    )
+    box = (-1.3 * rolling_radius, -2.3 * rolling_radius, width + 2.6 * rolling_radius, 2.6 * rolling_radius)
+    return MovingPicture(_svg(*box, body, words), words, "circle:-1", arches)
+
+
+def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) -> MovingPicture:
+    """A circle rolling round a fixed one, and the curve that a point fixed to it draws.
+
+    Parameters
+    ----------
+    fixed_radius, rolling_radius : float
+        Radii [mm].
+    arm : float
+        Distance of the drawing point from the rolling circle's centre [mm].
+
+    Returns
+    -------
+    MovingPicture
+        The angle is how far the rolling circle's centre has gone round.
+    """
+    drawn = rolling.epitrochoid(fixed_radius, rolling_radius, arm, np.linspace(0, 2 * math.pi, 721))
+    centre = fixed_radius + rolling_radius
+    spin = centre / rolling_radius
+    fixed = _circle(0, 0, fixed_radius, f'fill="none" stroke="{GREY}" stroke-width="0.4"')
+    wheel = _wheel(rolling_radius, arm, pen_at=math.pi)
+    body = fixed + _trail(drawn) + _moving(wheel, orbit=centre, orbit_rate=1, spin_rate=spin)
+    curve = "an epicycloid" if arm == rolling_radius else "an epitrochoid"
+    words = (
+        f"A circle of radius {rolling_radius:g} mm rolls round a fixed circle of radius {fixed_radius:g} mm. "
+        f"A point {arm:g} mm from its centre (orange dot) draws {curve}."
+    )
+    reach = centre + max(arm, rolling_radius) + 1
+    svg = _svg(-reach, -reach, 2 * reach, 2 * reach, body, words)
+    return MovingPicture(svg, words, f"round:1,circle:{spin:.9f}", 1)
+
+
+def _wheel(radius: float, arm: float, pen_at: float) -> str:
+    """A circle with a spoke to its drawing point, which starts in the direction `pen_at` [rad]."""
+    x, y = arm * math.cos(pen_at), arm * math.sin(pen_at)
+    return (
+        _circle(0, 0, radius, f'fill="{BLUE}" fill-opacity="0.15" stroke="{BLUE}" stroke-width="0.5"')
+        + f'<path d="M0 0L{_pair(x, -y)}" stroke="{BLUE}" stroke-width="0.5" stroke-dasharray="1.5 1"/>'
+        + _circle(x, y, 0.9, f'fill="{VERMILION}"')
+    )
+
+
+def _trail(points: Floats) -> str:
+    """A curve that appears as the angle grows; its points lie at even steps of the angle."""
+    return f'<polyline data-trail="" points="{_pairs(points)}" fill="none" stroke="{VERMILION}" stroke-width="0.7"/>'
+
+
+def _moving(
+    content: str, orbit: float = 0, orbit_rate: float = 0, spin_rate: float = 0, drift: float = 0, up: float = 0
+) -> str:
+    """A group that at the angle a stands at orbit (cos, sin)(orbit_rate a) + (drift a, up), spun by spin_rate a."""
+    return (
+        f'<g data-orbit="{orbit:.6f}" data-orbit-rate="{orbit_rate:g}" data-spin-rate="{spin_rate:.9f}" '
+        f'data-drift="{drift:.6f}" data-up="{up:.6f}" transform="translate({_pair(orbit, -up)})">{content}</g>'
+    )
+
+
+def _svg(left: float, top: float, width: float, height: float, body: str, words: str) -> str:
+    box = f"{left:.2f} {top:.2f} {width:.2f} {height:.2f}"
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img">'
+        f"<title>{html.escape(words)}</title>{body}</svg>"
+    )
+
+
+def _circle(x: float, y: float, radius: float, style: str = "") -> str:
+    return f'<circle cx="{_number(x)}" cy="{_number(-y)}" r="{radius:.2f}" {style}/>'
+
+
+def _path(points: Floats) -> str:
+    return "M" + "L".join(_pair(x, -y) for x, y in points[:-1]) + "Z"
+
+
+def _pairs(points: Iterable[Floats]) -> str:
+    return " ".join(_pair(x, -y) for x, y in points)
+
+
+def _pair(x: float, y: float) -> str:
+    return f"{_number(x)},{_number(y)}"
+
+
+def _number(value: float) -> str:
+    """Hundredths of a mm, and never -0.00, so that the same picture is the same text."""
+    return f"{round(float(value), 2) + 0.0:.2f}"

@@ -100,8 +100,8 @@ def turning_drive(drive: Drive) -> MovingPicture:
     reach = max(drive.pin_circle_radius + roller, tip + e) + 2
     words = (
         f"A cycloidal drive: {drive.pins} ring rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
-        f"(blue) is pushed round by the eccentric (green, dashed). While the crank turns once, the disc's mark turns "
-        f"back by one lobe, 1/{drive.ratio} of a turn."
+        "(blue) is carried round by the eccentric (green, dashed). A blue mark near the disc's edge shows how the "
+        "disc turns; the angles of crank and disc stand under the picture."
     )
     readout = f"crank:1,disc:{disc_spin:.9f}"
     return MovingPicture(_svg(-reach, -reach, 2 * reach, 2 * reach, body, words), words, readout, drive.ratio)

@@ -14,7 +14,7 @@ def main(arguments: list[str] | None = None) -> int:
     given = _parser().parse_args(arguments)
     try:
         return int(given.run(given))
-    except ValueError as error:
+    except (ValueError, OSError) as error:
         print(error, file=sys.stderr)
         return 2
 

@@ -64,6 +64,7 @@ def copy_all(folder: Path) -> list[str]:
         else:
             lines.append(KEPT.format(name=name))
             continue
+        target.parent.mkdir(exist_ok=True)
         write_whole(target, content)
         memory[name] = _hash(content)
     write_whole(folder / MEMORY, json.dumps(memory, indent=1, sort_keys=True).encode())

@@ -86,6 +86,62 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             EXAMPLE.eccentricity * EXAMPLE.lobes / EXAMPLE.pin_circle_radius: "Is it pins or lobes that count here?",
         },
     ),
+    "0ba": NumberQuestion(
+        right=2 * 8,  # the second run of B finds what C left
+        unit="mm",
+        tolerance=0,
+        look='Follow the runs one by one, in the order told. Lesson 0b, "Run, stop, restart, save".',
+        slips={
+            2 * 5: "What did `radius` hold when B was run for the last time?",
+            5: "Is that `radius`, or `diameter`?",
+            8: "Is that `radius`, or `diameter`?",
+        },
+    ),
+    "0bb": ChoiceQuestion(
+        right="b",
+        looks={
+            "a": 'How wide is the roller meant to be? Lesson 0b, "Reading an error".',
+            "c": 'Was the value made there, or only handed on? Lesson 0b, "Reading an error".',
+            "d": 'Who made the value that was refused there? Lesson 0b, "Reading an error".',
+        },
+    ),
+    "0bc": NumberQuestion(
+        right=2 * EXAMPLE.pin_circle_radius * math.sin(math.pi / EXAMPLE.pins),
+        unit="mm",
+        tolerance=0.002,
+        look='Which two points did you measure between? Lesson 0b, "Rows of numbers".',
+        slips={
+            2 * math.pi * EXAMPLE.pin_circle_radius / EXAMPLE.pins: "Is that straight across, or along the circle?",
+            EXAMPLE.pin_circle_radius * math.sin(math.pi / EXAMPLE.pins): "Is that from pin to pin, or to the middle?",
+            2 * EXAMPLE.pin_circle_radius * math.sin(math.pi / EXAMPLE.lobes): "Has each pin a place of its own?",
+            2 * EXAMPLE.pin_circle_radius * abs(math.sin(180 / EXAMPLE.pins)): "Which unit do sine and cosine want?",
+            2 * STORY.pin_circle_radius * math.sin(math.pi / STORY.pins): "Which drive's pins are these?",
+        },
+    ),
+    "0bd": NumberQuestion(
+        right=math.ceil(math.pi / math.acos(1 - 0.001 / STORY.roller_radius)),
+        unit="",
+        tolerance=0,
+        look='Which radius and which gap went in? Lesson 0b, "Drawing a curve".',
+        slips={
+            math.floor(math.pi / math.acos(1 - 0.001 / STORY.roller_radius)): "What gap do you find with that many?",
+            math.ceil(math.pi / math.acos(1 - 0.001 / STORY.roller_radius)) - 3: "Is that the number, or its place?",
+            math.ceil(math.pi / math.acos(1 - 0.001 / STORY.roller_radius)) + 1: "Did you count pieces, or corners?",
+            math.ceil(math.pi / math.acos(1 - 0.0005 / STORY.roller_radius)): "Is that for the radius, or the diameter?",
+            math.ceil(math.pi / math.acos(1 - 0.001 / STORY.pin_circle_radius)): "Whose circle is that?",
+        },
+    ),
+    "0be": NumberQuestion(
+        right=30 * 20 * math.sin(math.pi / 3) / math.hypot(30 - 20 * math.cos(math.pi / 3), 20 * math.sin(math.pi / 3)),
+        unit="mm/rad",
+        tolerance=0.005,
+        look='Which formula says how fast? Lesson 0b, "Letters instead of numbers".',
+        slips={
+            30 * 20 * math.sin(60) / math.hypot(30 - 20 * math.cos(60), 20 * math.sin(60)): "Which unit has the angle?",
+            math.hypot(30 - 20 * math.cos(math.pi / 3), 20 * math.sin(math.pi / 3)): "Is that how far, or how fast?",
+            2 * 30 * 20 * math.sin(math.pi / 3): "Is that how fast the distance grows, or its square?",
+        },
+    ),
 }
 
 

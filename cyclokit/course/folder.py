@@ -123,6 +123,7 @@ def lab_command(folder: Path, notebook: Path) -> list[str]:
     return [
         sys.executable,
         *("-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", "--LabApp.extension_manager=readonly"),
+        "--ServerApp.allow_root=True",  # in a container one often is root
         f"--ServerApp.root_dir={folder.resolve()}",
         str(notebook.resolve()),
     ]

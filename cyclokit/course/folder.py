@@ -13,6 +13,7 @@ import subprocess
 import sys
 import tempfile
 from pathlib import Path
+from urllib.parse import quote
 
 MEMORY = ".cyclokit.json"
 KINDS = ("lessons", "exercises")
@@ -125,7 +126,7 @@ def lab_command(folder: Path, notebook: Path) -> list[str]:
         *("-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", "--LabApp.extension_manager=readonly"),
         "--ServerApp.allow_root=True",  # in a container one often is root
         f"--ServerApp.root_dir={folder.resolve()}",
-        str(notebook.resolve()),
+        f"--LabApp.default_url=/lab/tree/{quote(notebook.relative_to(folder).as_posix())}",
     ]
 
 

@@ -127,7 +127,7 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             math.floor(math.pi / math.acos(1 - 0.001 / STORY.roller_radius)): "What gap do you find with that many?",
             math.ceil(math.pi / math.acos(1 - 0.001 / STORY.roller_radius)) - 3: "Is that the number, or its place?",
             math.ceil(math.pi / math.acos(1 - 0.001 / STORY.roller_radius)) + 1: "Did you count pieces, or corners?",
-            math.ceil(math.pi / math.acos(1 - 0.0005 / STORY.roller_radius)): "Is that for the radius, or the diameter?",
+            math.ceil(math.pi / math.acos(1 - 0.0005 / STORY.roller_radius)): "Which does it want, radius or diameter?",
             math.ceil(math.pi / math.acos(1 - 0.001 / STORY.pin_circle_radius)): "Whose circle is that?",
         },
     ),

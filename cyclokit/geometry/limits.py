@@ -96,7 +96,8 @@ class Report:
 
     def _repr_html_(self) -> str:
         rows = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{limit.name}</th><td style='text-align:left'>{limit.meaning}</td>"
+            f"<tr><th scope='row' style='text-align:left'>{limit.name}</th>"
+            f"<td style='text-align:left'>{limit.meaning}</td>"
             f"<td>{limit.value:.4f}</td><td>{limit.bound:.4f}</td><td>{limit.margin:+.4f} {limit.unit}</td>"
             f"<td style='text-align:left'>{'ok' if limit.ok else f'no: {limit.trouble} {limit.remedy}'}</td></tr>"
             for limit in self.limits

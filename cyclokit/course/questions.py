@@ -131,7 +131,14 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             math.ceil(math.pi / math.acos(1 - 0.001 / STORY.pin_circle_radius)): "Whose circle is that?",
         },
     ),
-    "0be": NumberQuestion(
+    "0be": ChoiceQuestion(
+        right="c",
+        looks={
+            "a": 'What did `==` say about 0.1 + 0.2? Lesson 0b, "Exact, or nearly".',
+            "b": "What does that line say when `a` is 1 and `b` is 42?",
+        },
+    ),
+    "0bf": NumberQuestion(
         right=30 * 20 * math.sin(math.pi / 3) / math.hypot(30 - 20 * math.cos(math.pi / 3), 20 * math.sin(math.pi / 3)),
         unit="mm/rad",
         tolerance=0.005,

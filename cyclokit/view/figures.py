@@ -129,8 +129,8 @@ def show(ax: Axes, alt: str) -> None:
         What the figure shows, in a sentence or two.
     """
     picture = io.BytesIO()
-    whole = ax.get_figure(root=True)
-    assert whole is not None
-    whole.savefig(picture, format="png", dpi=110, transparent=True)
+    figure = ax.figure
+    assert isinstance(figure, Figure)  # plane() made it; a SubFigure can't save itself
+    figure.savefig(picture, format="png", dpi=110, transparent=True)
     display(Image(picture.getvalue(), alt=alt, metadata={"alt": alt}))
     display(HTML(f"<p><em>{html.escape(alt)}</em></p>"))

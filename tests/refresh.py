@@ -20,7 +20,8 @@ METADATA = {
 def refresh(path: Path) -> None:
     """Execute a notebook in its own folder and write it back."""
     notebook = nbformat.read(path, as_version=4)
-    NotebookClient(notebook, timeout=60, resources={"metadata": {"path": str(path.parent)}}).execute()
+    where = {"metadata": {"path": str(path.parent)}}
+    NotebookClient(notebook, timeout=60, resources=where, coalesce_streams=True).execute()
     notebook.metadata = nbformat.from_dict(METADATA)
     for number, cell in enumerate(notebook.cells):
         cell.id = f"cell-{number:02d}"

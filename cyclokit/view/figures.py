@@ -69,6 +69,7 @@ def dots(points: Floats, words: list[str], ax: Axes | None = None) -> Axes:
     """Points (n, 2), each with a word beside it."""
     ax = ax or plane()
     ax.scatter(points[:, 0], points[:, 1], color=COLOURS[1], zorder=3)
+    ax.margins(0.1)  # room for the words
     for (x, y), word in zip(points, words, strict=True):
         ax.annotate(word, (x, y), xytext=(6, 6), textcoords="offset points", color=INK, weight="bold")
     return ax

@@ -1,0 +1,123 @@
+"""What all tests share: no silent skips in continuous integration, a browser, lessons opened in JupyterLab."""
+
+import os
+import re
+import shutil
+import subprocess
+import sys
+import time
+import urllib.request
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+from hypothesis import settings
+
+STARTS_WITHIN = 30  # s: JupyterLab answers about 2.5 s after its start, ten times that on a loaded machine
+ENDS_WITHIN = 20  # s
+
+# what a test finds doesn't depend on how fast the machine is
+settings.register_profile("unhurried", settings(), deadline=None)
+settings.load_profile("unhurried")
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)  # outermost, so that expected failures are told apart already
+def pytest_runtest_makereport(item, call):
+    """Turn a skipped test into a failed one where CI is true."""
+    return _failed_if_skipped((yield))
+
+
+@pytest.hookimpl(wrapper=True, tryfirst=True)
+def pytest_make_collect_report(collector):
+    """Turn a whole file that was skipped into a failed one where CI is true."""
+    return _failed_if_skipped((yield))
+
+
+def _failed_if_skipped(report):
+    if os.environ.get("CI") == "true" and report.skipped and not hasattr(report, "wasxfail"):
+        reason = report.longrepr[2] if isinstance(report.longrepr, tuple) else report.longrepr
+        report.outcome = "failed"
+        report.longrepr = f"skipped in continuous integration, which counts as failed: {reason}"
+    return report
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Where Chromium or Chrome is."""
+    names = (os.environ.get("CHROMIUM", ""), "chromium", "chromium-browser", "google-chrome", "chrome")
+    for name in names:
+        if name and (found := shutil.which(name)):
+            return found
+    pytest.skip("no Chromium or Chrome on the PATH: install one, or set CHROMIUM to where it is")
+
+
+@dataclass
+class Lab:
+    """A running `cyclokit open`: its process, the reader's folder, the file with what it has printed so far."""
+
+    process: subprocess.Popen
+    folder: Path
+    printed: Path
+
+    @property
+    def text(self):
+        """What it has printed so far."""
+        return self.printed.read_text(encoding="utf-8")
+
+    @property
+    def address(self):
+        """The address with a token that JupyterLab has printed, "" before it has."""
+        found = re.search(r"http://127\.0\.0\.1:\d+/\S*\?token=\w+", self.text)
+        return found[0] if found else ""
+
+    def of(self, path):
+        """The address of another page of this server."""
+        server, token = self.address.partition("/lab")[0], self.address.rpartition("=")[2]
+        return f"{server}{path}{'&' if '?' in path else '?'}token={token}"
+
+
+@pytest.fixture(scope="session")
+def open_lessons():
+    """Start `cyclokit open` with all that it writes below one directory; a context that ends it again."""
+    return _open_lessons
+
+
+@contextmanager
+def _open_lessons(home):
+    own = {f"JUPYTER_{kind}_DIR": str(home / kind) for kind in ("CONFIG", "DATA", "RUNTIME")}
+    no_window = {"BROWSER": f"{Path(sys.executable).as_posix()} -c pass %s"}
+    folder, printed = home / "Mes leçons ici", home / "printed.txt"  # a name with spaces and an accent
+    with printed.open("wb") as output:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "cyclokit", "open", str(folder)],
+            env={**os.environ, **own, **no_window, "IPYTHONDIR": str(home / "ipython"), "PYTHONIOENCODING": "utf-8"},
+            cwd=home,
+            stdin=subprocess.PIPE,  # held open: JupyterLab asks a question there before it ends
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+    lab = Lab(process, folder, printed)
+    try:
+        end = time.monotonic() + STARTS_WITHIN
+        while not lab.address and process.poll() is None and time.monotonic() < end:
+            time.sleep(0.05)
+        assert lab.address, lab.text
+        yield lab
+    finally:
+        _end(lab)
+
+
+def _end(lab):
+    """Ask the server to end; if it doesn't, end the processes that were started here."""
+    try:
+        if lab.process.poll() is None and lab.address:
+            asking = urllib.request.Request(lab.of("/api/shutdown"), method="POST")
+            urllib.request.urlopen(asking, timeout=ENDS_WITHIN).close()
+        lab.process.wait(ENDS_WITHIN)
+    except (OSError, subprocess.TimeoutExpired):
+        os.killpg(lab.process.pid, 9) if hasattr(os, "killpg") else lab.process.kill()
+        lab.process.wait(ENDS_WITHIN)
+    finally:
+        lab.process.stdin.close()

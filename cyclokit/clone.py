@@ -5,9 +5,12 @@ steps are those that the README also gives to type by hand.
 """
 
 import os
+import shutil
 import subprocess
 import venv
 from pathlib import Path
+
+from cyclokit.course.folder import run_to_its_end
 
 ROOT = Path(__file__).resolve().parents[1]
 PYTHON = ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
@@ -32,11 +35,12 @@ def _run(install: list[str], command: str | None) -> int:
         try:
             venv.create(ROOT / ".venv", with_pip=True)
         except (subprocess.CalledProcessError, OSError):
+            shutil.rmtree(ROOT / ".venv", ignore_errors=True)  # half made: the next try begins anew
             print("Python can't make an environment here: install its venv package (on Debian: python3-venv).")
             return 2
     steps = [install, ["-m", "cyclokit", command] if command else ["-m", "pytest"]]
     for step in steps:
-        code = subprocess.call([str(PYTHON), *step], cwd=ROOT)
+        code = run_to_its_end([str(PYTHON), *step], cwd=ROOT)
         if code:
             return code
     return 0

@@ -101,12 +101,20 @@ def _open_lessons(home):
     lab = Lab(process, folder, printed)
     try:
         end = time.monotonic() + STARTS_WITHIN
-        while not lab.address and process.poll() is None and time.monotonic() < end:
-            time.sleep(0.05)
-        assert lab.address, lab.text
+        while not _answers(lab) and process.poll() is None and time.monotonic() < end:
+            time.sleep(0.1)
+        assert _answers(lab), lab.text
         yield lab
     finally:
         _end(lab)
+
+
+def _answers(lab):
+    """Whether the address has been printed and the server listens there."""
+    try:
+        return bool(lab.address) and urllib.request.urlopen(lab.of("/api"), timeout=5).status == 200
+    except OSError:
+        return False
 
 
 def _end(lab):

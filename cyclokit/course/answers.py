@@ -4,7 +4,6 @@
 """
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 from numbers import Real
 
@@ -71,17 +70,23 @@ def judge(question: NumberQuestion | ChoiceQuestion, answer: object) -> tuple[st
     """
     if answer is yours:
         return OPEN, "Put your answer in place of `yours`."
-    read: Callable[..., tuple[str, str]] = _judge_number if isinstance(question, NumberQuestion) else _judge_choice
-    return read(question, answer)
+    read = _judge_number if isinstance(question, NumberQuestion) else _judge_choice
+    try:
+        return read(question, answer)  # type: ignore[arg-type]  # the line above pairs them
+    except Exception:  # an answer may raise at anything that is done with it
+        return UNREADABLE, NEEDED.format(kind=_kind(answer))
+
+
+NEEDED = "I need a plain number, and got something of type {kind}. An exact number goes into float(...)."
 
 
 def _judge_number(question: NumberQuestion, answer: object) -> tuple[str, str]:
     if isinstance(answer, bool) or not isinstance(answer, Real):
-        return UNREADABLE, f"I need a plain number, and got something of type {type(answer).__name__}."
+        return UNREADABLE, NEEDED.format(kind=_kind(answer))
     value = float(answer)
     if not math.isfinite(value):
         return UNREADABLE, "I need a finite number."
-    said = f"I read {value:.6g}{' ' + question.unit if question.unit else ''}."
+    said = f"I read {value:.12g}{' ' + question.unit if question.unit else ''}."
     accepted = f" (Accepted within {question.tolerance:.2%}.)" if question.tolerance else ""
     if _near(value, question.right, question.tolerance):
         return RIGHT, said
@@ -99,6 +104,11 @@ def _judge_choice(question: ChoiceQuestion, answer: object) -> tuple[str, str]:
     if letter == question.right:
         return RIGHT, f"I read {letter}."
     return LOOK_AGAIN, f"I read {letter}. {question.looks[letter]}"
+
+
+def _kind(answer: object) -> str:
+    """The type's name on one line, whatever somebody called it."""
+    return " ".join(type(answer).__name__.split())[:40]
 
 
 def _near(value: float, target: float, tolerance: float) -> bool:

@@ -116,7 +116,7 @@ def open_lab(folder: Path, notebook: Path) -> int:
     """
     if importlib.util.find_spec("jupyterlab") is None:
         raise ValueError('JupyterLab is not installed here: install it with  pip install "cyclokit[lab]"')
-    return subprocess.call(lab_command(folder, notebook), env=lab_environment())
+    return run_to_its_end(lab_command(folder, notebook), env=lab_environment())
 
 
 def lab_command(folder: Path, notebook: Path) -> list[str]:
@@ -135,6 +135,16 @@ def lab_environment() -> dict[str, str]:
     own = str(PACKAGE / "course" / "jupyter")
     paths = [own, *filter(None, [os.environ.get("JUPYTER_CONFIG_PATH")])]
     return {**os.environ, "JUPYTER_CONFIG_PATH": os.pathsep.join(paths)}
+
+
+def run_to_its_end(command: list[str], env: dict[str, str] | None = None, cwd: Path | None = None) -> int:
+    """Run a command and return its exit code; Ctrl+C is left to it, and it is waited for."""
+    with subprocess.Popen(command, env=env, cwd=cwd) as running:
+        while True:
+            try:
+                return running.wait()
+            except KeyboardInterrupt:  # it had the same key, and JupyterLab asks its own question first
+                continue
 
 
 def made_ready(folder: Path) -> None:
@@ -167,7 +177,7 @@ def _sources() -> list[Path]:
         path
         for kind in KINDS
         for path in sorted((notebooks() / kind).rglob("*"))
-        if path.suffix in {".ipynb", ".png", ".svg"} and not any(part.startswith(".") for part in path.parts[-3:])
+        if path.suffix in {".ipynb", ".png", ".svg"} and "/." not in f"/{path.relative_to(notebooks()).as_posix()}"
     ]
 
 

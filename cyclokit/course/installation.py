@@ -7,7 +7,7 @@ from pathlib import Path
 from packaging.requirements import Requirement
 
 FINE = "Everything is there: you can start."
-MISSING = "{name} is missing or too old (it must be {needed}): type  pip install {name!r}  in a terminal."
+MISSING = "{name} is missing or too old (it must be {needed}): type  pip install --upgrade {name}  in a terminal."
 NO_FOLDER = "This folder can't be written to: copy the lessons to a folder of yours with  cyclokit open FOLDER."
 
 

@@ -1,10 +1,11 @@
 """The reader's own drive: chosen with a few questions, kept in `my_drive.toml` beside the lessons."""
 
 import tomllib
+from numbers import Integral, Real
 from pathlib import Path
 
 from cyclokit.course.folder import write_whole
-from cyclokit.drive import Drive
+from cyclokit.drive import LONGEST, MOST_PINS, SHORTEST, Drive
 from cyclokit.geometry import limits
 
 FILE = Path("my_drive.toml")
@@ -23,7 +24,7 @@ def choose(turns: int, pin_circle_diameter_mm: float, roller_diameter_mm: float,
     Parameters
     ----------
     turns : int
-        Crank turns for one turn of the output, 2 or more: the reduction ratio.
+        Crank turns for one turn of the output, 2 to 9999: the reduction ratio.
     pin_circle_diameter_mm, roller_diameter_mm : float
         Diameters [mm], above zero.
     lobes : str
@@ -40,18 +41,34 @@ def choose(turns: int, pin_circle_diameter_mm: float, roller_diameter_mm: float,
     ValueError
         If the rollers are too large for that many pins on that circle, or a wish is out of range.
     """
-    if lobes not in DEPTHS:
+    if not isinstance(lobes, str) or lobes not in DEPTHS:
         raise ValueError(f"lobes is {lobes!r}, but must be one of {', '.join(DEPTHS)}: choose one of these words.")
-    trial = Drive(turns + 1, pin_circle_diameter_mm / 2, roller_diameter_mm / 2, eccentricity=1.0)
-    numbers = trial.pins, trial.pin_circle_radius
-    most = float(limits.greatest_eccentricity(*numbers, trial.roller_radius))
+    if isinstance(turns, bool) or not isinstance(turns, Integral) or not 2 <= turns < MOST_PINS:
+        raise ValueError(f"turns is {turns!r}, but must be a whole number from 2 to {MOST_PINS - 1}: count turns.")
+    numbers = int(turns) + 1, _wish("pin_circle_diameter_mm", pin_circle_diameter_mm) / 2
+    roller_radius = _wish("roller_diameter_mm", roller_diameter_mm) / 2
+    most = float(limits.greatest_eccentricity(*numbers, roller_radius))
     if most == 0:
         widest = 2 * float(limits.half_pin_distance(*numbers))
         raise ValueError(
-            f"roller_diameter_mm is {roller_diameter_mm:g}, but {trial.pins} rollers on this circle must stay "
+            f"roller_diameter_mm is {roller_diameter_mm:g}, but {numbers[0]} rollers on this circle must stay "
             f"below {widest:.2f} mm or they touch: choose smaller rollers, a larger circle or fewer turns."
         )
-    return Drive(*numbers, trial.roller_radius, eccentricity=float(f"{DEPTHS[lobes] * most:.3g}"))
+    eccentricity = float(f"{DEPTHS[lobes] * most:.3g}")
+    if eccentricity < SHORTEST:
+        raise ValueError(
+            f"pin_circle_diameter_mm is {pin_circle_diameter_mm:g}, but that leaves an eccentricity of "
+            f"{eccentricity:g} mm, which nobody can measure: choose a larger circle or fewer turns."
+        )
+    return Drive(*numbers, roller_radius, eccentricity)
+
+
+def _wish(name: str, diameter: float) -> float:
+    """A diameter above zero, in the range that a `Drive` takes [mm]."""
+    most = 2 * LONGEST
+    if isinstance(diameter, bool) or not isinstance(diameter, Real) or not 2 * SHORTEST <= diameter <= most:
+        raise ValueError(f"{name} is {diameter!r}, but must be a number of mm above zero and up to {most:g}.")
+    return float(diameter)
 
 
 def keep(drive: Drive, file: Path = FILE) -> str:
@@ -93,7 +110,7 @@ def read(file: Path = FILE) -> Drive | None:
         If the file can't be understood; the message names the line or the key.
     """
     try:
-        table = tomllib.loads(file.read_text(encoding="utf-8"))
+        table = tomllib.loads(file.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
     except FileNotFoundError:
         return None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:

@@ -132,6 +132,6 @@ def show(ax: Axes, alt: str) -> None:
     picture = io.BytesIO()
     figure = ax.figure
     assert isinstance(figure, Figure)  # plane() made it; a SubFigure can't save itself
-    figure.savefig(picture, format="png", dpi=110, transparent=True)
+    figure.savefig(picture, format="png", dpi=110, transparent=True, metadata={"Software": None})
     display(Image(picture.getvalue(), alt=alt, metadata={"alt": alt}))
     display(HTML(f"<p><em>{html.escape(alt)}</em></p>"))

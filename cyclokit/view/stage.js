@@ -18,6 +18,7 @@ function button(words, sign, act) {
   made.textContent = sign;
   made.title = words;
   made.setAttribute("aria-label", words);
+  made.dataset.lmSuppressShortcuts = "true"; // JupyterLab looks for this on the focused element first
   made.style.cssText = "min-width:2.4em;min-height:2em;font-size:1em";
   made.addEventListener("click", act);
   return made;
@@ -51,6 +52,7 @@ function start(stage) {
   slider.min = 0;
   slider.max = whole;
   slider.step = 1;
+  slider.dataset.lmSuppressShortcuts = "true";
   slider.setAttribute("aria-label", `angle of the ${readings[0][0]} in degrees`);
   slider.style.cssText = "flex:1 1 10em;min-width:6em";
   const line = document.createElement("output");

@@ -21,7 +21,6 @@ from cyclokit.geometry import motion, outline, rolling
 
 # Okabe-Ito colours that keep 3 : 1 against a white page and a dark one, each with a shape of its own
 BLUE, VERMILION, GREEN, GREY = "#0072B2", "#D55E00", "#009E73", "#767676"
-DRAWN_WITHIN = 0.02  # mm: what a disc's outline may depart by in a picture
 
 
 @dataclass(frozen=True, repr=False)
@@ -54,7 +53,7 @@ class MovingPicture:
         script = (files("cyclokit.view") / "stage.js").read_text(encoding="utf-8")
         return (
             f'<figure style="margin:0;max-width:34em"><div data-cyclokit-stage data-readout="{self.readout}" '
-            f'data-turns="{self.turns:g}" data-lm-suppress-shortcuts="true">'
+            f'data-turns="{self.turns:g}">'
             f'<img alt="{words}" style="width:100%" src="data:image/svg+xml;base64,{still}"></div>'
             f"<figcaption>{words}</figcaption></figure>"
             f'<script type="module">{script}</script>'
@@ -75,29 +74,30 @@ def turning_drive(drive: Drive) -> MovingPicture:
         One crank turn is 2 pi of its angle; the slider spans one turn of the disc.
     """
     e, roller = drive.eccentricity, drive.roller_radius
-    disc_spin = float(motion.disc_pose(drive, 1.0).angle)
-    tip = drive.pin_circle_radius + e - roller
+    reach = drive.pin_circle_radius + roller + 2 * e
+    unit = reach / 50  # lines and dots are drawn in this, so that a small drive looks like a large one
     root = drive.pin_circle_radius - e - roller
-    rollers = "".join(_circle(x, y, roller) for x, y in motion.pins(drive))
-    ring = f'<g fill="none" stroke="{VERMILION}" stroke-width="0.6">{rollers}</g>'
-    mark = f'<path d="M{root - 6:.2f} 0H{root - 1:.2f}" stroke="{BLUE}" stroke-width="1.2"/>'
+    disc_spin = float(motion.disc_pose(drive, 1.0).angle)
+
+    ring = "".join(
+        _circle(x, y, roller, f'fill="none" {_stroke(VERMILION, 0.6 * unit)}') for x, y in motion.pins(drive)
+    )
+    edge = _path(outline.polygon(drive, reach / 2000))
     disc = (
-        f'<path d="{_path(outline.polygon(drive, DRAWN_WITHIN))}" fill="{BLUE}" fill-opacity="0.22" '
-        f'stroke="{BLUE}" stroke-width="0.5"/>{mark}'
+        f'<path d="{edge}" fill="{BLUE}" fill-opacity="0.22" {_stroke(BLUE, 0.5 * unit)}/>'
+        f'<path d="M{_number(0.84 * root)} 0H{_number(0.97 * root)}" {_stroke(BLUE, 1.2 * unit)}/>'
     )
     # the eccentric is drawn large enough to be seen, its own centre e from the crank's
     eccentric = (
-        _circle(0, 0, 6 * e, f'fill="none" stroke="{GREEN}" stroke-width="0.6" stroke-dasharray="2 1"')
-        + f'<path d="M{-e:.2f} 0H{6 * e:.2f}" stroke="{GREEN}" stroke-width="0.8"/>'
+        _circle(0, 0, 6 * e, f'fill="none" {_stroke(GREEN, 0.6 * unit)} stroke-dasharray="{2 * unit:.3f} {unit:.3f}"')
+        + f'<path d="M{_number(-e)} 0H{_number(6 * e)}" {_stroke(GREEN, 0.8 * unit)}/>'
     )
-    shaft = _circle(0, 0, 1, f'fill="{GREEN}"')
     body = (
-        ring
+        f'<g fill="none" {_stroke(VERMILION, 0.6 * unit)}>{ring}</g>'
         + _moving(disc, orbit=e, orbit_rate=1, spin_rate=disc_spin)
         + _moving(eccentric, orbit=e, orbit_rate=1, spin_rate=1)
-        + shaft
+        + _circle(0, 0, unit, f'fill="{GREEN}"')
     )
-    reach = max(drive.pin_circle_radius + roller, tip + e) + 2
     words = (
         f"A cycloidal drive: {drive.pins} ring rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
         "(blue) is carried round by the eccentric (green, dashed). A blue mark near the disc's edge shows how the "
@@ -124,9 +124,14 @@ def rolling_on_line(rolling_radius: float, arches: int = 2) -> MovingPicture:
     """
     drawn = rolling.cycloid(rolling_radius, np.linspace(0, 2 * math.pi * arches, 60 * arches + 1))
     width = 2 * math.pi * rolling_radius * arches
-    line = f'<path d="M{-rolling_radius:.2f} 0H{width + rolling_radius:.2f}" stroke="{GREY}" stroke-width="0.4"/>'
-    wheel = _wheel(rolling_radius, rolling_radius, pen_at=-math.pi / 2)
-    body = line + _trail(drawn) + _moving(wheel, up=rolling_radius, spin_rate=-1, drift=rolling_radius)
+    unit = width / 120
+    ground = f"M{_number(-rolling_radius)} 0H{_number(width + rolling_radius)}"
+    wheel = _wheel(rolling_radius, rolling_radius, pen_at=-math.pi / 2, unit=unit)
+    body = (
+        f'<path d="{ground}" {_stroke(GREY, 0.4 * unit)}/>'
+        + _trail(drawn, unit)
+        + _moving(wheel, up=rolling_radius, spin_rate=-1, drift=rolling_radius)
+    )
     words = (
         f"A circle of radius {rolling_radius:g} mm rolls along a line without slipping. The point on its edge "
         "(orange dot) draws a cycloid: it stops for an instant each time it touches the line."
@@ -153,32 +158,37 @@ def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) ->
     drawn = rolling.epitrochoid(fixed_radius, rolling_radius, arm, np.linspace(0, 2 * math.pi, 721))
     centre = fixed_radius + rolling_radius
     spin = centre / rolling_radius
-    fixed = _circle(0, 0, fixed_radius, f'fill="none" stroke="{GREY}" stroke-width="0.4"')
-    wheel = _wheel(rolling_radius, arm, pen_at=math.pi)
-    body = fixed + _trail(drawn) + _moving(wheel, orbit=centre, orbit_rate=1, spin_rate=spin)
+    reach = centre + max(arm, rolling_radius) + fixed_radius / 30
+    unit = reach / 50
+    fixed = _circle(0, 0, fixed_radius, f'fill="none" {_stroke(GREY, 0.4 * unit)}')
+    wheel = _wheel(rolling_radius, arm, pen_at=math.pi, unit=unit)
+    body = fixed + _trail(drawn, unit) + _moving(wheel, orbit=centre, orbit_rate=1, spin_rate=spin)
     curve = "an epicycloid" if arm == rolling_radius else "an epitrochoid"
     words = (
         f"A circle of radius {rolling_radius:g} mm rolls round a fixed circle of radius {fixed_radius:g} mm. "
         f"A point {arm:g} mm from its centre (orange dot) draws {curve}."
     )
-    reach = centre + max(arm, rolling_radius) + 1
     svg = _svg(-reach, -reach, 2 * reach, 2 * reach, body, words)
     return MovingPicture(svg, words, f"round:1,circle:{spin:.9f}", 1)
 
 
-def _wheel(radius: float, arm: float, pen_at: float) -> str:
+def _wheel(radius: float, arm: float, pen_at: float, unit: float) -> str:
     """A circle with a spoke to its drawing point, which starts in the direction `pen_at` [rad]."""
     x, y = arm * math.cos(pen_at), arm * math.sin(pen_at)
     return (
-        _circle(0, 0, radius, f'fill="{BLUE}" fill-opacity="0.15" stroke="{BLUE}" stroke-width="0.5"')
-        + f'<path d="M0 0L{_pair(x, -y)}" stroke="{BLUE}" stroke-width="0.5" stroke-dasharray="1.5 1"/>'
-        + _circle(x, y, 0.9, f'fill="{VERMILION}"')
+        _circle(0, 0, radius, f'fill="{BLUE}" fill-opacity="0.15" {_stroke(BLUE, 0.5 * unit)}')
+        + f'<path d="M0 0L{_pair(x, -y)}" {_stroke(BLUE, 0.5 * unit)} stroke-dasharray="{1.5 * unit:.3f} {unit:.3f}"/>'
+        + _circle(x, y, 0.9 * unit, f'fill="{VERMILION}"')
     )
 
 
-def _trail(points: Floats) -> str:
+def _trail(points: Floats, unit: float) -> str:
     """A curve that appears as the angle grows; its points lie at even steps of the angle."""
-    return f'<polyline data-trail="" points="{_pairs(points)}" fill="none" stroke="{VERMILION}" stroke-width="0.7"/>'
+    return f'<polyline data-trail="" points="{_pairs(points)}" fill="none" {_stroke(VERMILION, 0.7 * unit)}/>'
+
+
+def _stroke(colour: str, width: float) -> str:
+    return f'stroke="{colour}" stroke-width="{width:.3f}"'
 
 
 def _moving(
@@ -192,7 +202,7 @@ def _moving(
 
 
 def _svg(left: float, top: float, width: float, height: float, body: str, words: str) -> str:
-    box = f"{left:.2f} {top:.2f} {width:.2f} {height:.2f}"
+    box = " ".join(_number(value) for value in (left, top, width, height))
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img">'
         f"<title>{html.escape(words)}</title>{body}</svg>"
@@ -200,7 +210,7 @@ def _svg(left: float, top: float, width: float, height: float, body: str, words:
 
 
 def _circle(x: float, y: float, radius: float, style: str = "") -> str:
-    return f'<circle cx="{_number(x)}" cy="{_number(-y)}" r="{radius:.2f}" {style}/>'
+    return f'<circle cx="{_number(x)}" cy="{_number(-y)}" r="{_number(radius)}" {style}/>'
 
 
 def _path(points: Floats) -> str:

@@ -1,0 +1,290 @@
+"""The commands that a reader types: what they print, where they stop, and that lesson 0 really opens."""
+
+import ast
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+import urllib.request
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from cyclokit import __main__ as command_line
+from cyclokit import __version__, clone
+from cyclokit.course import folder
+
+ROOT = Path(__file__).resolve().parents[1]
+
+
+def _run(*arguments, cwd=ROOT):
+    """Run Python here; its exit code, its standard output and its standard error."""
+    done = subprocess.run(
+        [sys.executable, *arguments], cwd=cwd, capture_output=True, encoding="utf-8", timeout=60, check=False
+    )
+    return done.returncode, done.stdout, done.stderr
+
+
+@pytest.fixture
+def started(monkeypatch):
+    """The commands that would have been started, instead of starting them."""
+    commands = []
+
+    def call(command, **options):
+        commands.append((command, options))
+        return 0
+
+    monkeypatch.setattr(folder, "open_lab", lambda *given: commands.append(given) or 0)
+    monkeypatch.setattr(clone, "run_to_its_end", call)
+    return commands
+
+
+# what is there
+
+
+def test_help_needs_nothing_but_python():
+    # -S hides every installed package, as on a machine that has Python and a fresh clone only
+    code, printed, _ = _run("-S", "-m", "cyclokit", "--help")
+    assert code == 0
+    assert all(word in printed for word in ("open", "start", "test"))
+
+
+def test_help_of_open_names_the_folder_and_the_fresh_copy(capsys):
+    with pytest.raises(SystemExit, match="0"):
+        command_line.main(["open", "--help"])
+    printed = capsys.readouterr().out
+    assert "my-lessons" in printed
+    assert "--fresh" in printed
+
+
+def test_the_version_is_printed(capsys):
+    with pytest.raises(SystemExit, match="0"):
+        command_line.main(["--version"])
+    assert capsys.readouterr().out.strip() == __version__
+
+
+@pytest.mark.parametrize("arguments", [["opne"], []])
+def test_an_unknown_command_says_which_there_are(arguments, capsys):
+    with pytest.raises(SystemExit) as stopped:
+        command_line.main(arguments)
+    said = capsys.readouterr().err
+    assert stopped.value.code == 2
+    assert "command" in said
+    assert "Traceback" not in said
+
+
+@pytest.mark.parametrize("command", [["--help"], ["start"], ["test"], ["open"]])
+@pytest.mark.parametrize("version", [(3, 9, 2), (3, 10, 14)])
+def test_an_old_python_gets_one_sentence(command, version):
+    code, printed, said = _run(
+        "-c",
+        f"import runpy, sys; sys.version_info = {version}; sys.argv[1:] = {command}; "
+        "runpy.run_module('cyclokit', run_name='__main__', alter_sys=True)",
+    )
+    assert code == 1
+    assert printed == ""
+    assert len(said.strip().splitlines()) == 1
+    assert "3.11 or newer" in said
+    assert f"{version[0]}.{version[1]}:" in said  # the one it has
+    assert "install a newer one" in said
+
+
+def test_the_sentence_for_an_old_python_is_written_in_that_python():
+    # a file that an old Python can't read would end in a SyntaxError instead; Python's own parser is asked
+    ast.parse((ROOT / "cyclokit" / "__init__.py").read_text(encoding="utf-8"), feature_version=(3, 7))
+
+
+# open
+
+
+def test_open_prints_what_it_copies_and_opens_lesson_0(tmp_path, started, capsys):
+    mine = tmp_path / "mine"
+    assert command_line.main(["open", str(mine)]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert "copied lessons/00_start_here.ipynb" in lines
+    assert lines[-1].startswith(f"Opening {mine / 'lessons' / '00_start_here.ipynb'}.")
+    assert started == [(mine, mine / "lessons" / "00_start_here.ipynb")]
+
+
+def test_open_twice_copies_nothing_twice(tmp_path, started, capsys):
+    command_line.main(["open", str(tmp_path)])
+    capsys.readouterr()
+    command_line.main(["open", str(tmp_path)])
+    assert len(capsys.readouterr().out.splitlines()) == 1  # "Opening ..."
+
+
+def test_open_without_a_folder_uses_my_lessons(tmp_path, started, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    command_line.main(["open"])
+    assert (tmp_path / "my-lessons" / "lessons" / "00_start_here.ipynb").is_file()
+
+
+def test_open_fresh_opens_the_fresh_copy(tmp_path, started, capsys):
+    command_line.main(["open", str(tmp_path)])
+    command_line.main(["open", str(tmp_path), "--fresh", "1"])
+    fresh = started[-1][1]
+    assert fresh.parent == tmp_path / "lessons"
+    assert fresh.name == "01_circles_that_roll.fresh.ipynb"
+    assert "yours is untouched" in capsys.readouterr().out
+
+
+def test_open_says_which_lessons_there_are(tmp_path, started, capsys):
+    assert command_line.main(["open", str(tmp_path), "--fresh", "99"]) == 2
+    said = capsys.readouterr().err
+    assert "'99'" in said
+    assert "0, " in said
+    assert "Traceback" not in said
+    assert started == []
+
+
+def test_open_says_that_a_file_is_no_folder(tmp_path, started, capsys):
+    (tmp_path / "file").write_text("mine")
+    assert command_line.main(["open", str(tmp_path / "file")]) == 2
+    said = capsys.readouterr().err
+    assert len(said.splitlines()) == 1
+    assert "can't be used as a folder" in said
+    assert (tmp_path / "file").read_text() == "mine"
+
+
+def test_a_full_disk_is_said_in_one_line(tmp_path, started, monkeypatch, capsys):
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(folder.os, "replace", full)
+    assert command_line.main(["open", str(tmp_path)]) == 2
+    said = capsys.readouterr().err
+    assert len(said.splitlines()) == 1
+    assert "No space left on device" in said
+
+
+def test_without_jupyterlab_one_sentence_says_what_to_install(tmp_path, monkeypatch, capsys):
+    monkeypatch.setattr(folder.importlib.util, "find_spec", lambda name: None)
+    assert command_line.main(["open", str(tmp_path)]) == 2
+    said = capsys.readouterr().err
+    assert len(said.splitlines()) == 1
+    assert 'pip install "cyclokit[lab]"' in said
+
+
+# JupyterLab's settings
+
+
+def test_jupyterlab_is_reachable_from_this_machine_only(tmp_path):
+    command = folder.lab_command(tmp_path, tmp_path / "lessons" / "00_start_here.ipynb")
+    assert "--ServerApp.ip=127.0.0.1" in command
+    assert f"--ServerApp.root_dir={tmp_path.resolve()}" in command
+
+
+def test_our_settings_come_first_and_the_readers_stay(monkeypatch):
+    monkeypatch.setenv("JUPYTER_CONFIG_PATH", os.pathsep.join(["/of/mine", "/of/ours"]))
+    first, *rest = folder.lab_environment()["JUPYTER_CONFIG_PATH"].split(os.pathsep)
+    assert Path(first, "labconfig", "page_config.json").is_file()
+    assert rest == ["/of/mine", "/of/ours"]
+
+
+@pytest.mark.parametrize("before", [None, ""])
+def test_our_settings_stand_alone_where_the_reader_has_none(before, monkeypatch):
+    # an empty entry in such a list would mean the current directory
+    monkeypatch.delenv("JUPYTER_CONFIG_PATH", raising=False)
+    if before is not None:
+        monkeypatch.setenv("JUPYTER_CONFIG_PATH", before)
+    assert os.pathsep not in folder.lab_environment()["JUPYTER_CONFIG_PATH"]
+
+
+def test_the_settings_switch_the_news_prompt_off():
+    settings = json.loads((folder.PACKAGE / "course/jupyter/labconfig/page_config.json").read_text(encoding="utf-8"))
+    assert settings["disabledExtensions"]["@jupyterlab/apputils-extension:announcements"] is True
+
+
+# start and test, in a fresh clone
+
+
+@contextmanager
+def _fresh_clone(place, monkeypatch):
+    (place / "pyproject.toml").write_text("")
+    monkeypatch.setattr(clone, "ROOT", place)
+    monkeypatch.setattr(clone, "PYTHON", place / ".venv" / "bin" / "python")
+    yield place
+
+
+def _environment_made(python):
+    def create(place, with_pip):
+        assert with_pip
+        python.parent.mkdir(parents=True)
+        python.write_text("")
+
+    return create
+
+
+@pytest.mark.parametrize(
+    ("command", "extra", "last"),
+    [("start", "lab", ["-m", "cyclokit", "open"]), ("test", "test", ["-m", "pytest"])],
+)
+def test_a_fresh_clone_is_set_up_and_then_used(command, extra, last, tmp_path, started, monkeypatch):
+    with _fresh_clone(tmp_path, monkeypatch):
+        monkeypatch.setattr(clone.venv, "create", _environment_made(clone.PYTHON))
+        assert command_line.main([command]) == 0
+    python = str(tmp_path / ".venv" / "bin" / "python")
+    (install, _), (use, options) = started
+    assert install[:4] == [python, "-m", "pip", "install"]
+    assert install[-1] == f"{tmp_path}[{extra}]"
+    assert use == [python, *last]
+    assert Path(options["cwd"]) == tmp_path
+
+
+def test_nothing_is_opened_when_the_installation_fails(tmp_path, monkeypatch):
+    calls = []
+    with _fresh_clone(tmp_path, monkeypatch):
+        monkeypatch.setattr(clone.venv, "create", _environment_made(clone.PYTHON))
+        monkeypatch.setattr(clone, "run_to_its_end", lambda command, **_: calls.append(command) or 3)
+        assert clone.start() == 3
+    assert len(calls) == 1
+
+
+def test_a_python_that_cannot_make_environments_is_told_what_to_install_and_can_try_again(
+    tmp_path, started, monkeypatch, capsys
+):
+    """As on Debian without python3-venv, where what is left behind has a Python and no pip."""
+
+    def half_made(place, with_pip):
+        _environment_made(clone.PYTHON)(place, with_pip)
+        raise subprocess.CalledProcessError(1, "ensurepip")
+
+    with _fresh_clone(tmp_path, monkeypatch):
+        monkeypatch.setattr(clone.venv, "create", half_made)
+        assert clone.start() == 2
+        assert "python3-venv" in capsys.readouterr().out
+        monkeypatch.setattr(clone.venv, "create", _environment_made(clone.PYTHON))  # it has been installed since
+        assert not clone.PYTHON.exists(), "the next start would take the half-made environment for a whole one"
+        assert clone.start() == 0
+
+
+def test_start_says_that_it_belongs_to_a_clone(tmp_path, started, monkeypatch, capsys):
+    monkeypatch.setattr(clone, "ROOT", tmp_path)
+    assert clone.start() == 2
+    assert "cyclokit open" in capsys.readouterr().out
+    assert started == []
+
+
+# really
+
+
+def test_open_starts_jupyterlab_with_lesson_0_and_ctrl_c_ends_it(tmp_path, open_lessons):
+    with open_lessons(tmp_path) as lab:
+        assert lab.address.partition("?")[0].endswith("/lab/tree/lessons/00_start_here.ipynb")
+        with urllib.request.urlopen(lab.address, timeout=20) as page:  # it lists what will not be loaded
+            assert b"@jupyterlab/apputils-extension:announcements" in page.read()
+        about = lab.of("/api/contents/lessons/00_start_here.ipynb?content=0")
+        with urllib.request.urlopen(about, timeout=20) as answer:
+            assert json.load(answer)["type"] == "notebook"
+
+        if os.name == "nt":  # there Ctrl+C can't be sent to one group of processes
+            return
+        os.killpg(lab.process.pid, signal.SIGINT)  # a terminal sends Ctrl+C to the whole group
+        time.sleep(1.0)
+        if lab.process.poll() is None:  # JupyterLab asks whether it should end; a second key is a yes
+            os.killpg(lab.process.pid, signal.SIGINT)
+        assert lab.process.wait(20) == 0
+        assert "Traceback" not in lab.text

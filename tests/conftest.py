@@ -88,25 +88,37 @@ def _open_lessons(home):
     own = {f"JUPYTER_{kind}_DIR": str(home / kind) for kind in ("CONFIG", "DATA", "RUNTIME")}
     no_window = {"BROWSER": f"{Path(sys.executable).as_posix()} -c pass %s"}
     folder, printed = home / "Mes leçons ici", home / "printed.txt"  # a name with spaces and an accent
-    with printed.open("wb") as output:
+    with printed.open("wb") as output, _keyboard() as keyboard:
         process = subprocess.Popen(
             [sys.executable, "-m", "cyclokit", "open", str(folder)],
             env={**os.environ, **own, **no_window, "IPYTHONDIR": str(home / "ipython"), "PYTHONIOENCODING": "utf-8"},
             cwd=home,
-            stdin=subprocess.PIPE,  # held open: JupyterLab asks a question there before it ends
+            stdin=keyboard,
             stdout=output,
             stderr=subprocess.STDOUT,
             start_new_session=True,
         )
-    lab = Lab(process, folder, printed)
-    try:
-        end = time.monotonic() + STARTS_WITHIN
-        while not _answers(lab) and process.poll() is None and time.monotonic() < end:
-            time.sleep(0.1)
-        assert _answers(lab), lab.text
-        yield lab
-    finally:
-        _end(lab)
+        lab = Lab(process, folder, printed)
+        try:
+            end = time.monotonic() + STARTS_WITHIN
+            while not _answers(lab) and process.poll() is None and time.monotonic() < end:
+                time.sleep(0.1)
+            assert _answers(lab), lab.text
+            yield lab
+        finally:
+            _end(lab)
+
+
+@contextmanager
+def _keyboard():
+    """A terminal to read from, where the system has such: there JupyterLab asks before it ends."""
+    if not hasattr(os, "openpty"):
+        yield subprocess.DEVNULL
+        return
+    ends = os.openpty()
+    yield ends[1]
+    for end in ends:
+        os.close(end)
 
 
 def _answers(lab):
@@ -127,5 +139,3 @@ def _end(lab):
     except (OSError, subprocess.TimeoutExpired):
         os.killpg(lab.process.pid, 9) if hasattr(os, "killpg") else lab.process.kill()
         lab.process.wait(ENDS_WITHIN)
-    finally:
-        lab.process.stdin.close()

@@ -271,7 +271,7 @@ def test_start_says_that_it_belongs_to_a_clone(tmp_path, started, monkeypatch, c
 # really
 
 
-def test_open_starts_jupyterlab_with_lesson_0_and_ctrl_c_ends_it(tmp_path, open_lessons):
+def test_open_starts_jupyterlab_with_lesson_0_and_ctrl_c_twice_ends_it(tmp_path, open_lessons):
     with open_lessons(tmp_path) as lab:
         assert lab.address.partition("?")[0].endswith("/lab/tree/lessons/00_start_here.ipynb")
         with urllib.request.urlopen(lab.address, timeout=20) as page:  # it lists what will not be loaded
@@ -284,7 +284,7 @@ def test_open_starts_jupyterlab_with_lesson_0_and_ctrl_c_ends_it(tmp_path, open_
             return
         os.killpg(lab.process.pid, signal.SIGINT)  # a terminal sends Ctrl+C to the whole group
         time.sleep(1.0)
-        if lab.process.poll() is None:  # JupyterLab asks whether it should end; a second key is a yes
-            os.killpg(lab.process.pid, signal.SIGINT)
+        assert lab.process.poll() is None, "JupyterLab asks whether it should end, and must get the time to"
+        os.killpg(lab.process.pid, signal.SIGINT)  # a second time is a yes
         assert lab.process.wait(20) == 0
         assert "Traceback" not in lab.text

@@ -1,5 +1,8 @@
-"""The house's order: what stands at the top level, style, types, docstrings."""
+"""The house: seven entries at the top, one style throughout, and no test that is quietly left out."""
 
+import os
+import re
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -7,36 +10,142 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).resolve().parents[1]
-TOP = {"README.md", "DEVELOPERS.md", "pyproject.toml", "lessons", "cyclokit", "tests", "exercises"}
-LEFT_BY_TOOLS = {"my-lessons", "dist", "build", "__pycache__"}
+ENTRIES = {"README.md", "DEVELOPERS.md", "pyproject.toml", "lessons", "cyclokit", "tests", "exercises"}
+NOT_OURS = {"my-lessons", "dist", "build", "__pycache__"}  # what readers and tools make in a clone
 
 
-def test_seven_entries_and_no_other_stand_at_the_top():
-    there = {path.name for path in ROOT.iterdir() if not path.name.startswith(".")}
-    assert there - LEFT_BY_TOOLS == TOP
+def _run(*command, cwd=ROOT, **settings):
+    """Run a command; its exit code and all that it printed."""
+    done = subprocess.run(
+        command,
+        cwd=cwd,
+        env={**os.environ, **settings},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        encoding="utf-8",
+        check=False,
+        timeout=120,
+    )
+    return done.returncode, done.stdout
+
+
+def _passes(*command):
+    code, printed = _run(*command)
+    assert code == 0, printed
+
+
+def _files():
+    """The project's files: those that git has or would take; without git, all that no tool made."""
+    if (ROOT / ".git").exists() and shutil.which("git"):
+        code, printed = _run("git", "ls-files", "--cached", "--others", "--exclude-standard", "-z")
+        if code == 0:
+            return [Path(name) for name in printed.split("\0") if name and (ROOT / name).exists()]
+    return [path.relative_to(ROOT) for path in ROOT.rglob("*") if path.is_file() and _ours(path.relative_to(ROOT))]
+
+
+def _ours(path):
+    return not NOT_OURS & set(path.parts) and not any(part.startswith(".") for part in path.parts)
+
+
+# the layout
+
+
+def test_seven_entries_stand_at_the_top_and_no_other():
+    assert {path.parts[0] for path in _files() if not path.parts[0].startswith(".")} == ENTRIES
+
+
+def test_the_layout_can_be_seen_without_git_too(monkeypatch):
+    monkeypatch.setattr(shutil, "which", lambda name: None)
+    assert {path.parts[0] for path in _files() if not path.name.endswith(".egg-info")} >= ENTRIES
+
+
+def test_names_of_files_work_on_every_system():
+    # Windows and macOS take a.py and A.py for the same file; spaces make commands longer
+    names = [path.as_posix() for path in _files()]
+    assert len({name.lower() for name in names}) == len(names)
+    assert not [name for name in names if re.search(r"[^\w./-]", name)]
+
+
+def test_the_files_that_the_developers_are_told_about_are_there():
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    told = re.findall(r"[ `]((?:tests|cyclokit|lessons|exercises|\.ci)/[\w./]*\w)", text)
+    assert told
+    for name in told:
+        assert (ROOT / name).exists() or "NN_name" in name, name
+
+
+def test_the_rooms_that_the_developers_are_told_about_are_those_that_are_there():
+    table = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition("| room | holds |")[2].partition("\n\n")[0]
+    told = set(re.findall(r"`(\w+)/?(?:\.py|\.js)?`", table))
+    modules = {path.stem for path in (ROOT / "cyclokit").rglob("*.py")} - {"__init__"}
+    assert modules <= told, sorted(modules - told)
+
+
+def test_continuous_integration_runs_the_readmes_command():
+    script = (ROOT / ".ci" / "run").read_text(encoding="utf-8")
+    assert "python3 -m cyclokit test" in script
+    assert "`python3 -m cyclokit test`" in (ROOT / "README.md").read_text(encoding="utf-8")
+    assert "export CI=true" in script
+    assert os.name == "nt" or os.access(ROOT / ".ci" / "run", os.X_OK)
+
+
+# the style
+
+
+def test_the_code_is_in_one_style():
+    _passes(sys.executable, "-m", "ruff", "check", "--no-cache", ".")
+    _passes(sys.executable, "-m", "ruff", "format", "--no-cache", "--check", ".")
+
+
+def test_the_types_fit():
+    _passes(sys.executable, "-m", "mypy", "cyclokit")
+
+
+def test_every_public_function_is_documented_as_numpydoc_asks():
+    modules = sorted(str(path) for path in (ROOT / "cyclokit").rglob("*.py"))
+    _passes(sys.executable, "-m", "numpydoc", "lint", "--config", str(ROOT), *modules)
+
+
+# a skipped test counts as failed in continuous integration
+
+SKIPS = {
+    "test_one.py": "import pytest\ndef test_skipped(): pytest.skip('no browser')\ndef test_passed(): pass\n",
+    "test_two.py": "import pytest\npytest.skip('no such system', allow_module_level=True)\n",
+    "test_three.py": "import pytest\n@pytest.mark.skipif(True, reason='too slow')\ndef test_marked(): pass\n",
+    "test_four.py": "import pytest\n@pytest.fixture\ndef tool(): pytest.skip('no tool')\ndef test_with(tool): pass\n",
+    "test_five.py": "import pytest\n@pytest.mark.xfail(reason='known')\ndef test_known(): assert False\n",
+}
+REASONS = ("no browser", "no such system", "too slow", "no tool")
+
+
+@pytest.fixture
+def skipping(tmp_path):
+    """A directory of tests that are skipped in every way, with our conftest."""
+    shutil.copy(ROOT / "tests" / "conftest.py", tmp_path)
+    for name, text in SKIPS.items():
+        (tmp_path / name).write_text(text)
+    return tmp_path
+
+
+def _pytest(place, *options, ci):
+    # without the plugins that happen to be installed: they take seconds to load
+    settings = {"CI": ci, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}
+    return _run(sys.executable, "-m", "pytest", "-p", "no:cacheprovider", "-rfEx", *options, cwd=place, **settings)
 
 
 @pytest.mark.parametrize(
-    "command",
-    [
-        ["ruff", "check", "."],
-        ["ruff", "format", "--check", "."],
-        ["mypy", "cyclokit"],
-        ["numpydoc", "lint", *map(str, sorted((ROOT / "cyclokit" / "geometry").glob("*.py")))],
-    ],
-    ids=["style", "format", "types", "docstrings"],
+    "workers", [(), ("-p", "xdist", "-n", "2", "--dist", "loadfile")], ids=["alone", "two workers"]
 )
-def test_the_code_is_in_order(command):
-    done = subprocess.run([sys.executable, "-m", *command], cwd=ROOT, capture_output=True, text=True)
-    assert done.returncode == 0, done.stdout + done.stderr
+def test_in_continuous_integration_a_skipped_test_fails_with_its_reason(workers, skipping):
+    code, printed = _pytest(skipping, "--continue-on-collection-errors", *workers, ci="true")
+    assert code == 1
+    assert all(reason in printed for reason in REASONS), printed
+    assert "1 passed" in printed
+    assert "1 xfailed" in printed  # a failure that is expected has run, and is told as such
+    assert "skipped," not in printed
 
 
-def test_the_readme_gives_the_two_commands_and_windows_forms():
-    text = (ROOT / "README.md").read_text(encoding="utf-8")
-    for command in (
-        "python3 -m cyclokit start",
-        "python3 -m cyclokit test",
-        "py -m cyclokit start",
-        "py -m cyclokit test",
-    ):
-        assert f"`{command}`" in text
+def test_elsewhere_a_skipped_test_is_skipped(skipping):
+    code, printed = _pytest(skipping, ci="false")
+    assert code == 0
+    assert "4 skipped" in printed

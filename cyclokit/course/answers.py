@@ -18,6 +18,7 @@ class _Yours:
 
 
 yours = _Yours()
+ROUNDING = 1e-12  # relative: a whole number that came out of a sum is still whole
 
 
 @dataclass(frozen=True)
@@ -112,4 +113,4 @@ def _kind(answer: object) -> str:
 
 
 def _near(value: float, target: float, tolerance: float) -> bool:
-    return abs(value - target) <= tolerance * abs(target)
+    return abs(value - target) <= max(tolerance, ROUNDING) * abs(target)

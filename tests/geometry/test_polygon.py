@@ -1,13 +1,14 @@
 """The polygon keeps its promise: near enough everywhere, closed, and with few chords.
 
-The fewest chords are found here by a greedy search on a finely sampled curve; from a given start
-greedy is at most one chord above the fewest.
+The fewest chords are found here by a greedy search: from a start, each chord reaches as far as the tolerance
+lets it. Any polygon with a corner at that start needs at least as many chords, and from another start greedy's
+own count is at most one less; so what greedy finds is at most one chord above the fewest.
 """
 
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from cyclokit import Drive
@@ -33,33 +34,39 @@ def departures(drive, corners):
     chords = (len(corners) - 1) // drive.lobes
     samples = 20 * chords + 4001
     curve = outline.points(drive, np.linspace(-np.pi, np.pi, samples) / drive.lobes)
-    wider = outline.points(drive, np.linspace(-1.2 * np.pi, 1.2 * np.pi, 8 * samples) / drive.lobes)
+    wider = outline.points(drive, np.linspace(-1.2 * np.pi, 1.2 * np.pi, 5 * samples) / drive.lobes)
     edge = corners[np.arange(-2, chords + 3) % (len(corners) - 1)]
     on_edge = (edge[2:-3, None] + (edge[3:-2] - edge[2:-3])[:, None] * np.linspace(0, 1, 9)[:, None]).reshape(-1, 2)
     return farthest(curve, edge), farthest(on_edge, wider)
 
 
-def greedy_chords(drive, tolerance, start, samples):
-    """Chords of an inscribed polygon, each reaching as far as the tolerance lets it."""
-    z = as_complex(outline.points(drive, start + np.linspace(0, 2 * np.pi, samples + 1)))
+def farthest_reach(drive, tolerance, start, guess):
+    """The last t to which a chord from `start` may lead, to 1/4000 of the way; `guess` is about how far."""
 
-    def fits(i, j):
-        inner = z[i : j + 1 : max(1, (j - i) // 60)] - z[i]
-        along = (z[j] - z[i]) / abs(z[j] - z[i])
-        seen = inner * along.conjugate()
-        beyond = seen.real - np.clip(seen.real, 0, abs(z[j] - z[i]))
-        return np.hypot(seen.imag, beyond).max() <= tolerance
+    def fits(end):
+        arc = as_complex(outline.points(drive, np.linspace(start, end, 41)))
+        chord = arc[-1] - arc[0]
+        seen = (arc - arc[0]) / chord
+        return np.abs((seen - np.clip(seen.real, 0, 1)) * chord).max() <= tolerance
 
-    at, chords = 0, 0
-    while at < samples:
-        step = 1
-        while at + 2 * step <= samples and fits(at, at + 2 * step):
-            step *= 2
-        low, high = at + step, min(at + 2 * step, samples)
-        while low < high:
-            middle = (low + high + 1) // 2
-            low, high = (middle, high) if fits(at, middle) else (low, middle - 1)
-        at, chords = low, chords + 1
+    step = guess
+    while fits(start + 2 * step):
+        step *= 2
+    while not fits(start + step):
+        step /= 2
+    low, high = step, 2 * step
+    for _ in range(12):
+        middle = (low + high) / 2
+        low, high = (middle, high) if fits(start + middle) else (low, middle)
+    return start + low
+
+
+def greedy_chords(drive, tolerance, start, lobes):
+    """How many chords greedy needs from `start` round so many lobes."""
+    at, step, chords = start, 0.01 / drive.lobes, 0
+    while at < start + 2 * np.pi * lobes / drive.lobes * (1 - 1e-12):
+        reached = farthest_reach(drive, tolerance, at, 0.8 * step)
+        at, step, chords = reached, reached - at, chords + 1
     return chords
 
 
@@ -69,27 +76,39 @@ def test_the_polygon_never_leaves_the_outline_by_more_than_the_tolerance(name, t
     drive = DRIVES[name]
     curve_out, edge_out = departures(drive, outline.polygon(drive, tolerance))
     assert curve_out <= tolerance * (1 + 1e-6) + 1e-12  # rounding of coordinates
-    assert edge_out <= tolerance * (1 + 2e-2)  # the curve is itself sampled for this side
+    assert edge_out <= tolerance * (1 + 1e-3)  # the curve's samples, 80 a chord, lie 1/80 squared of it off their own
 
 
-@settings(max_examples=40, deadline=None)  # how long one takes is no matter here
-@given(sound_drives(), st.floats(-6, -1))
+@settings(max_examples=40)
+@given(sound_drives(), st.floats(-6, -2))
 def test_that_holds_for_any_sound_drive(drive, power):
-    tolerance = 10**power
-    if tolerance < 1e-6 * drive.pin_circle_radius:
-        tolerance = 1e-6 * drive.pin_circle_radius
+    tolerance = 10**power * drive.pin_circle_radius
+    assume(tolerance <= 0.1)
     curve_out, _ = departures(drive, outline.polygon(drive, tolerance))
-    assert curve_out <= tolerance * (1 + 1e-6)
+    assert curve_out <= tolerance * (1 + 1e-6) + 1e-12  # rounding of coordinates
 
 
-@pytest.mark.parametrize("tolerance", [0.1, 1e-2, 1e-3, 1e-4])
+@pytest.mark.parametrize("tolerance", [0.1, 1e-2])
 @pytest.mark.parametrize("name", SOUND)
 def test_it_needs_hardly_more_chords_than_the_fewest(name, tolerance):
     drive = DRIVES[name]
     chords = len(outline.polygon(drive, tolerance)) - 1
-    samples = drive.lobes * max(2000, 40 * chords // drive.lobes)
-    fewest = min(greedy_chords(drive, tolerance, start, samples) for start in (0.0, 0.01, np.pi / drive.lobes))
+    starts = (0.0, 0.4 * np.pi / drive.lobes, np.pi / drive.lobes)
+    fewest = min(greedy_chords(drive, tolerance, start, drive.lobes) for start in starts)
     assert chords <= max(1.1 * fewest, fewest + drive.lobes)
+
+
+@pytest.mark.parametrize(
+    ("name", "tolerance"),
+    [*((name, tolerance) for name in SOUND for tolerance in (1e-3, 1e-4)), ("story", 1e-5), ("shallow", 1e-6)],
+)
+def test_a_lobe_needs_hardly_more_chords_than_the_fewest(name, tolerance):
+    drive = DRIVES[name]
+    chords = (len(outline.polygon(drive, tolerance)) - 1) / drive.lobes
+    starts = (0.0, 0.4 * np.pi / drive.lobes, np.pi / drive.lobes)
+    # with one chord fewer than greedy takes no polygon gets past a lobe, so in the mean it takes no fewer
+    fewest = min(greedy_chords(drive, tolerance, start, 1) for start in starts) - 1
+    assert chords <= max(1.1 * fewest, fewest + 1)
 
 
 @pytest.mark.parametrize("name", DRIVES)

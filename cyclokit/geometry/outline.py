@@ -220,7 +220,7 @@ def polygon(drive: Drive, tolerance: float = 1e-3) -> Floats:
 
 
 FINEST, COARSEST = 1e-9, 1e3  # mm
-SAMPLES = 12  # on each chord's arc at least
+SAMPLES = 8  # on each chord's arc at least
 FEW = 20  # chords a lobe; below that one too many weighs, so the search begins lower
 
 
@@ -280,7 +280,7 @@ def _chord_errors(drive: Drive, t: Floats) -> Floats:
     The distance is sampled; between two samples ds apart, where the normal turns by da, the arc
     can rise by another ds/2 tan(da/4).
     """
-    samples = max(SAMPLES, 512 // t.size)  # few chords are long ones
+    samples = SAMPLES if t.size > FEW else 30 * SAMPLES  # few chords are long ones
     x, y, normal_x, normal_y = _path_and_normal(
         drive, t[:-1, None] + np.diff(t)[:, None] * np.linspace(0.0, 1.0, samples + 1)
     )

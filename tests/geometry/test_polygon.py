@@ -29,22 +29,27 @@ DRIVES = {
 SOUND = [name for name, drive in DRIVES.items() if limits.check(drive).sound]
 
 
-def departures(drive, corners):
-    """Largest distances curve to polygon and polygon to curve, over one lobe, from dense samples."""
+def curve_from_polygon(drive, corners):
+    """Largest distance of the true curve from the polygon, over one lobe, from 20 samples a chord and more."""
     chords = (len(corners) - 1) // drive.lobes
-    samples = 20 * chords + 4001
-    curve = outline.points(drive, np.linspace(-np.pi, np.pi, samples) / drive.lobes)
-    wider = outline.points(drive, np.linspace(-1.2 * np.pi, 1.2 * np.pi, 5 * samples) / drive.lobes)
-    edge = corners[np.arange(-2, chords + 3) % (len(corners) - 1)]
-    on_edge = (edge[2:-3, None] + (edge[3:-2] - edge[2:-3])[:, None] * np.linspace(0, 1, 9)[:, None]).reshape(-1, 2)
-    return farthest(curve, edge), farthest(on_edge, wider)
+    curve = outline.points(drive, np.linspace(-np.pi, np.pi, 20 * chords + 4001) / drive.lobes)
+    return farthest(curve, corners[np.arange(-2, chords + 3) % (len(corners) - 1)])
+
+
+def polygon_from_curve(drive, corners):
+    """Largest distance of the polygon, eight points on each chord of a lobe, from the true curve."""
+    chords = (len(corners) - 1) // drive.lobes
+    curve = outline.points(drive, np.linspace(-1.2 * np.pi, 1.2 * np.pi, 50 * chords + 20_001) / drive.lobes)
+    edge = corners[: chords + 1]
+    on_edge = edge[:-1, None] + np.diff(edge, axis=0)[:, None] * np.linspace(0, 1, 8, endpoint=False)[:, None]
+    return farthest(on_edge.reshape(-1, 2), curve)
 
 
 def farthest_reach(drive, tolerance, start, guess):
     """The last t to which a chord from `start` may lead, to 1/4000 of the way; `guess` is about how far."""
 
     def fits(end):
-        arc = as_complex(outline.points(drive, np.linspace(start, end, 41)))
+        arc = as_complex(outline.points(drive, np.linspace(start, end, 81)))
         chord = arc[-1] - arc[0]
         seen = (arc - arc[0]) / chord
         return np.abs((seen - np.clip(seen.real, 0, 1)) * chord).max() <= tolerance
@@ -74,9 +79,10 @@ def greedy_chords(drive, tolerance, start, lobes):
 @pytest.mark.parametrize("name", DRIVES)
 def test_the_polygon_never_leaves_the_outline_by_more_than_the_tolerance(name, tolerance):
     drive = DRIVES[name]
-    curve_out, edge_out = departures(drive, outline.polygon(drive, tolerance))
-    assert curve_out <= tolerance * (1 + 1e-6) + 1e-12  # rounding of coordinates
-    assert edge_out <= tolerance * (1 + 1e-3)  # the curve's samples, 80 a chord, lie 1/80 squared of it off their own
+    corners = outline.polygon(drive, tolerance)
+    assert curve_from_polygon(drive, corners) <= tolerance * (1 + 1e-6) + 1e-12  # rounding of coordinates
+    # the curve is sampled: 40 times a chord, and 1/40 squared is how far its own chords leave it
+    assert polygon_from_curve(drive, corners) <= tolerance * (1 + 1e-3)
 
 
 @settings(max_examples=40)
@@ -84,12 +90,13 @@ def test_the_polygon_never_leaves_the_outline_by_more_than_the_tolerance(name, t
 def test_that_holds_for_any_sound_drive(drive, power):
     tolerance = 10**power * drive.pin_circle_radius
     assume(tolerance <= 0.1)
-    curve_out, _ = departures(drive, outline.polygon(drive, tolerance))
-    assert curve_out <= tolerance * (1 + 1e-6) + 1e-12  # rounding of coordinates
+    corners = outline.polygon(drive, tolerance)
+    assert curve_from_polygon(drive, corners) <= tolerance * (1 + 1e-6) + 1e-12  # rounding of coordinates
 
 
-@pytest.mark.parametrize("tolerance", [0.1, 1e-2])
-@pytest.mark.parametrize("name", SOUND)
+@pytest.mark.parametrize(
+    ("name", "tolerance"), [*((name, tolerance) for name in SOUND for tolerance in (0.1, 1e-2)), ("shallow", 1e-3)]
+)
 def test_it_needs_hardly_more_chords_than_the_fewest(name, tolerance):
     drive = DRIVES[name]
     chords = len(outline.polygon(drive, tolerance)) - 1
@@ -100,7 +107,11 @@ def test_it_needs_hardly_more_chords_than_the_fewest(name, tolerance):
 
 @pytest.mark.parametrize(
     ("name", "tolerance"),
-    [*((name, tolerance) for name in SOUND for tolerance in (1e-3, 1e-4)), ("story", 1e-5), ("shallow", 1e-6)],
+    [
+        *((name, tolerance) for name in SOUND for tolerance in (1e-3, 1e-4) if (name, tolerance) != ("shallow", 1e-3)),
+        ("story", 1e-5),
+        ("shallow", 1e-6),
+    ],
 )
 def test_a_lobe_needs_hardly_more_chords_than_the_fewest(name, tolerance):
     drive = DRIVES[name]

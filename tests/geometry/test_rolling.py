@@ -12,7 +12,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
@@ -86,18 +86,47 @@ def test_an_epitrochoids_area_is_what_its_radius_sweeps(fixed, rolled, ratio):
     assert swept == pytest.approx(area, rel=1e-6 * turns**2)
 
 
-@given(radii, radii, st.floats(0.05, 3.0))
-def test_a_circle_hinged_about_its_contact_draws_the_epitrochoid(fixed, rolled, ratio):
-    arm, slivers, whole = ratio * rolled, 2000, min(1.0, rolled / fixed)
-    step = whole / slivers
-    pen = fixed + rolled - arm + 0j
-    for k in range(slivers):  # no formula: the centre, r from the hinge, travels (R + r) step
-        hinge = fixed * np.exp(1j * step * (k + 0.5))
-        pen = hinge + (pen - hinge) * np.exp(1j * step * (fixed + rolled) / rolled)
-    drawn = as_complex(rolling.epitrochoid(fixed, rolled, arm, whole))
-    # second order in the sliver's turn of the circle
-    turn = step * (fixed + rolled) / rolled
-    assert abs(pen - drawn) < (fixed + rolled + arm) * turn**2 * slivers * max(1.0, turn * slivers)
+def rotation(centre, angle):
+    """Matrix that turns the plane about a point, for columns (x, y, 1)."""
+    c, s = math.cos(angle), math.sin(angle)
+    x, y = centre
+    return np.array([[c, -s, x - c * x + s * y], [s, c, y - s * x - c * y], [0, 0, 1]])
+
+
+def roll(fixed, rolled, arm, turned, slivers):
+    """Where the rolling circle's centre and its pen get: a product of small turns, and no formula.
+
+    Rolling without slip means that the touching points of both circles stand still together. So in
+    each sliver all of the circle turns about the place where it touches half way through.
+    """
+    centre_and_pen = np.array([[fixed + rolled, 0, 1], [fixed + rolled - arm, 0, 1]], dtype=float).T
+
+    def touching(centre):
+        return fixed * centre[:2] / np.hypot(*centre[:2])
+
+    for _ in range(slivers):
+        half_way = rotation(touching(centre_and_pen[:, 0]), turned / slivers / 2) @ centre_and_pen
+        centre_and_pen = rotation(touching(half_way[:, 0]), turned / slivers) @ centre_and_pen
+    return centre_and_pen[:2].T
+
+
+@given(radii, radii, st.floats(0.05, 3.0), st.floats(0.1, 6.0))
+@settings(max_examples=30)
+def test_a_circle_rolled_without_slip_draws_the_epitrochoid(fixed, rolled, ratio, turned):
+    arm, slivers = ratio * rolled, 400
+    centre, pen = roll(fixed, rolled, arm, turned, slivers)
+    # Half-way turns are off by the sliver cubed, so all of them by its square, as a share of the circle;
+    # along the fixed circle that grows by as much as the rolling one is larger.
+    off = rolled * (turned / slivers) ** 2 * turned * max(1.0, rolled / fixed) ** 2 * max(1.0, ratio)
+    assert math.hypot(*centre) == pytest.approx(fixed + rolled, abs=off)  # it stays on the circle
+    around = math.atan2(centre[1], centre[0]) % (2 * math.pi)
+    # nothing slipped: both circles have paid out the same arc, up to whole turns round
+    rounds = round((turned * rolled / (fixed + rolled) - around) / (2 * math.pi))
+    arc_on_fixed = fixed * (around + 2 * math.pi * rounds)
+    arc_on_rolled = rolled * (turned - around - 2 * math.pi * rounds)
+    assert arc_on_fixed == pytest.approx(arc_on_rolled, abs=off * fixed / rolled + off)
+    drawn = rolling.epitrochoid(fixed, rolled, arm, around + 2 * math.pi * rounds)
+    assert pen == pytest.approx(drawn, abs=off * (1 + ratio * (1 + fixed / rolled)))
 
 
 @given(sound_drives(), st.floats(-10, 10))

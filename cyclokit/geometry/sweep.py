@@ -1,0 +1,249 @@
+"""A disc found by brute force: a round blank, minus every roller wherever it passes.
+
+No formula of an outline is used, only where the pins stand, how the crank carries the disc's centre
+round, and how fast the disc turns. So it is a witness against the closed form, and it works for any
+number of lobes M among N pins, if the disc is *made* to turn at the rate that goes with them, by
+1 - N/M of a turn for each turn of the crank (pitch circles e N and e M).
+
+The edge is looked for on rays from the disc's centre: each ray ends where the first roller cuts it.
+Pieces that hang behind a cut, out of the centre's sight, are not counted.
+"""
+
+import math
+from dataclasses import dataclass
+from numbers import Integral
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from cyclokit.arrays import Floats, finite
+from cyclokit.drive import MOST_PINS, Drive
+
+Complexes = NDArray[np.complex128]  # points of the plane, x + i y
+
+RAYS_A_LOBE = 12  # fewer show neither a lobe's shape nor how far off the shape is
+
+
+@dataclass(frozen=True, eq=False, repr=False)
+class Cut:
+    """What the rollers leave of the blank.
+
+    Attributes
+    ----------
+    drive : Drive
+        Pins, radii and eccentricity.
+    lobes : int
+        Number M of lobes for which the disc was made to turn.
+    angles, radii : ndarray
+        Direction [rad] of each ray, once round from 0, and how far from the centre it ends [mm], (m,);
+        radii are all 0 if a roller passes over the centre.
+    turns : int
+        Crank turns after which disc and pins stand as at the start: more turns cut nothing new.
+    resolution : float
+        The polygon `points` is nowhere farther than this [mm] from the edge that rollers moving without
+        steps would leave. Twice the rays and steps quarter it on a smooth edge, and halve it at a corner
+        or where the edge runs along a ray. A spike that fits between two rays is not seen.
+    """
+
+    drive: Drive
+    lobes: int
+    angles: Floats
+    radii: Floats
+    turns: int
+    resolution: float
+
+    @property
+    def points(self) -> Floats:
+        """The edge as a closed polygon [mm], (m + 1, 2); the last point is the first."""
+        edge = self.radii * np.exp(1j * self.angles)
+        return _xy(np.append(edge, edge[0]))
+
+    def __repr__(self) -> str:
+        return f"Cut({self.drive!r}, lobes={self.lobes}, {self.radii.size} rays, resolution {self.resolution:.2g} mm)"
+
+
+def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: int = 360) -> Cut:
+    """The disc that is left when all rollers have passed.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive. Its blank has the radius Rp + e: no pin's centre ever gets farther out.
+    lobes : int, optional
+        Number M of lobes, 1 to 10 000; N - 1 if left out.
+    rays : int, optional
+        Rays once round, at least 12 a lobe and 12 a pin, at most 1 000 000; 2000, or 100 a lobe or pin if
+        that is more, if left out. A few more are taken where that makes the disc's sectors alike.
+    steps : int
+        Roller positions in one turn of the crank, 12 to 100 000.
+
+    Returns
+    -------
+    Cut
+        The radius on each ray, and how exact it is.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If lobes, rays or steps is not a whole number, or out of range.
+
+    Notes
+    -----
+    One turn of the crank is stepped through. After it the pins stand, seen from the disc, as before but
+    N/M of a turn farther; so each further turn makes the same cut, turned on by as much.
+    """
+    lobes = _lobes(drive, lobes)
+    most = max(lobes, drive.pins)
+    rays = _whole("rays", max(2000, 100 * most) if rays is None else rays, RAYS_A_LOBE * most, 1_000_000)
+    steps = _whole("steps", steps, 12, 100_000)
+    turns = lobes // math.gcd(drive.pins, lobes)
+    rays = turns * math.ceil(rays / turns)  # so that the turned cuts fall on the same rays
+    angles = np.linspace(0.0, 2 * np.pi, rays, endpoint=False)
+    directions = np.exp(1j * angles)
+    pins = _pins_from_disc(drive, np.linspace(0.0, 2 * np.pi, steps + 1), lobes)
+    one_turn = _first_hits(drive, pins.ravel(), directions)
+    radii = np.tile(one_turn.reshape(turns, -1).min(axis=0), turns)
+    resolution = _step_error(drive, pins) + _ray_error(radii * directions)
+    return Cut(drive, lobes, angles, radii, turns, resolution)
+
+
+def disc_angle(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floats:
+    """Angle of a disc with M lobes among the drive's N pins, made to turn at its rate.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+    lobes : int, optional
+        Number M of lobes, 1 to 10 000; N - 1 if left out.
+
+    Returns
+    -------
+    ndarray
+        crank (1 - N/M) [rad], shape of `crank`, counter-clockwise positive.
+    """
+    lobes = _lobes(drive, lobes)
+    return finite("crank", crank) * ((lobes - drive.pins) / lobes)
+
+
+def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floats:
+    """Centres of the ring pins as somebody sees them who sits on the disc.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+    lobes : int, optional
+        Number M of lobes, 1 to 10 000; N - 1 if left out.
+
+    Returns
+    -------
+    ndarray
+        x and y [mm] in the disc's frame, shape of `crank` + (N, 2).
+    """
+    return _xy(_pins_from_disc(drive, finite("crank", crank), _lobes(drive, lobes)))
+
+
+def gaps(cut: Cut, crank: ArrayLike) -> Floats:
+    """Gap between each roller and the disc that the rollers have left.
+
+    Parameters
+    ----------
+    cut : Cut
+        The disc, from `cut`.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    ndarray
+        Distance from roller to polygon [mm], shape of `crank` + (N,); never less than minus the cut's
+        resolution, and not above it where they touch.
+
+    Raises
+    ------
+    ValueError
+        If nothing is left of the disc.
+    """
+    if not cut.radii.any():
+        raise ValueError("cut has only radii of 0, no disc is left to touch: choose smaller rollers or eccentricity.")
+    pins = _pins_from_disc(cut.drive, finite("crank", crank), cut.lobes)
+    start = cut.points[:-1] @ [1, 1j]
+    chord = np.roll(start, -1) - start
+    squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
+    distance = np.empty(pins.shape)
+    for place, pin in np.ndenumerate(pins):
+        along = np.clip(((pin - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each chord
+        distance[place] = np.abs(pin - start - along * chord).min()
+    return distance - cut.drive.roller_radius
+
+
+def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
+    """How many rollers touch the disc at each crank angle: have `gaps` within the cut's resolution."""
+    return (gaps(cut, crank) <= cut.resolution).sum(axis=-1)
+
+
+def _pins_from_disc(drive: Drive, crank: Floats, lobes: int) -> Complexes:
+    """Where the pins are, less where the disc's centre is, turned back by the disc's angle."""
+    pins = drive.pin_circle_radius * np.exp(2j * np.pi * np.arange(drive.pins) / drive.pins)
+    centre = drive.eccentricity * np.exp(1j * crank)
+    return (pins - centre[..., None]) * np.exp(-1j * disc_angle(drive, crank, lobes))[..., None]
+
+
+def _first_hits(drive: Drive, centres: Complexes, directions: Complexes) -> Floats:
+    """Distance [mm] from the origin along each ray to the first roller, or to the blank's rim."""
+    radius, rays = drive.roller_radius, directions.size
+    hits = np.full(rays, drive.pin_circle_radius + drive.eccentricity)
+    distance, angle = np.abs(centres), np.angle(centres)
+    if distance.min() <= radius:  # a roller over the centre ends all rays at once
+        return np.zeros(rays)
+    half_width = np.arcsin(radius / distance)  # of the roller, seen from the origin
+    first = np.ceil((angle - half_width) * (rays / (2 * np.pi))).astype(int)
+    last = np.floor((angle + half_width) * (rays / (2 * np.pi))).astype(int)
+    for offset in range(int((last - first).max()) + 1):
+        met = first + offset <= last
+        ray = (first[met] + offset) % rays
+        seen = centres[met] * directions[ray].conj()  # real part along the ray, imaginary across it
+        np.minimum.at(hits, ray, seen.real - np.sqrt(np.maximum(radius**2 - seen.imag**2, 0.0)))
+    return hits
+
+
+def _step_error(drive: Drive, pins: Complexes) -> float:
+    """Greatest thickness [mm] of what stepping leaves standing; derived, tested against the closed form.
+
+    A roller that goes straight leaves scallops of s^2/(8 r) between positions a distance s apart. Its
+    path's bow over the step, an eighth of the second difference, comes on top.
+    """
+    step = np.abs(np.diff(pins, axis=0)).max()
+    bow = np.abs(np.diff(pins, n=2, axis=0)).max() / 8
+    return float(step**2 / (8 * drive.roller_radius) + bow)
+
+
+def _ray_error(edge: Complexes) -> float:
+    """How far the edge can leave the chord between two rays [mm]: as a point leaves its neighbours' chord.
+
+    At a corner between rays that is at least as far, on a smooth edge four times as far.
+    """
+    step, chord = edge - np.roll(edge, 1), np.roll(edge, -1) - np.roll(edge, 1)
+    across = np.abs((step * chord.conj()).imag) / np.maximum(np.abs(chord), np.finfo(float).tiny)
+    return float(across.max())
+
+
+def _xy(points: Complexes) -> Floats:
+    return np.stack([points.real, points.imag], axis=-1)
+
+
+def _lobes(drive: Drive, lobes: int | None) -> int:
+    return drive.lobes if lobes is None else _whole("lobes", lobes, 1, MOST_PINS)
+
+
+def _whole(name: str, value: object, least: int, most: int) -> int:
+    if isinstance(value, bool) or not isinstance(value, Integral):
+        raise TypeError(f"{name} must be a whole number, not {value!r}: it counts something.")
+    if not least <= int(value) <= most:
+        raise ValueError(f"{name} is {value}, but must be {least} to {most}: choose another number.")
+    return int(value)

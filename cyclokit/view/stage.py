@@ -17,7 +17,7 @@ import numpy as np
 
 from cyclokit.arrays import Floats
 from cyclokit.drive import Drive
-from cyclokit.geometry import motion, outline, rolling
+from cyclokit.geometry import motion, outline, rolling, sweep
 
 # Okabe-Ito colours that keep 3 : 1 against a white page and a dark one, each with a shape of its own
 BLUE, VERMILION, GREEN, GREY = "#0072B2", "#D55E00", "#009E73", "#767676"
@@ -73,18 +73,54 @@ def turning_drive(drive: Drive) -> MovingPicture:
     MovingPicture
         One crank turn is 2 pi of its angle; the slider spans one turn of the disc.
     """
-    e, roller = drive.eccentricity, drive.roller_radius
-    reach = drive.pin_circle_radius + roller + 2 * e
-    unit = reach / 50  # lines and dots are drawn in this, so that a small drive looks like a large one
-    root = drive.pin_circle_radius - e - roller
-    disc_spin = float(motion.disc_pose(drive, 1.0).angle)
-
-    ring = "".join(
-        _circle(x, y, roller, f'fill="none" {_stroke(VERMILION, 0.6 * unit)}') for x, y in motion.pins(drive)
+    spin = float(motion.disc_pose(drive, 1.0).angle)
+    words = (
+        f"A cycloidal drive: {drive.pins} ring rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
+        "(blue) is carried round by the eccentric (green, dashed). A blue mark near the disc's edge shows how the "
+        "disc turns; the angles of crank and disc stand under the picture."
     )
-    edge = _path(outline.polygon(drive, reach / 2000))
+    edge = outline.polygon(drive, _reach(drive) / 2000)
+    root = drive.pin_circle_radius - drive.eccentricity - drive.roller_radius
+    return _turning(drive, edge, root, spin, drive.ratio, words)
+
+
+def turning_cut(cut: sweep.Cut) -> MovingPicture:
+    """A disc that rollers have cut, as its crank turns and it is made to turn at its rate.
+
+    Parameters
+    ----------
+    cut : Cut
+        From `sweep.cut`, with any number of lobes.
+
+    Returns
+    -------
+    MovingPicture
+        One crank turn is 2 pi of its angle; the slider spans the turns after which all is as before.
+    """
+    drive = cut.drive
+    spin = float(sweep.disc_angle(drive, 1.0, cut.lobes))
+    words = (
+        f"What {drive.pins} rollers (orange circles) leave of a round blank that is made to turn as a disc with "
+        f"{cut.lobes} lobes must (blue): the eccentric (green, dashed) carries it round. Where blue and orange don't "
+        "meet there is a gap."
+    )
+    return _turning(drive, cut.points, float(cut.radii.min()), spin, max(cut.turns, 2), words)
+
+
+def _reach(drive: Drive) -> float:
+    """Half the width of a drive's picture [mm]."""
+    return drive.pin_circle_radius + drive.roller_radius + 2 * drive.eccentricity
+
+
+def _turning(drive: Drive, edge: Floats, root: float, spin: float, turns: int, words: str) -> MovingPicture:
+    """Rollers, and a disc with that edge which the crank carries round and which spins at its own rate."""
+    e = drive.eccentricity
+    reach = _reach(drive)
+    unit = reach / 50  # lines and dots are drawn in this, so that a small drive looks like a large one
+
+    ring = "".join(_circle(x, y, drive.roller_radius) for x, y in motion.pins(drive))
     disc = (
-        f'<path d="{edge}" fill="{BLUE}" fill-opacity="0.22" {_stroke(BLUE, 0.5 * unit)}/>'
+        f'<path d="{_path(edge)}" fill="{BLUE}" fill-opacity="0.22" {_stroke(BLUE, 0.5 * unit)}/>'
         f'<path d="M{_number(0.84 * root)} 0H{_number(0.97 * root)}" {_stroke(BLUE, 1.2 * unit)}/>'
     )
     # the eccentric is drawn large enough to be seen, its own centre e from the crank's
@@ -94,17 +130,12 @@ def turning_drive(drive: Drive) -> MovingPicture:
     )
     body = (
         f'<g fill="none" {_stroke(VERMILION, 0.6 * unit)}>{ring}</g>'
-        + _moving(disc, orbit=e, orbit_rate=1, spin_rate=disc_spin)
+        + _moving(disc, orbit=e, orbit_rate=1, spin_rate=spin)
         + _moving(eccentric, orbit=e, orbit_rate=1, spin_rate=1)
         + _circle(0, 0, unit, f'fill="{GREEN}"')
     )
-    words = (
-        f"A cycloidal drive: {drive.pins} ring rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
-        "(blue) is carried round by the eccentric (green, dashed). A blue mark near the disc's edge shows how the "
-        "disc turns; the angles of crank and disc stand under the picture."
-    )
-    readout = f"crank:1,disc:{disc_spin:.9f}"
-    return MovingPicture(_svg(-reach, -reach, 2 * reach, 2 * reach, body, words), words, readout, drive.ratio)
+    box = (-reach, -reach, 2 * reach, 2 * reach)
+    return MovingPicture(_svg(*box, body, words), words, f"crank:1,disc:{spin:.9f}", turns)
 
 
 def rolling_on_line(rolling_radius: float, arches: int = 2) -> MovingPicture:

@@ -45,7 +45,7 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         look='Which arc of the circle has met the line in one turn? Lesson 1, "Along a line".',
         slips={
             math.pi * 10: "Is 10 mm the radius, or the diameter?",
-            20 * 10 * math.pi: "Is 10 mm the radius, or the diameter?",
+            2 * math.pi * 20: "Is 10 mm the radius, or the diameter?",
             2 * 10: "Is that how wide the circle is, or how far it has rolled?",
         },
     ),
@@ -147,6 +147,86 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             30 * 20 * math.sin(60) / math.hypot(30 - 20 * math.cos(60), 20 * math.sin(60)): "Which unit has the angle?",
             math.hypot(30 - 20 * math.cos(math.pi / 3), 20 * math.sin(math.pi / 3)): "Is that how far, or how fast?",
             2 * 30 * 20 * math.sin(math.pi / 3): "Is that how fast the distance grows, or its square?",
+        },
+    ),
+    "2a": NumberQuestion(
+        right=Drive(14, 40.0, 4.0, 1.0).lobes,
+        unit="",
+        tolerance=0,
+        look='Count the waves of one whole path. Lesson 2, "Sit on the disc".',
+        slips={
+            14: "Is that the number of pins, or of waves?",
+            15: "Has the path more waves than there are pins?",
+        },
+    ),
+    "2b": ChoiceQuestion(
+        right="b",
+        looks={
+            "a": 'Where is the middle of the roller, and how wide is it? Lesson 2, "Why the path is not the disc".',
+            "c": 'On which curve does the middle of the roller run? Lesson 2, "Why the path is not the disc".',
+        },
+    ),
+    "2c": NumberQuestion(
+        right=30.0 - 5.0 * 0.6,
+        unit="mm",
+        tolerance=0.001,
+        look='Which way from the centre, and how far? Lesson 2, "The contact".',
+        slips={
+            30.0 + 5.0 * 0.6: "Does the disc lie inside the path, or outside?",
+            30.0 - 10.0 * 0.6: "Is 5 mm the radius, or the diameter?",
+            30.0 - 5.0: "Which share of the way goes along x?",
+        },
+    ),
+    "2d": NumberQuestion(
+        right=5111.4 - 264.2 * 4 + math.pi * 4**2,
+        unit="mm^2",
+        tolerance=0.0005,
+        look='What does the strip take away, and what happens at the bends? Lesson 2, "How long, how large".',
+        slips={
+            5111.4 - 264.2 * 4: "What happens to the strip at the bends?",
+            5111.4 - 264.2 * 4 - math.pi * 4**2: "What happens to the strip where the curve bends outwards?",
+            5111.4 + 264.2 * 4 + math.pi * 4**2: "Does the disc lie inside the path, or outside?",
+        },
+    ),
+    "3a": NumberQuestion(
+        right=360 / Drive(16, 45.0, 6.5, 1.5).lobes,
+        unit="degrees",
+        tolerance=0.002,
+        look='How many roots pass while the crank turns once? Lesson 3, "Count first".',
+        slips={
+            360 / 16: "Is that the pitch of the pins, or of the lobes?",
+            360 / 17: "How many lobes has this disc?",
+            2 * math.pi / 15: "Is that in degrees?",
+        },
+    ),
+    "3b": ChoiceQuestion(
+        right="a",
+        looks={
+            "b": 'How do the two pitches compare now? Lesson 3, "Count first".',
+            "c": 'For which number of lobes are the two pitches equal? Lesson 3, "Count first".',
+        },
+    ),
+    "3c": NumberQuestion(
+        right=STORY.ratio,
+        unit="",
+        tolerance=0,
+        look='Which letters stand in the result? Lesson 3, "Count first".',
+        slips={
+            2 * STORY.ratio: "Does a length stand in the formula?",
+            STORY.ratio / 2: "Does a length stand in the formula?",
+            STORY.pins: "Which part is held here, and which one turns?",
+        },
+    ),
+    "3d": NumberQuestion(
+        right=360 / STORY.pins,
+        unit="degrees",
+        tolerance=0.002,
+        look='Which part is held? Lesson 3, "Which part is held".',
+        slips={
+            360 / STORY.lobes: "Is that the case with the ring held, or with the disc held?",
+            360 / (STORY.pins + 1): "Which of the three cases is that?",
+            -360 / STORY.pins: "Which way does the ring go, seen from the crank and seen from outside?",
+            2 * math.pi / STORY.pins: "Is that in degrees?",
         },
     ),
 }

@@ -3,11 +3,12 @@
 import os
 import re
 import shutil
+import signal
 import subprocess
 import sys
 import time
 import urllib.request
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -137,5 +138,8 @@ def _end(lab):
             urllib.request.urlopen(asking, timeout=ENDS_WITHIN).close()
         lab.process.wait(ENDS_WITHIN)
     except (OSError, subprocess.TimeoutExpired):
-        os.killpg(lab.process.pid, 9) if hasattr(os, "killpg") else lab.process.kill()
+        lab.process.kill()
         lab.process.wait(ENDS_WITHIN)
+    if lab.process.returncode != 0 and hasattr(os, "killpg"):
+        with suppress(ProcessLookupError):  # the JupyterLab that it may have left behind, in the group made for it
+            os.killpg(lab.process.pid, signal.SIGKILL)

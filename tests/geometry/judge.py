@@ -116,7 +116,7 @@ def _nearest(judged, t):
     path, lobes = judged.path(t), judged.pins - 1
     lobe = np.concatenate([path[:0:-1].conj(), path])
     middle = lobe.mean()
-    turned = np.multiply.outer(np.exp(2j * np.pi / lobes * np.arange(lobes)), judged.outline(t))
+    turned = np.multiply.outer(np.exp(2j * np.pi / lobes * np.arange(lobes)), judged.outline(t[::2]))  # close enough
     near = turned[np.abs(turned - middle) <= np.abs(lobe - middle).max() + judged.roller_radius]
     line = shapely.LineString(_xy(lobe))
     shapely.prepare(line)

@@ -3,8 +3,8 @@
 Sources
 -------
 Willis equation for a planetary train (any textbook of mechanisms, from memory):
-(w_ring - w_crank)/(w_disc - w_crank) = (N - 1)/N. Common practice, no source: input and output turn
-opposite ways.
+(w_ring - w_crank)/(w_disc - w_crank) = (N - 1)/N; what it gives for each member held still: derived.
+Common practice, no source: input and output turn opposite ways.
 """
 
 import numpy as np
@@ -13,7 +13,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cyclokit.geometry import motion, outline
-from tests.geometry.drives import STORY, as_complex, sound_drives
+from tests.geometry.drives import STORY, as_complex, farthest, sound_drives
 
 cranks = st.floats(-50.0, 50.0)
 SMALL = 1e-11  # times Rp: rounding of the crank's multiples
@@ -30,10 +30,30 @@ def test_the_disc_turns_against_the_crank_by_one_lobe_a_turn(drive, crank):
     assert motion.disc_pose(drive, crank).angle == pytest.approx(-crank / (drive.pins - 1), rel=1e-12)
 
 
+def test_input_and_output_turn_opposite_ways():
+    # common practice, no source
+    assert motion.disc_pose(STORY, 0.1).angle < 0 < motion.disc_pose(STORY, -0.1).angle
+
+
+def speeds(drive, held):
+    """Speeds of the three members, per crank turn with the ring held, seen by somebody who holds one of them."""
+    seen = {"ring": 0.0, "crank": 1.0, "disc": float(motion.disc_pose(drive, 1.0).angle)}
+    return {member: speed - seen[held] for member, speed in seen.items()}
+
+
 @given(sound_drives())
 def test_the_willis_equation_holds(drive):
-    ring, crank, disc = 0.0, 1.0, float(motion.disc_pose(drive, 1.0).angle)
-    assert (ring - crank) / (disc - crank) == pytest.approx((drive.pins - 1) / drive.pins, rel=1e-13)
+    seen = speeds(drive, "crank")
+    assert seen["ring"] / seen["disc"] == pytest.approx((drive.pins - 1) / drive.pins, rel=1e-13)
+
+
+@pytest.mark.parametrize(
+    ("held", "driven", "driver", "ratio"),
+    [("ring", "disc", "crank", -1 / 19), ("disc", "ring", "crank", 1 / 20), ("crank", "disc", "ring", 20 / 19)],
+)
+def test_the_storys_ratios_with_each_member_held(held, driven, driver, ratio):
+    seen = speeds(STORY, held)
+    assert seen[driven] / seen[driver] == pytest.approx(ratio, rel=1e-13)
 
 
 def test_the_pitch_circles_roll_without_slip():
@@ -62,6 +82,26 @@ def test_every_contact_normal_passes_through_the_pitch_point(drive, crank):
     towards = as_complex(motion.pitch_point(drive, crank) - touch.points)
     aside = (as_complex(touch.normals).conj() * towards).imag
     assert np.abs(aside).max() < SMALL * drive.pin_circle_radius
+
+
+@given(sound_drives(), cranks)
+def test_the_contacts_are_points_of_the_disc(drive, crank):
+    pose, touch = motion.disc_pose(drive, crank), motion.contacts(drive, crank)
+    seen_from_disc = motion.turned(touch.points - pose.centre, -pose.angle)
+    tolerance = 1e-5 * drive.pin_circle_radius
+    assert farthest(seen_from_disc, outline.polygon(drive, tolerance)) <= tolerance * (1 + 1e-4)  # rounding
+
+
+@given(sound_drives(), cranks, st.sampled_from([-1, 1]))
+def test_at_no_other_angle_does_the_disc_fit(drive, crank, way):
+    # Turned a little from its place, the disc pushes some of its contact points into their rollers: as far as
+    # the turn times their lever arm, which for one of any three pins is e (N - 1)/4 or more. So little a turn
+    # carries no contact point round its roller: that would be second order.
+    pose, touch = motion.disc_pose(drive, crank), motion.contacts(drive, crank)
+    more = 1e-3 * drive.trochoid_ratio * drive.roller_radius / drive.pin_circle_radius
+    pushed = pose.centre + motion.turned(touch.points - pose.centre, np.float64(way * more))
+    depth = drive.roller_radius - np.abs(as_complex(motion.pins(drive) - pushed))
+    assert depth.max() > 0.9 * more * drive.eccentricity * drive.lobes / 4
 
 
 @given(sound_drives(), cranks)

@@ -133,11 +133,13 @@ def test_curvature_is_that_of_fifty_digit_differentiation(drive, t):
 
 
 def test_curvature_is_positive_on_a_tip_and_negative_in_a_root():
-    tip, root = np.pi / STORY.lobes, 0.0
-    assert outline.curvature(STORY, tip) > 0 > outline.curvature(STORY, root)
-    k, n = STORY.trochoid_ratio, STORY.pins
-    # derived: the path's root radius is Rp (1 - K)^2/(N K - 1), the outline's own is that plus r
-    assert outline.curvature(STORY, root) == pytest.approx(-1 / (42.0 * (1 - k) ** 2 / (n * k - 1) + 5.0), rel=1e-12)
+    assert outline.curvature(STORY, np.pi / STORY.lobes) > 0 > outline.curvature(STORY, 0.0)
+
+
+@pytest.mark.parametrize(("drive", "root_radius"), [(TWELVE, 2.75), (FORTY, 2.4)])
+def test_a_roots_radius_is_the_centre_paths_and_one_roller_more(drive, root_radius):
+    # derived: the path's root radius is Rp (1 - K)^2/(N K - 1), the table's column; the outline's own is that plus r
+    assert -1 / outline.curvature(drive, 0.0) == pytest.approx(root_radius + drive.roller_radius, rel=1e-12)
 
 
 @pytest.mark.parametrize("drive", [STORY, TWELVE, FORTY])

@@ -188,12 +188,13 @@ def test_every_control_can_be_reached_and_used_by_keys(page):
 
 
 def test_the_space_bar_on_a_button_presses_that_button_only(page):
+    page.get_by_role("button", name="one degree on").focus()
+    page.keyboard.press(" ")
+    assert _reading(page)[0] == 1
+    assert not _plays(page)
     page.get_by_role("button", name="play or pause").focus()
     page.keyboard.press(" ")
     assert _plays(page)
-    page.get_by_role("button", name="one degree on").focus()
-    page.keyboard.press(" ")
-    assert not _plays(page)  # a step pauses
 
 
 def test_steps_go_round_at_the_ends(page):
@@ -287,9 +288,7 @@ def test_a_lesson_exported_as_a_page_plays_with_no_network(open_page, tmp_path):
 
 # JupyterLab
 
-# what JupyterLab says by itself and what a reader never sees
 NOTEBOOK = ".jp-Notebook .jp-WindowedPanel-outer"  # what scrolls; cells far from the view are not in the page
-JUPYTERS_OWN = re.compile(r"favicon|sourcemap|Deprecat|third-party cookie|ResizeObserver|Model not found")
 
 
 @pytest.fixture(scope="module")
@@ -304,10 +303,10 @@ def _cells_counted(page):
 
 
 def _outputs(path):
-    """What every cell of a notebook has to say; pictures' pixels aside."""
+    """What every cell of a notebook has printed and which kinds of output it has; nbval compares the rest."""
     cells = [cell for cell in nbformat.read(path, as_version=4).cells if cell.cell_type == "code"]
     return [
-        (cell.source, output.output_type, output.get("text"), output.get("data", {}).get("text/html"))
+        (cell.source, output.output_type, output.get("text"), sorted(output.get("data", {})))
         for cell in cells
         for output in cell.outputs
     ]
@@ -365,7 +364,7 @@ def test_lesson_0_runs_in_jupyterlab(lab, browser):
         assert _outputs(copy) == _outputs(LESSON)
 
         assert _serious(page, "[data-cyclokit-stage]") == []
-        assert [said for said in complaints if not JUPYTERS_OWN.search(said)] == []
+        assert complaints == []
         hosts = {urlsplit(address).hostname for address in asked if not address.startswith(("data:", "blob:"))}
         assert hosts == {"127.0.0.1"}
     finally:

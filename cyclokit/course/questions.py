@@ -14,17 +14,18 @@ STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1
 EXAMPLE = Drive(pins=12, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.5)
 
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
-    "0a": NumberQuestion(
+    "0b": NumberQuestion(
         right=EXAMPLE.ratio,
         unit="",
         tolerance=0,
         look='How many lobes does that disc have? Lesson 0, "Count it".',
         slips={
             EXAMPLE.pins: 'Is that the number of pins, or of lobes? Lesson 0, "Count it".',
-            EXAMPLE.pins + 1: 'Has the disc more lobes than there are pins? Lesson 0, "Count it".',
+            EXAMPLE.pins + 1: 'How did the lobes and pins of the story compare? Lesson 0, "Count it".',
+            -EXAMPLE.ratio: "Is a sign asked for?",
         },
     ),
-    "0b": ChoiceQuestion(
+    "0a": ChoiceQuestion(
         right="b",
         looks={
             "a": 'Follow the mark on the disc while the crank turns. Lesson 0, "Watch the machine".',
@@ -35,7 +36,7 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         right=2 * STORY.eccentricity,
         unit="mm",
         tolerance=0.005,
-        look='How far does a roller sit in at a root, and how far out at a tip? Lesson 0, "Count it".',
+        look='Which two distances did the walk print? Lesson 0, "Count it".',
         slips={STORY.eccentricity: "Is that one way from the middle, or from the lowest to the highest place?"},
     ),
     "1a": NumberQuestion(
@@ -57,14 +58,19 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         slips={
             2 * math.pi * 7: "Is that how far the circle rolled, or the length of the curve?",
             rolling.cycloid_arch_length(7) / 2: "Is that half an arch, or the whole?",
+            rolling.cycloid_arch_length(14): "Is 7 mm the radius, or the diameter?",
+            4 / math.pi * 7: "Which length does that number go with?",
         },
     ),
     "1c": NumberQuestion(
-        right=(30 + 10) / 10,
+        right=(50 + 20) / 20,
         unit="",
         tolerance=0,
         look='Which two turns add up? Lesson 1, "Round a circle".',
-        slips={30 / 10: "The contact has gone round as well: seen from outside, is that all the circle has turned?"},
+        slips={
+            50 / 20: "Who sees that turn: somebody outside, or somebody on the line between the centres?",
+            50 / 20 - 1: "Which way do the two turns go?",
+        },
     ),
     "1d": NumberQuestion(
         right=4 * rolling.epicycloid_arch_length(40, 10),
@@ -74,6 +80,7 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         slips={
             rolling.epicycloid_arch_length(40, 10): "Is that one arch, or the whole curve?",
             4 * 4 * rolling.epicycloid_arch_length(40, 10): "Is the length you began with that of one arch?",
+            4 * rolling.cycloid_arch_length(10): "Is an arch as long round a circle as along a line?",
         },
     ),
     "1e": NumberQuestion(
@@ -84,6 +91,8 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         slips={
             EXAMPLE.eccentricity / EXAMPLE.pin_circle_radius: "Is the pin circle the circle that rolls?",
             EXAMPLE.eccentricity * EXAMPLE.lobes / EXAMPLE.pin_circle_radius: "Is it pins or lobes that count here?",
+            EXAMPLE.trochoid_ratio / 2: "Is 40 mm the radius, or the diameter?",
+            1 / EXAMPLE.trochoid_ratio: "Which of the two lengths stands above, and which below?",
         },
     ),
     "0ba": NumberQuestion(
@@ -156,25 +165,27 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         look='Count the waves of one whole path. Lesson 2, "Sit on the disc".',
         slips={
             14: "Is that the number of pins, or of waves?",
-            15: "Has the path more waves than there are pins?",
+            15: "How often does the one arrow overtake the other?",
         },
     ),
     "2b": ChoiceQuestion(
         right="b",
         looks={
-            "a": 'Where is the middle of the roller, and how wide is it? Lesson 2, "Why the path is not the disc".',
-            "c": 'On which curve does the middle of the roller run? Lesson 2, "Why the path is not the disc".',
+            "a": 'On which curve does the middle of the roller run? Lesson 2, "Why the path is not the disc".',
+            "c": 'Where is the middle of the roller, and how wide is it? Lesson 2, "Why the path is not the disc".',
         },
     ),
     "2c": NumberQuestion(
-        right=30.0 - 5.0 * 0.6,
+        right=30.0 - 5.0 * 0.8,
         unit="mm",
         tolerance=0.001,
         look='Which way from the centre, and how far? Lesson 2, "The contact".',
         slips={
-            30.0 + 5.0 * 0.6: "Does the disc lie inside the path, or outside?",
-            30.0 - 10.0 * 0.6: "Is 5 mm the radius, or the diameter?",
+            30.0 + 5.0 * 0.8: "Does the disc lie inside the path, or outside?",
+            30.0 - 10.0 * 0.8: "Is 5 mm the radius, or the diameter?",
             30.0 - 5.0: "Which share of the way goes along x?",
+            30.0 - 5.0 * 0.6: "Is that towards the disc's centre, or across the path?",
+            40.0 - 5.0 * 0.6: "Is that the x coordinate, or the y coordinate?",
         },
     ),
     "2d": NumberQuestion(
@@ -192,41 +203,49 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         right=360 / Drive(16, 45.0, 6.5, 1.5).lobes,
         unit="degrees",
         tolerance=0.002,
-        look='How many roots pass while the crank turns once? Lesson 3, "Count first".',
+        look='By how many lobe pitches does the disc slip in one crank turn? Lesson 3, "Count first".',
         slips={
             360 / 16: "Is that the pitch of the pins, or of the lobes?",
             360 / 17: "How many lobes has this disc?",
             2 * math.pi / 15: "Is that in degrees?",
+            1 / 15: "Is that in degrees?",
+            -360 / 15: "Is a sign asked for?",
         },
     ),
-    "3b": ChoiceQuestion(
-        right="a",
-        looks={
-            "b": 'How do the two pitches compare now? Lesson 3, "Count first".',
-            "c": 'For which number of lobes are the two pitches equal? Lesson 3, "Count first".',
+    "3b": NumberQuestion(
+        right=360 * (25 - 20) / 25,
+        unit="degrees",
+        tolerance=0.002,
+        look='What does the formula give for these two counts? Lesson 3, "Count first".',
+        slips={
+            -360 * (25 - 20) / 25: 'Which of the two pitches is longer here? Lesson 3, "Count first".',
+            360 * (25 - 20) / 20: "Which of the two counts stands below?",
+            360 / 25: "By how many do the two counts differ?",
+            (25 - 20) / 25: "Is that in degrees?",
         },
     ),
     "3c": NumberQuestion(
         right=STORY.ratio,
         unit="",
         tolerance=0,
-        look='Which letters stand in the result? Lesson 3, "Count first".',
+        look='Which letters stand in the formula? Lesson 3, "Count first".',
         slips={
             2 * STORY.ratio: "Does a length stand in the formula?",
             STORY.ratio / 2: "Does a length stand in the formula?",
-            STORY.pins: "Which part is held here, and which one turns?",
+            STORY.pins: "Pins, or lobes?",
+            -STORY.ratio: "Is a sign asked for?",
         },
     ),
     "3d": NumberQuestion(
-        right=360 / STORY.pins,
+        right=360 / 16,
         unit="degrees",
         tolerance=0.002,
         look='Which part is held? Lesson 3, "Which part is held".',
         slips={
-            360 / STORY.lobes: "Is that the case with the ring held, or with the disc held?",
-            360 / (STORY.pins + 1): "Which of the three cases is that?",
-            -360 / STORY.pins: "Which way does the ring go, seen from the crank and seen from outside?",
-            2 * math.pi / STORY.pins: "Is that in degrees?",
+            360 / 15: "Is that the case with the ring held, or with the disc held?",
+            -360 / 16: "Which way does the ring go, seen from the crank and seen from outside?",
+            1 / 16: "Is that in degrees?",
+            2 * math.pi / 16: "Is that in degrees?",
         },
     ),
 }

@@ -61,7 +61,8 @@ def curve(points: Floats, label: str, ax: Axes | None = None) -> Axes:
     colour, dashes = COLOURS[number % len(COLOURS)], DASHES[number % len(DASHES)]
     ax.plot(points[:, 0], points[:, 1], label=label, linewidth=2, color=colour, linestyle=dashes)
     with rc_context(STYLE):
-        ax.legend(loc="upper center", bbox_to_anchor=(0.5, 1.17), ncols=3)
+        long = sum(len(str(line.get_label())) for line in ax.get_lines()) > 45
+        ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2 if long else 3)
     return ax
 
 

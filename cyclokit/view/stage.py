@@ -75,8 +75,8 @@ def turning_drive(drive: Drive) -> MovingPicture:
     """
     spin = float(motion.disc_pose(drive, 1.0).angle)
     words = (
-        f"A cycloidal drive: {drive.pins} ring rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
-        "(blue) is carried round by the eccentric (green, dashed). A blue mark near the disc's edge shows how the "
+        f"A cycloidal drive: {drive.pins} rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
+        "(blue) is carried round by the eccentric (green, dashed). A witness mark near the disc's edge shows how the "
         "disc turns; the angles of crank and disc stand under the picture."
     )
     edge = outline.polygon(drive, _reach(drive) / 2000)

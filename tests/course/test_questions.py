@@ -25,15 +25,22 @@ CHOICES = {name: question for name, question in QUESTIONS.items() if isinstance(
 SLIPS = [(name, slip) for name, question in NUMBERS.items() for slip in question.slips]
 
 PUBLISHED = {
-    "0a": 12 - 1,
+    "0b": 12 - 1,
     "0c": 2 * 1.4,  # from Rp - e - r at a root to Rp + e - r at a tip; the story's e is 1.4 mm
     "1a": 2 * math.pi * 10,
     "1b": 8 * 7,
-    "1c": 30 / 10 + 1,
+    "1c": 50 / 20 + 1,
     "1d": 8 * (4 + 1) * 10,
     "1e": 1.5 * 12 / 40,
+    "2a": 14 - 1,
+    "2c": 30 - 5 * 0.8,
+    "2d": 5111.4 - 264.2 * 4 + math.pi * 4**2,  # Steiner, 1840; the disc of 12 pins has 4104.75 mm^2
+    "3a": 360 / 15,
+    "3b": 360 * (25 - 20) / 25,
+    "3c": 19,
+    "3d": 360 / 16,  # output held: Willis
 }
-LETTERS = {"0b": "b"}  # with the ring held, the output turns against the input: Willis
+LETTERS = {"0a": "b"}  # with the ring held, the output turns against the input: Willis
 
 
 @pytest.fixture

@@ -218,7 +218,7 @@ def test_the_alt_text_the_caption_and_the_title_are_the_same_words(picture):
 
 
 def test_the_words_say_what_is_shown():
-    assert "20 ring rollers" in stage.turning_drive(STORY).words
+    assert "20 rollers" in stage.turning_drive(STORY).words
     assert "19 lobes" in stage.turning_drive(STORY).words
     assert "cycloid" in stage.rolling_on_line(10.0).words
     assert "an epicycloid" in stage.rolling_on_circle(30.0, 10.0, 10.0).words

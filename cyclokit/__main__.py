@@ -26,8 +26,17 @@ def _parser() -> argparse.ArgumentParser:
 
     opening = commands.add_parser("open", help="copy the lessons into a folder of yours and open lesson 0")
     opening.add_argument("folder", nargs="?", type=Path, default=Path(FOLDER), help=f"default: {FOLDER}")
-    opening.add_argument("--fresh", metavar="LESSON", help="put a fresh copy of this lesson, such as 3, beside yours")
+    afresh = opening.add_mutually_exclusive_group()
+    afresh.add_argument("--fresh", metavar="LESSON", help="put a fresh copy of this lesson, such as 3, beside yours")
+    afresh.add_argument("--fresh-sheet", metavar="SHEET", help="the same with an exercise sheet")
     opening.set_defaults(run=_open)
+
+    trying = commands.add_parser("try-task", help="draw a thousand sets of numbers for a file of tasks, and tell")
+    trying.add_argument("file", help="a file that ends in .py, or the name of a sheet, such as one_lobe_fewer")
+    trying.set_defaults(run=_try_task)
+    writing = commands.add_parser("new-task", help="write a file of tasks to begin with")
+    writing.add_argument("file", type=Path, help="a file that is not there yet, such as my_tasks.py")
+    writing.set_defaults(run=_new_task)
 
     starting = commands.add_parser("start", help="in a fresh clone: set everything up and open lesson 0")
     starting.set_defaults(run=_start)
@@ -39,14 +48,33 @@ def _parser() -> argparse.ArgumentParser:
 def _open(given: argparse.Namespace) -> int:
     from cyclokit.course import folder  # here, so that --help and start need nothing installed
 
-    if given.fresh is None:
-        lines = folder.copy_all(given.folder)
-        first = given.folder / "lessons" / "00_start_here.ipynb"
-    else:
+    if given.fresh is not None:
         first = folder.copy_fresh(given.folder, given.fresh)
         lines = [folder.FRESH.format(name=first.name)]
+    elif given.fresh_sheet is not None:
+        first = folder.copy_fresh(given.folder, given.fresh_sheet, "exercises")
+        lines = [folder.FRESH.format(name=first.name)]
+    else:
+        lines = folder.copy_all(given.folder)
+        first = given.folder / "lessons" / "00_start_here.ipynb"
     print("\n".join([*lines, f"Opening {first}. To end JupyterLab, press Ctrl+C here twice."]), flush=True)
     return folder.open_lab(given.folder, first)
+
+
+def _try_task(given: argparse.Namespace) -> int:
+    from cyclokit.course import trial
+
+    trials = trial.try_file(given.file)
+    print("\n\n".join(map(str, trials)))
+    return int(any(tried.faults for tried in trials))
+
+
+def _new_task(given: argparse.Namespace) -> int:
+    from cyclokit.course import trial
+
+    trial.new_file(given.file)
+    print(f"wrote {given.file}: change it, then  cyclokit try-task {given.file}")
+    return 0
 
 
 def _start(given: argparse.Namespace) -> int:

@@ -92,7 +92,13 @@ def _open_lessons(home):
     with printed.open("wb") as output, _keyboard() as keyboard:
         process = subprocess.Popen(
             [sys.executable, "-m", "cyclokit", "open", str(folder)],
-            env={**os.environ, **own, **no_window, "IPYTHONDIR": str(home / "ipython"), "PYTHONIOENCODING": "utf-8"},
+            env={
+                **_outside_pytest(),
+                **own,
+                **no_window,
+                "IPYTHONDIR": str(home / "ipython"),
+                "PYTHONIOENCODING": "utf-8",
+            },
             cwd=home,
             stdin=keyboard,
             stdout=output,
@@ -108,6 +114,11 @@ def _open_lessons(home):
             yield lab
         finally:
             _end(lab)
+
+
+def _outside_pytest():
+    """This environment as a reader has it, whose kernels don't take themselves for pytest's."""
+    return {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
 
 
 @contextmanager

@@ -1,6 +1,6 @@
 """Run notebooks and store their fresh outputs, ready to commit.
 
-    python tests/refresh.py lessons/01_circles_that_roll.ipynb ...
+    python -m tests.refresh lessons/01_circles_that_roll.ipynb ...
 
 What a commit must not hold is left out: run times, versions, widget state.
 """

@@ -131,6 +131,13 @@ def test_open_fresh_opens_the_fresh_copy(tmp_path, started, capsys):
     assert "yours is untouched" in capsys.readouterr().out
 
 
+def test_open_fresh_sheet_opens_a_fresh_sheet(tmp_path, started, capsys):
+    command_line.main(["open", str(tmp_path), "--fresh-sheet", "1"])
+    fresh = started[-1][1]
+    assert fresh.parent == tmp_path / "exercises"
+    assert fresh.name == "01_circles_that_roll.fresh.ipynb"
+
+
 def test_open_says_which_lessons_there_are(tmp_path, started, capsys):
     assert command_line.main(["open", str(tmp_path), "--fresh", "99"]) == 2
     said = capsys.readouterr().err

@@ -1,116 +1,78 @@
-"""What a reader answers, read strictly, and what comes back: one line, never an exception.
+"""What comes of an answer: one of four outcomes and one line, whatever the answer is, and never an exception."""
 
-`yours` stands where an answer is still open.
-"""
-
-import math
 from dataclasses import dataclass
-from numbers import Real
+from typing import Any
+
+from cyclokit.course.kinds import Question
+from cyclokit.course.patience import TookTooLong, within
+from cyclokit.course.reading import SENTENCES, StillOpen, Unreadable, silence, yours
+
+__all__ = ["LOOK_AGAIN", "OPEN", "RIGHT", "UNREADABLE", "Judged", "judge", "yours"]
 
 RIGHT, LOOK_AGAIN, UNREADABLE, OPEN = "right", "look again", "can't be read", "still open"
-
-
-class _Yours:
-    """Stands for an answer that nobody has given yet."""
-
-    def __repr__(self) -> str:
-        return OPEN
-
-
-yours = _Yours()
-ROUNDING = 1e-12  # relative: a whole number that came out of a sum is still whole
+PATIENCE = 2.0  # s for reading one answer, a function's runs included
 
 
 @dataclass(frozen=True)
-class NumberQuestion:
-    """A question whose answer is a number.
+class Judged:
+    """What came out: the outcome, what was read ("" if nothing was), and one thing to look at."""
 
-    Attributes
-    ----------
-    right : float
-        The right value, in `unit`.
-    unit : str
-        The unit, "" for a plain number.
-    tolerance : float
-        Accepted relative departure; 0 for a whole number that must be met.
-    look : str
-        One thing to look at, and where, for whoever has another value.
-    slips : dict
-        Wrong values that have a known cause, each with its own thing to look at.
-    """
-
-    right: float
-    unit: str
-    tolerance: float
+    outcome: str
+    read: str
     look: str
-    slips: dict[float, str]
+
+    def line(self, name: str) -> str:
+        """The line that a check prints about the question with this name."""
+        read = f"I read {self.read}." if self.read else ""
+        return " ".join(filter(None, [f"{name}: {self.outcome}.", read, self.look]))
+
+    def quiet_line(self, name: str) -> str:
+        """The line in an examination: only what was read, or why nothing was."""
+        return f"{name}: read as {self.read}." if self.read else self.line(name)
 
 
-@dataclass(frozen=True)
-class ChoiceQuestion:
-    """A question with a few answers to choose from by letter; `looks` has a line for each wrong one."""
-
-    right: str
-    looks: dict[str, str]
-
-
-def judge(question: NumberQuestion | ChoiceQuestion, answer: object) -> tuple[str, str]:
-    """Outcome and sentence for an answer, whatever object it is.
+def judge(question: Question, answer: object) -> Judged:
+    """What comes of an answer, whatever object it is.
 
     Parameters
     ----------
-    question : NumberQuestion or ChoiceQuestion
-        What was asked.
+    question : Question
+        What was asked, of any kind.
     answer : object
-        What the reader set; anything at all.
+        What the reader set; anything at all. A tuple if several things were asked for.
 
     Returns
     -------
-    tuple of str
-        One of the four outcomes, and what was read and what to look at.
+    Judged
+        One of the four outcomes, what was read and what to look at.
     """
-    if answer is yours:
-        return OPEN, "Put your answer in place of `yours`."
-    read = _judge_number if isinstance(question, NumberQuestion) else _judge_choice
+    if answer is yours or (type(answer) is tuple and any(part is yours for part in answer)):
+        return Judged(OPEN, "", SENTENCES["open"])
     try:
-        return read(question, answer)  # type: ignore[arg-type]  # the line above pairs them
-    except Exception:  # an answer may raise at anything that is done with it
-        return UNREADABLE, NEEDED.format(kind=_kind(answer))
+        with silence():
+            value, said = within(PATIENCE, lambda: _read(question, answer))
+    except StillOpen as error:
+        return Judged(OPEN, "", str(error))
+    except TookTooLong:
+        return Judged(UNREADABLE, "", SENTENCES["slow"].format(seconds=PATIENCE))
+    except Unreadable as error:
+        return Judged(UNREADABLE, "", str(error))
+    except KeyboardInterrupt:
+        return Judged(UNREADABLE, "", SENTENCES["stopped"])
+    except BaseException:  # an answer may raise at anything that is done with it
+        return Judged(UNREADABLE, "", str(question.refusal(answer)))
+    return _compared(question, value, said)
 
 
-NEEDED = "I need a plain number, and got something of type {kind}. An exact number goes into float(...)."
+def _read(question: Question, answer: object) -> tuple[Any, str]:
+    value = question.read(answer)
+    return value, question.said(answer, value)
 
 
-def _judge_number(question: NumberQuestion, answer: object) -> tuple[str, str]:
-    if isinstance(answer, bool) or not isinstance(answer, Real):
-        return UNREADABLE, NEEDED.format(kind=_kind(answer))
-    value = float(answer)
-    if not math.isfinite(value):
-        return UNREADABLE, "I need a finite number."
-    said = f"I read {value:.12g}{' ' + question.unit if question.unit else ''}."
-    accepted = f" (Accepted within {question.tolerance:.2%}.)" if question.tolerance else ""
-    if _near(value, question.right, question.tolerance):
-        return RIGHT, said
-    for slip, look in question.slips.items():
-        if _near(value, slip, question.tolerance):
-            return LOOK_AGAIN, f"{said} {look}{accepted}"
-    return LOOK_AGAIN, f"{said} {question.look}{accepted}"
-
-
-def _judge_choice(question: ChoiceQuestion, answer: object) -> tuple[str, str]:
-    letters = sorted([question.right, *question.looks])
-    if type(answer) is not str or answer.strip().lower() not in letters:
-        return UNREADABLE, f"I need one of the letters {', '.join(letters)}, in quotes."
-    letter = answer.strip().lower()
-    if letter == question.right:
-        return RIGHT, f"I read {letter}."
-    return LOOK_AGAIN, f"I read {letter}. {question.looks[letter]}"
-
-
-def _kind(answer: object) -> str:
-    """The type's name on one line, whatever somebody called it."""
-    return " ".join(type(answer).__name__.split())[:40]
-
-
-def _near(value: float, target: float, tolerance: float) -> bool:
-    return abs(value - target) <= max(tolerance, ROUNDING) * abs(target)
+def _compared(question: Question, value: Any, said: str) -> Judged:
+    """Held against the right answer, then against each slip."""
+    if question.apart(value, question.value(question.right)) <= 1:
+        return Judged(RIGHT, said, "")
+    accepted = f"({question.accepted})" if question.accepted else ""
+    looks = (slip.look for slip in question.slips if question.apart(value, question.value(slip.wrong)) <= 1)
+    return Judged(LOOK_AGAIN, said, f"{next(looks, question.look)} {accepted}".strip())

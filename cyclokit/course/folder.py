@@ -72,15 +72,17 @@ def copy_all(folder: Path) -> list[str]:
     return lines
 
 
-def copy_fresh(folder: Path, number: str) -> Path:
-    """Put a fresh copy of one lesson beside the reader's.
+def copy_fresh(folder: Path, number: str, kind: str = "lessons") -> Path:
+    """Put a fresh copy of one lesson or exercise sheet beside the reader's.
 
     Parameters
     ----------
     folder : Path
         The reader's folder; made if it isn't there.
     number : str
-        The lesson's number, such as "3" or "0b".
+        Its number, such as "3" or "0b".
+    kind : str
+        "lessons" or "exercises".
 
     Returns
     -------
@@ -90,17 +92,17 @@ def copy_fresh(folder: Path, number: str) -> Path:
     Raises
     ------
     ValueError
-        If there is no such lesson, or the folder can't be written to.
+        If it is not there, or the folder can't be written to.
     """
-    lessons = {_number(path): path for path in _sources() if path.parent.name == "lessons"}
-    if number not in lessons:
-        raise ValueError(f"lesson {number!r} is not there; choose one of: {', '.join(lessons)}.")
+    there = {_number(path): path for path in _sources() if path.parent.name == kind and path.suffix == ".ipynb"}
+    if number not in there:
+        raise ValueError(f"{kind} have no number {number!r}; choose one of: {', '.join(there)}.")
     made_ready(folder)
-    source = lessons[number]
-    target = folder / "lessons" / f"{source.stem}.fresh{source.suffix}"
+    source = there[number]
+    target = folder / kind / f"{source.stem}.fresh{source.suffix}"
     again = 2
     while target.exists():
-        target = folder / "lessons" / f"{source.stem}.fresh-{again}{source.suffix}"
+        target = folder / kind / f"{source.stem}.fresh-{again}{source.suffix}"
         again += 1
     write_whole(target, source.read_bytes())
     return target

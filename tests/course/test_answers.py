@@ -10,20 +10,13 @@ import sympy
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cyclokit.course.answers import (
-    LOOK_AGAIN,
-    OPEN,
-    RIGHT,
-    UNREADABLE,
-    ChoiceQuestion,
-    NumberQuestion,
-    judge,
-    yours,
-)
+from cyclokit.course.answers import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE, judge, yours
+from cyclokit.course.kinds import ChoiceQuestion, NumberQuestion, Slip
 
-LENGTH = NumberQuestion(right=84.0, unit="mm", tolerance=0.005, look="Look there.", slips={42.0: "Is that half?"})
-COUNT = NumberQuestion(right=11, unit="", tolerance=0, look="Count again.", slips={12: "Is that the pins?"})
-ONE = NumberQuestion(right=1, unit="", tolerance=0, look="Look there.", slips={})
+HALF = (Slip(42.0, "Is that half?"),)
+LENGTH = NumberQuestion(right=84.0, unit="mm", tolerance=0.005, look="Look there.", slips=HALF)
+COUNT = NumberQuestion(right=11, unit="", tolerance=0, look="Count again.", slips=(Slip(12, "Is that the pins?"),))
+ONE = NumberQuestion(right=1, unit="", tolerance=0, look="Look there.")
 CHOICE = ChoiceQuestion(right="b", looks={"a": "Follow the mark.", "c": "Follow it longer."})
 OUTCOMES = {RIGHT, LOOK_AGAIN, UNREADABLE, OPEN}
 
@@ -149,11 +142,12 @@ def _names(values):
 
 
 def _check(question, answer):
-    outcome, said = judge(question, answer)
-    assert outcome in OUTCOMES
-    assert len(said.splitlines()) == 1
-    assert len(said) < 500
-    return outcome, said
+    judged = judge(question, answer)
+    assert judged.outcome in OUTCOMES
+    line = judged.line("b")
+    assert len(line.splitlines()) == 1
+    assert len(line) < 500
+    return judged.outcome, line.removeprefix(f"b: {judged.outcome}. ")
 
 
 @pytest.mark.parametrize("answer", NOT_NUMBERS, ids=_names(NOT_NUMBERS))
@@ -214,7 +208,7 @@ def test_the_tolerance_is_the_stated_one_on_both_sides(share, outcome):
 
 
 def test_the_tolerance_is_stated_where_an_answer_is_sent_back():
-    assert _check(LENGTH, 85.0)[1] == "I read 85 mm. Look there. (Accepted within 0.50%.)"
+    assert _check(LENGTH, 85.0)[1] == "I read 85 mm. Look there. (Accepted within 0.5 %.)"
     assert _check(COUNT, 10)[1] == "I read 10. Count again."
 
 

@@ -277,6 +277,13 @@ def test_an_unknown_lesson_is_answered_with_those_that_are_there(number, source,
     assert not mine.exists()
 
 
+def test_a_fresh_sheet_stands_beside_the_readers(source, mine):
+    folder.copy_all(mine)
+    fresh = folder.copy_fresh(mine, "1", "exercises")
+    assert fresh == mine / "exercises" / "01_circles_that_roll.fresh.ipynb"
+    assert fresh.read_bytes() == (source / "exercises" / "01_circles_that_roll.ipynb").read_bytes()
+
+
 # where the lessons come from
 
 

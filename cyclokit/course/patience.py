@@ -1,0 +1,79 @@
+"""Work that may never end, such as a reader's function: stopped after a while.
+
+A timer asks the main thread to interrupt itself, as the stop button does. That needs no signal of the
+system's, so it works on Windows too. It stops whatever runs in Python, an endless loop above all; it
+does not stop what swallows interrupts (a bare `except:` in a loop) or waits outside Python (`sleep`).
+"""
+
+import _thread
+import threading
+import time
+from collections.abc import Callable
+from typing import TypeVar
+
+Result = TypeVar("Result")
+ARRIVES_WITHIN = 0.2  # s: an interrupt that was asked for comes with the next few steps of Python
+
+
+class TookTooLong(Exception):
+    """The work was stopped because its time was over."""
+
+
+def within(seconds: float, work: Callable[[], Result]) -> Result:
+    """The result of `work()`, if it comes in time.
+
+    Parameters
+    ----------
+    seconds : float
+        Time allowed [s]; off the main thread, which alone can be interrupted, it is not limited.
+    work : callable
+        Called without arguments; what it raises is passed on.
+
+    Returns
+    -------
+    object
+        What `work` returned.
+
+    Raises
+    ------
+    TookTooLong
+        If it was stopped.
+    """
+    if threading.current_thread() is not threading.main_thread():
+        return work()
+    ended = threading.Lock()  # taken by whichever comes first: the end of the work, or that of its time
+    stopped = threading.Event()
+
+    def interrupt() -> None:
+        """The timer's part."""
+        if ended.acquire(blocking=False):
+            stopped.set()
+            _thread.interrupt_main()
+
+    timer = threading.Timer(seconds, interrupt)
+    timer.daemon = True
+    try:
+        timer.start()
+        try:
+            result = work()
+        finally:
+            timer.cancel()
+            if not ended.acquire(blocking=False):
+                _wait_for_interrupt()
+    except BaseException:
+        if stopped.is_set():
+            raise TookTooLong from None
+        raise
+    if stopped.is_set():  # the work swallowed the interrupt, and ended all the same
+        raise TookTooLong
+    return result
+
+
+def _wait_for_interrupt() -> None:
+    """Let an interrupt that is under way arrive here, and not in the reader's next line."""
+    end = time.monotonic() + ARRIVES_WITHIN
+    try:
+        while time.monotonic() < end:
+            time.sleep(0.01)
+    except KeyboardInterrupt:
+        return

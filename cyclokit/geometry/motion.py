@@ -150,7 +150,7 @@ def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
     crank : array_like
         Crank angles [rad], any shape.
     points : array_like
-        x and y [mm] in the disc's own frame, shape (..., 2), as `outline.points` gives them.
+        Points of the disc, x and y [mm] in its own frame, shape (..., 2), as `outline.points` gives them.
 
     Returns
     -------

@@ -126,7 +126,7 @@ def velocities(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
     crank : array_like
         Crank angles [rad], any shape.
     points : array_like
-        x and y [mm] in the disc's own frame, shape (..., 2).
+        Points of the disc, x and y [mm] in its own frame, shape (..., 2).
 
     Returns
     -------

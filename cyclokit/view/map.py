@@ -34,7 +34,8 @@ LABELS: dict[str, dict[str, Any]] = {
     "wall": {"ha": "right", "va": "bottom", "rotation": 90},
     "lobe height": {"ha": "right", "va": "bottom"},
 }
-_DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
+DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
+FOOT = 0.12  # of the map's height: where upright words begin, above those of low lobes
 MARKERS = "oD^sv"  # one each, so that points differ without colour
 
 
@@ -112,30 +113,16 @@ def limits_map(
     Raises
     ------
     TypeError, ValueError
-        If a number can't belong to a drive, or `least_wall` leaves no room for any roller.
+        If a number can't belong to a drive, `least_wall` leaves no room for any roller, or `resolution` for any lobe.
     """
     pins, radius = checked_pins(pins), checked_length("pin_circle_radius", pin_circle_radius)
     apart, loop = float(limits.half_pin_distance(pins, radius)), radius / pins
-    widest, highest = reach = 1.4 * apart, 1.15 * loop
-    bend, foot, square = _undercut(pins, radius, widest), 0.12 * highest, min(widest, highest)
-    on_bend = float(np.interp(1.05 * apart, bend[:, 0], bend[:, 1]))
-    lines = [
-        Line("loop", "loops above", (0.6 * apart, loop), _across(loop, widest), True),
-        Line("undercut", "undercut above", (widest, on_bend), bend, True),
-        Line("rollers apart", "rollers overlap", (apart, foot), _up(apart, highest), True),
-        Line("rule of thumb", "rule of thumb:\nstay right", (0.45 * square, 0.45 * square), square * _DIAGONAL, False),
-    ]
+    reach = (1.4 * apart, 1.15 * loop)
+    lines = _lines_of_the_ring(pins, radius, reach)
     if least_wall is not None:
-        thickest = apart - checked_length("least_wall", least_wall) / 2
-        if thickest <= 0:
-            raise ValueError(
-                f"least_wall is {least_wall} mm, but must be below {2 * apart:.6g}, the distance between the pins: "
-                "choose a thinner wall, fewer pins, or a larger pin circle."
-            )
-        lines.append(Line("wall", "wall too thin beyond", (thickest, foot), _up(thickest, highest), False))
+        lines.append(_wall(checked_length("least_wall", least_wall), apart, reach))
     if resolution is not None:
-        lowest = checked_length("resolution", resolution) / 2
-        lines.append(Line("lobe height", "too low below", (widest, lowest), _across(lowest, widest), False))
+        lines.append(_lobe_height(checked_length("resolution", resolution), loop, reach))
     rollers = apart * np.linspace(0.0, 1.0, CORNERS + 1)[1:]
     rollers[-1] *= 1 - 1e-12  # where the rollers touch nothing is sound
     top = np.column_stack([rollers, limits.greatest_eccentricity(pins, radius, rollers)])
@@ -204,6 +191,39 @@ def _lines(ax: Axes, shown: LimitsMap) -> None:
 def _write(ax: Axes, words: str, at: tuple[float, float], aside: tuple[float, float], **placed: Any) -> None:
     style: dict[str, Any] = {"color": figures.INK, "weight": "bold", "size": 11}
     ax.annotate(words, at, xytext=aside, textcoords="offset points", **style, **placed)
+
+
+def _lines_of_the_ring(pins: int, radius: float, reach: tuple[float, float]) -> list[Line]:
+    """The physical limits, and the rule of thumb."""
+    apart, loop, (widest, highest) = float(limits.half_pin_distance(pins, radius)), radius / pins, reach
+    bend, square = _undercut(pins, radius, widest), min(reach)
+    on_bend = float(np.interp(1.05 * apart, bend[:, 0], bend[:, 1]))
+    return [
+        Line("loop", "loops above", (0.6 * apart, loop), _across(loop, widest), True),
+        Line("undercut", "undercut above", (widest, on_bend), bend, True),
+        Line("rollers apart", "rollers overlap", (apart, FOOT * highest), _up(apart, highest), True),
+        Line("rule of thumb", "rule of thumb:\nstay right", (0.45 * square, 0.45 * square), square * DIAGONAL, False),
+    ]
+
+
+def _wall(least: float, apart: float, reach: tuple[float, float]) -> Line:
+    thickest = apart - least / 2
+    if thickest <= 0:
+        raise ValueError(
+            f"least_wall is {least} mm, but must be below {2 * apart:.6g}, the distance between the pins: "
+            "choose a thinner wall, fewer pins, or a larger pin circle."
+        )
+    return Line("wall", "wall too thin beyond", (thickest, FOOT * reach[1]), _up(thickest, reach[1]), False)
+
+
+def _lobe_height(resolution: float, loop: float, reach: tuple[float, float]) -> Line:
+    lowest = resolution / 2
+    if lowest >= loop:
+        raise ValueError(
+            f"resolution is {resolution} mm, but must be below {2 * loop:.6g}, the height of the highest lobes: "
+            "choose a finer printer, fewer pins, or a larger pin circle."
+        )
+    return Line("lobe height", "too low below", (reach[0], lowest), _across(lowest, reach[0]), False)
 
 
 def _undercut(pins: int, radius: float, widest: float) -> Floats:

@@ -68,6 +68,16 @@ def test_the_region_holds_just_the_sound_drives(ring, across, up):
     assert region.contains(place) == bool(limits.sound(*ring, roller, eccentricity))
 
 
+@given(rings)
+def test_the_regions_edge_is_where_soundness_ends(ring):
+    top = [corner for corner in possible.limits_map(*ring).sound if corner.min() > 0]
+    for roller, eccentricity in top:
+        assert limits.sound(*ring, roller * (1 - 1e-6), eccentricity * (1 - 1e-6))
+        assert not limits.sound(*ring, roller, eccentricity * (1 + 1e-6))
+    apart = limits.half_pin_distance(*ring)
+    assert top[-1][0] == pytest.approx(apart, rel=1e-11)  # up to where the rollers overlap
+
+
 @pytest.mark.parametrize(("roller", "eccentricity"), [(2.0, 3.0), (8.0, 2.9), (8.0, 2.7), (10.2, 1.0), (10.5, 1.0)])
 def test_the_region_agrees_with_a_judge_who_only_looks_at_the_outline(roller, eccentricity):
     region = shapely.Polygon(possible.limits_map(12, 40.0).sound)

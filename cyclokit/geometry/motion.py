@@ -7,6 +7,7 @@ ring's pitch circle, radius e N, and the disc's inside it, radius e (N - 1).
 """
 
 from dataclasses import dataclass
+from numbers import Integral
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -14,6 +15,8 @@ from numpy.typing import ArrayLike
 from cyclokit.arrays import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
+
+MOST_DISCS = 12  # more than anybody stacks
 
 
 @dataclass(frozen=True)
@@ -137,11 +140,100 @@ def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
     )
 
 
+def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
+    """Where points of the disc are, seen from the ring.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+    points : array_like
+        Points of the disc, x and y [mm] in its own frame, shape (..., 2), as `outline.points` gives them.
+
+    Returns
+    -------
+    ndarray
+        x and y [mm] in the ring's frame, shape of `crank` + shape of `points`.
+    """
+    pose, points = disc_pose(drive, crank), vectors("points", points)
+    angle = pose.angle.reshape(pose.angle.shape + (1,) * (points.ndim - 1))  # an axis beside each of the points'
+    centre = pose.centre.reshape((*angle.shape, 2))
+    return centre + turned(points, angle)
+
+
+def phases(discs: int) -> Floats:
+    """Angle 2 pi k/n [rad] by which the crank of disc k runs ahead of disc 0's, shape (n,)."""
+    if isinstance(discs, bool) or not isinstance(discs, Integral):
+        raise TypeError(f"discs must be a whole number such as 2, not {discs!r}: discs can only be counted.")
+    if not 1 <= int(discs) <= MOST_DISCS:
+        raise ValueError(f"discs is {discs}, but must be 1 to {MOST_DISCS}: choose 1, 2 or 3.")
+    return 2 * np.pi * np.arange(discs) / discs
+
+
+def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:
+    """Centres and angles of several equal discs on one shaft, evenly phased.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad] of disc 0, any shape.
+    discs : int
+        Number n of discs, 1 to 12.
+
+    Returns
+    -------
+    Pose
+        `centre` [mm], shape of `crank` + (n, 2), and `angle` [rad], shape of `crank` + (n,): of the outline, whose
+        root 0 points there.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If `discs` is not a whole number, or out of range.
+
+    Notes
+    -----
+    Disc k's crank is 2 pi k/n ahead, and its outline must fit the rollers there: it is where disc 0's would be
+    once its crank got there. All discs turn at the same rate, so `outline_offsets` between them stay.
+    """
+    return disc_pose(drive, finite("crank", crank)[..., None] + phases(discs))
+
+
+def outline_offsets(drive: Drive, discs: int) -> Floats:
+    """Angle by which each disc's outline sits round from disc 0's on the common output [rad], shape (n,).
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    discs : int
+        Number n of discs, 1 to 12.
+
+    Returns
+    -------
+    ndarray
+        For disc k k/n of a lobe pitch, clockwise: -2 pi k/(n (N - 1)). The second of two sits half a lobe round.
+    """
+    return disc_pose(drive, phases(discs)).angle
+
+
 def turned(points: Floats, angle: Floats) -> Floats:
     """Points or vectors (..., 2) turned about the origin by `angle` [rad], counter-clockwise."""
     cosine, sine = np.cos(angle), np.sin(angle)
     x, y = points[..., 0], points[..., 1]
     return np.stack([cosine * x - sine * y, sine * x + cosine * y], axis=-1)
+
+
+def vectors(name: str, values: ArrayLike) -> Floats:
+    """Finite points or vectors of any shape (..., 2); `name` is the argument's, for the message."""
+    array = finite(name, values)
+    if array.ndim == 0 or array.shape[-1] != 2:
+        raise ValueError(f"{name} has the shape {array.shape}, but must be (..., 2): give x and y for each.")
+    return array
 
 
 def _unit(angle: Floats) -> Floats:

@@ -171,15 +171,49 @@ def gaps(cut: Cut, crank: ArrayLike) -> Floats:
     """
     if not cut.radii.any():
         raise ValueError("cut has only radii of 0, no disc is left to touch: choose smaller rollers or eccentricity.")
-    pins = _pins_from_disc(cut.drive, finite("crank", crank), cut.lobes)
-    start = cut.points[:-1] @ [1, 1j]
-    chord = np.roll(start, -1) - start
+    return gaps_to_edge(cut.drive, cut.points, crank, cut.lobes)
+
+
+def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | None = None) -> Floats:
+    """Gap between each roller and any edge that is made to turn as the disc does.
+
+    With `outline.polygon` of an undercut drive it shows what an untrimmed disc would do: its tails lie in
+    the rollers' way, and the gap goes below zero.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    edge : array_like
+        A closed polygon [mm] in the disc's frame, shape (m, 2), m at least 2; the last point is the first.
+    crank : array_like
+        Crank angles [rad], any shape.
+    lobes : int, optional
+        Number M of lobes for which the disc is made to turn, 1 to 10 000; N - 1 if left out.
+
+    Returns
+    -------
+    ndarray
+        Distance from roller to edge [mm], shape of `crank` + (N,); below zero by as much as the edge comes
+        into the roller, at most by the roller's radius.
+
+    Raises
+    ------
+    ValueError
+        If `edge` has another shape.
+    """
+    corners = finite("edge", edge)
+    if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 2:
+        raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2): give a polygon's x and y [mm].")
+    start = corners[:-1] @ [1, 1j]
+    chord = np.diff(corners @ [1, 1j])
     squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
+    pins = _pins_from_disc(drive, finite("crank", crank), _lobes(drive, lobes))
     distance = np.empty(pins.shape)
     for place, pin in np.ndenumerate(pins):
         along = np.clip(((pin - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each chord
         distance[place] = np.abs(pin - start - along * chord).min()
-    return distance - cut.drive.roller_radius
+    return distance - drive.roller_radius
 
 
 def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:

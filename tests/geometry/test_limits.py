@@ -5,19 +5,24 @@ Sources
 Wang, Luo, Su, "Multi-objective optimization...", Mech. Mach. Theory 102 (2016) 135-148, eq. 12: least
 convex radius of the centre path on the flank. The tip's branch and the table rows: derived, brute force.
 Non-undercutting condition: F. L. Litvin, A. Fuentes, Gear Geometry and Applied Theory.
+Rule of thumb, eccentricity below half the roller diameter: common practice, no source. Two drives that tell it from
+the real bounds, and the story's least pressure angle: derived, each by two methods.
+Bearing 623, 10 mm across: ISO 15.
 """
 
 import dataclasses
 
 import numpy as np
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.optimize import minimize_scalar
 
 from cyclokit import Drive
-from cyclokit.geometry import limits
+from cyclokit.geometry import limits, outline
 from tests.geometry import judge
-from tests.geometry.drives import STORY
+from tests.geometry.drives import STORY, UNDERCUT, sound_drives
 
 FOUR = ("pins", "pin_circle_radius", "roller_radius", "eccentricity")
 BOUNDS = ("loop", "undercut", "rollers apart")
@@ -227,3 +232,164 @@ def test_bad_numbers_are_refused_by_name(bad):
         limits.least_convex_radius(20, 42.0, bad)
     with pytest.raises(ValueError, match="roller_radius contains"):
         limits.sound(20, 42.0, bad, 1.4)
+
+
+def test_the_tips_branch_is_never_what_forbids_a_drive():
+    # where the branches meet, the rollers that the tip would still allow overlap already
+    pins = np.arange(3, 10_001)
+    meeting = (pins - 2) / (2 * pins - 1) / pins  # eccentricity, pin circle radius 1
+    assert (limits.least_convex_radius(pins, 1.0, meeting) > 1.03 * limits.half_pin_distance(pins, 1.0)).all()
+
+
+# what is advised against
+
+ADVICE = ("rule of thumb", "pressure angle", "wall", "lobe height")
+
+
+def test_advice_is_reported_only_if_it_is_asked_for():
+    names = [limit.name for limit in limits.check(STORY, advice=True, least_wall=1.2, resolution=0.2)]
+    assert names == [*BOUNDS, *ADVICE]
+    assert [limit.name for limit in limits.check(STORY, least_wall=1.2)] == [*BOUNDS, "wall"]
+    assert [limit.name for limit in limits.check(STORY, resolution=0.2)] == [*BOUNDS, "lobe height"]
+
+
+@given(sound_drives(), st.floats(0.01, 300), st.floats(0.01, 300))
+def test_advice_never_decides(drive, least_wall, resolution):
+    report = limits.check(drive, advice=True, least_wall=least_wall, resolution=resolution)
+    assert report.sound
+    assert [limit.name for limit in report if not limit.physical] == list(ADVICE)
+    for limit in report:
+        assert limit.margin == limit.bound - limit.value
+        assert limit.ok == (limit.value < limit.bound)
+
+
+def test_a_bad_drive_isnt_made_sound_by_good_advice():
+    report = limits.check(UNDERCUT, advice=True, least_wall=0.1, resolution=0.1)
+    assert all(limit.ok for limit in report if not limit.physical)
+    assert not report.sound
+
+
+@pytest.mark.parametrize(
+    ("roller", "eccentricity", "sound", "by_thumb"), [(2.0, 3.0, True, False), (8.0, 2.9, False, True)]
+)
+def test_the_rule_of_thumb_is_too_strict_here_and_too_loose_there(roller, eccentricity, sound, by_thumb):
+    report = limits.check(Drive(12, 40.0, roller, eccentricity), advice=True)
+    assert report.sound == sound == judge.is_sound(12, 40.0, roller, eccentricity)
+    assert report["rule of thumb"].ok == by_thumb
+    # the same two cases are told to the reader
+    assert all(f"{number:g}" in report["rule of thumb"].trouble for number in (12, 40, roller, eccentricity))
+
+
+def test_the_wall_between_the_storys_bearings():
+    # two bearings 623 beside each other, measured with GEOS; its circles have 4 x 1000 corners: 1e-6 of 5 mm
+    pins = [42.0 * np.exp(2j * np.pi * k / 20) for k in (0, 1)]
+    first, second = (shapely.Point(pin.real, pin.imag).buffer(10 / 2, quad_segs=1000) for pin in pins)
+    report = limits.check(STORY, least_wall=3.0)
+    assert report["wall"].bound == pytest.approx(first.distance(second), abs=1e-5)
+    assert report["wall"].ok
+    assert not limits.check(STORY, least_wall=3.2)["wall"].ok
+
+
+@given(sound_drives())
+def test_the_wall_ends_where_rollers_overlap(drive):
+    wall = limits.wall_between_rollers(drive.pins, drive.pin_circle_radius, drive.roller_radius)
+    assert wall > 0
+    overlapping = 1.001 * limits.half_pin_distance(drive.pins, drive.pin_circle_radius)
+    assert limits.wall_between_rollers(drive.pins, drive.pin_circle_radius, overlapping) < 0
+
+
+@given(sound_drives())
+def test_a_lobe_is_as_high_as_the_outline_shows(drive):
+    reach = np.hypot(*outline.points(drive, np.linspace(0, 2 * np.pi, 2 * drive.lobes + 1)).T)  # roots and tips
+    # rounding of the radii
+    assert limits.lobe_height(drive.eccentricity) == pytest.approx(np.ptp(reach), abs=1e-12 * drive.pin_circle_radius)
+
+
+@pytest.mark.parametrize("name", ["least_wall", "resolution"])
+@pytest.mark.parametrize(("bad", "error"), [(0.0, ValueError), (float("nan"), ValueError), ("1 mm", TypeError)])
+def test_a_workshops_numbers_are_lengths(name, bad, error):
+    with pytest.raises(error, match=f"{name} "):
+        limits.check(STORY, **{name: bad})
+
+
+# pressure angle
+
+
+def sampled_pressure_angle(pins, radius, roller, eccentricity):
+    """Least angle between the normal and the direction square to the arm from the disc's centre, by looking."""
+
+    def angle(q):
+        t = q / (pins - 1)
+        along = 1j * (radius * np.exp(1j * t) - eccentricity * pins * np.exp(1j * pins * t))
+        normal = -1j * along / np.abs(along)
+        arm = radius * np.exp(1j * t) - eccentricity * np.exp(1j * pins * t) - roller * normal
+        seen = normal * (1j * arm).conj()
+        return np.abs(np.arctan2(np.abs(seen.imag), np.abs(seen.real)))
+
+    q = np.linspace(1e-6, np.pi - 1e-6, 20_001)
+    k = int(angle(q).argmin())
+    between = (q[max(k - 1, 0)], q[min(k + 1, q.size - 1)])
+    return float(minimize_scalar(angle, bounds=between, method="bounded", options={"xatol": 1e-10}).fun)
+
+
+def test_the_storys_least_pressure_angle():
+    report = limits.check(STORY, advice=True)
+    assert np.degrees(report["pressure angle"].value) == pytest.approx(44.66, abs=0.005)  # digits as given
+    assert np.degrees(report["pressure angle"].bound) == 90
+    assert report["pressure angle"].unit == "rad"
+
+
+@given(st.integers(3, 60), st.floats(0.001, 0.999), st.floats(0.01, 0.999))
+def test_the_least_pressure_angle_is_what_sampling_finds(pins, roller, share):
+    roller = roller * float(limits.half_pin_distance(pins, 1.0))
+    eccentricity = share * float(limits.greatest_eccentricity(pins, 1.0, roller))
+    found = limits.least_pressure_angle(pins, 1.0, roller, eccentricity)
+    # the minimum is flat, so both find it to about rounding, which a small angle's square root magnifies
+    assert found == pytest.approx(sampled_pressure_angle(pins, 1.0, roller, eccentricity), abs=1e-7)
+
+
+def test_the_least_pressure_angle_where_it_is_hardest_to_find():
+    # of 400 000 random sound drives the one on which two steps of Newton's rule are worst, 3e-4 off
+    numbers = 3, 1.0, 0.98976 * np.sin(np.pi / 3), 0.35761 / 3
+    assert limits.least_pressure_angle(*numbers) == pytest.approx(sampled_pressure_angle(*numbers), abs=1e-7)
+
+
+@pytest.mark.parametrize(
+    "numbers", [(20, 42.0, 6.4, 1.9), (20, 42.0, 6.5, 2.08), (12, 40.0, 10.0, 3.2), (20, 42.0, 5.0, 2.6)]
+)
+def test_undercut_and_looped_drives_have_a_least_pressure_angle_too(numbers):
+    # where it is 0 the sampled angle has a corner, found to the search's own 1e-10 times its slope
+    assert limits.least_pressure_angle(*numbers) == pytest.approx(sampled_pressure_angle(*numbers), abs=1e-6)
+
+
+def test_most_sound_drives_have_more_than_a_gears_limit_and_some_have_less():
+    # a gear's 20 to 30 degrees: any handbook of gears, from memory
+    assert np.degrees(limits.least_pressure_angle(20, 42.0, 5.0, 1.4)) > 40
+    assert limits.check(Drive(12, 40.0, 2.0, 3.0)).sound
+    assert np.degrees(limits.least_pressure_angle(12, 40.0, 2.0, 3.0)) < 30
+
+
+def test_every_bound_judges_arrays_as_it_judges_single_drives():
+    numbers = random_numbers(300, rng=3)
+    pins, radius, roller, eccentricity = numbers
+    angles, walls = limits.least_pressure_angle(*numbers), limits.wall_between_rollers(pins, radius, roller)
+    heights, thumbs = limits.lobe_height(eccentricity), limits.rule_of_thumb_eccentricity(roller)
+    for k in range(300):
+        drive = Drive(int(pins[k]), radius[k].item(), roller[k].item(), eccentricity[k].item())
+        report = limits.check(drive, advice=True, least_wall=1.0, resolution=1.0)
+        assert [report[name].bound for name in ("rule of thumb", "wall", "lobe height")] == pytest.approx(
+            [thumbs[k], walls[k], heights[k]], rel=1e-13
+        )  # an array's and a number's last digit can differ
+        assert report["pressure angle"].value == pytest.approx(angles[k], abs=1e-12)
+        assert 0 <= report["pressure angle"].value < np.pi / 2
+
+
+def test_bad_numbers_are_refused_by_each_bound():
+    with pytest.raises(ValueError, match="roller_radius contains -1"):
+        limits.wall_between_rollers(20, 42.0, -1.0)
+    with pytest.raises(ValueError, match="roller_radius contains 0"):
+        limits.rule_of_thumb_eccentricity(0.0)
+    with pytest.raises(ValueError, match="eccentricity contains 0"):
+        limits.lobe_height(0.0)
+    with pytest.raises(ValueError, match="eccentricity contains nan"):
+        limits.least_pressure_angle(20, 42.0, 5.0, float("nan"))

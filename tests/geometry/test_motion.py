@@ -9,7 +9,8 @@ Common practice, no source: input and output turn opposite ways.
 
 import numpy as np
 import pytest
-from hypothesis import given
+import shapely
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cyclokit.geometry import motion, outline
@@ -129,3 +130,56 @@ def test_a_crank_angle_that_is_none_is_refused(function):
         function(STORY, float("nan"))
     with pytest.raises(TypeError, match="crank must be real numbers"):
         function(STORY, "90")
+
+
+# points of the disc, and several discs
+
+
+@given(sound_drives(), cranks)
+def test_contacts_are_where_the_disc_has_carried_its_outline(drive, crank):
+    touch = motion.contacts(drive, crank)
+    carried = motion.disc_points(drive, crank, outline.points(drive, touch.parameters))
+    assert np.abs(carried - touch.points).max() < SMALL * drive.pin_circle_radius
+
+
+@settings(max_examples=30)
+@given(sound_drives(), cranks, st.integers(1, 5))
+def test_every_disc_of_a_stack_fits_the_rollers(drive, crank, discs):
+    tolerance = 1e-4 * drive.pin_circle_radius
+    edge, pins = outline.polygon(drive, tolerance), shapely.points(motion.pins(drive))
+    for centre, angle in zip(*motion.disc_poses(drive, crank, discs), strict=True):
+        distances = shapely.distance(shapely.LineString(centre + motion.turned(edge, angle)), pins)
+        # the polygon is as far off as that, and a little rounding
+        assert np.abs(distances - drive.roller_radius).max() < 1.01 * tolerance
+        assert np.hypot(*centre) == pytest.approx(drive.eccentricity, rel=1e-12)
+
+
+@given(sound_drives(), cranks, st.integers(2, 5))
+def test_the_discs_of_a_stack_are_evenly_round_and_balance_one_another(drive, crank, discs):
+    centres = as_complex(motion.disc_poses(drive, crank, discs).centre)
+    assert abs(centres.sum()) < 1e-12 * drive.pin_circle_radius  # rounding of the crank angles
+    assert centres[0] == pytest.approx(as_complex(motion.disc_pose(drive, crank).centre), rel=1e-12)
+
+
+def test_the_second_of_two_discs_sits_half_a_lobe_round():
+    # derived; a lobe of the story's disc is 360/19 degrees
+    assert np.degrees(motion.outline_offsets(STORY, 2)) == pytest.approx([0.0, -180 / 19], rel=1e-14)
+    assert np.degrees(motion.outline_offsets(STORY, 3)) == pytest.approx([0.0, -120 / 19, -240 / 19], rel=1e-14)
+
+
+@given(sound_drives(), cranks, st.integers(1, 5))
+def test_the_discs_offsets_stay_while_all_turn_together(drive, crank, discs):
+    angle = motion.disc_poses(drive, crank, discs).angle
+    assert np.abs(angle - angle[0] - motion.outline_offsets(drive, discs)).max() < 1e-12  # rounding
+
+
+@pytest.mark.parametrize("bad", [2.0, True, "2"])
+def test_discs_are_counted(bad):
+    with pytest.raises(TypeError, match="discs must be a whole number"):
+        motion.phases(bad)
+
+
+@pytest.mark.parametrize("bad", [0, -1, 13])
+def test_no_discs_and_too_many_are_refused(bad):
+    with pytest.raises(ValueError, match=f"discs is {bad}, but must be 1 to 12"):
+        motion.disc_poses(STORY, 0.0, bad)

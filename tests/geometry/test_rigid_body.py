@@ -125,3 +125,11 @@ def test_a_disc_for_eleven_pins_fails_the_law_among_ten():
 def test_the_same_machine_turns_the_same_way_twice():
     first, second = (turned(disc_for(EIGHT, 7), 8, EIGHT, turns=1) for _ in range(2))
     assert (first == second).all()
+
+
+def test_an_undercut_disc_still_turns_once_it_is_trimmed():
+    undercut = Drive(pins=12, pin_circle_radius=40.0, roller_radius=8.0, eccentricity=3.2)
+    cut = sweep.cut(undercut, rays=12_000, steps=720)
+    edge = shapely.get_coordinates(shapely.simplify(shapely.LinearRing(cut.points), 0.75 * SHAPE))
+    # with gaps of up to 0.09 mm besides, the play is (0.05 + 0.02 + 0.09)/(10 pi 3.2): 0.16 % of the way
+    assert ratio(turned(edge, 12, undercut)) == pytest.approx(-1 / 11, rel=PLAY)

@@ -220,6 +220,63 @@ def test_how_the_disc_turns_among_twenty_pins(lobes, turns, per_crank_turn):
     assert back == [True] + [False] * (turns - 1) + [True]
 
 
+# what undercut does
+
+
+@pytest.fixture(scope="module")
+def trimmed():
+    """The undercut disc as the rollers leave it, finely enough to see a corner."""
+    return sweep.cut(UNDERCUT, rays=12_000, steps=720)
+
+
+PART_TURN = np.linspace(0, 2 * np.pi / UNDERCUT.pins, 12, endpoint=False) + 0.003  # then all repeats with other pins
+
+
+def test_the_trimmed_disc_still_turns_but_rollers_lose_it(trimmed):
+    gaps = sweep.gaps(trimmed, PART_TURN)
+    assert gaps.min() >= -trimmed.resolution  # nothing is in its way
+    touching = sweep.touching(trimmed, PART_TURN)
+    assert touching.max() < UNDERCUT.pins  # where the story's disc has all of them at all times
+    assert touching.min() >= 2
+    assert gaps.max() > 5 * trimmed.resolution
+
+
+def test_the_rollers_that_an_undercut_disc_loses_are_those_on_its_flanks(trimmed):
+    # roots and tips, where t is a multiple of half a lobe, keep their rollers; the flank between loses them
+    lost = sweep.gaps(trimmed, PART_TURN) > trimmed.resolution
+    t = 2 * np.pi * np.arange(UNDERCUT.pins) / UNDERCUT.pins - sweep.disc_angle(UNDERCUT, PART_TURN)[:, None]
+    from_root = np.abs((t * UNDERCUT.lobes + np.pi) % (2 * np.pi) - np.pi)  # 0 at a root, pi at a tip
+    assert lost.any()
+    assert from_root[lost].min() > 0.1 and from_root[lost].max() < np.pi - 0.1
+
+
+def test_an_untrimmed_tail_lies_in_the_rollers_way():
+    edge = outline.polygon(UNDERCUT)
+    crank = np.linspace(0, 2 * np.pi / UNDERCUT.pins, 400)
+    deepest = sweep.gaps_to_edge(UNDERCUT, edge, crank).min()
+    # GEOS: seen from the disc the rollers' centres run along the centre path
+    path = shapely.LineString(outline.centre_path(UNDERCUT, np.linspace(0, 2 * np.pi, 40_001)))
+    nearest = shapely.distance(path, shapely.points(edge)).min()
+    # a pin goes 0.1 mm a step at most, and near the tail's tip, 6 mm away, that changes the distance by 0.05^2/12 at
+    # most; the polygon is a micrometre off
+    assert deepest == pytest.approx(nearest - UNDERCUT.roller_radius, abs=3e-4)
+    assert deepest < -0.4
+
+
+@settings(max_examples=20)
+@given(sound_drives(), st.floats(-50, 50))
+def test_nothing_of_a_sound_outline_lies_in_the_rollers_way(drive, crank):
+    tolerance = 1e-4 * drive.pin_circle_radius
+    gaps = sweep.gaps_to_edge(drive, outline.polygon(drive, tolerance), crank)
+    assert np.abs(gaps).max() < tolerance * 1.01  # all rollers touch, within the polygon's own tolerance
+
+
+@pytest.mark.parametrize("bad", [[1.0, 2.0], [[1.0, 2.0, 3.0]], [[1.0, 2.0]]])
+def test_an_edge_is_a_polygon(bad):
+    with pytest.raises(ValueError, match="edge has the shape"):
+        sweep.gaps_to_edge(STORY, bad, 0.0)
+
+
 def test_a_roller_over_the_centre_leaves_nothing():
     greedy = dataclasses.replace(EIGHT, roller_radius=39.0)
     cut = sweep.cut(greedy)

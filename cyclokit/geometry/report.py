@@ -1,0 +1,100 @@
+"""What a check came to: limits with value, bound and margin, and whether they forbid the drive."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from cyclokit.drive import Drive
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit of a drive: `value` must stay below `bound`.
+
+    A physical limit decides whether the drive is sound. The others advise: a rule of thumb, a figure to know,
+    or what a workshop can make.
+
+    Attributes
+    ----------
+    name : str
+        Short name.
+    value, bound, margin : float
+        What the drive has (or a workshop asks for), what that must stay below, and the room between.
+    unit : str
+        "mm", "rad", or "" for a ratio.
+    ok : bool
+        Whether the value is below the bound.
+    physical : bool
+        Whether it decides if the drive is sound; advice doesn't.
+    meaning, trouble, remedy : str
+        What is compared; what goes wrong beyond the bound; which number to change.
+    """
+
+    name: str
+    value: float
+    bound: float
+    margin: float
+    unit: str
+    ok: bool
+    physical: bool
+    meaning: str
+    trouble: str
+    remedy: str
+
+
+@dataclass(frozen=True, repr=False)
+class Report:
+    """All limits of a drive, in the order in which they are judged."""
+
+    drive: Drive
+    limits: tuple[Limit, ...]
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing physical forbids the drive."""
+        return all(limit.ok for limit in self.limits if limit.physical)
+
+    def __iter__(self) -> Iterator[Limit]:
+        return iter(self.limits)
+
+    def __getitem__(self, name: str) -> Limit:
+        for limit in self.limits:
+            if limit.name == name:
+                return limit
+        names = ", ".join(limit.name for limit in self.limits)
+        raise KeyError(f"{name!r} is not a limit; the limits are: {names}")
+
+    def __repr__(self) -> str:
+        word = "sound" if self.sound else "not sound"
+        lines = [f"{self.drive!r}: {word}"]
+        lines += [f"  {_row(limit)}" for limit in self.limits]
+        lines += [f"  {limit.trouble} {limit.remedy}" for limit in self.limits if not limit.ok]
+        return "\n".join(lines)
+
+    def _repr_html_(self) -> str:
+        rows = "".join(
+            f"<tr><th scope='row' style='text-align:left'>{_name(limit)}</th>"
+            f"<td style='text-align:left'>{limit.meaning}</td>"
+            f"<td>{limit.value:.4f}</td><td>{limit.bound:.4f}</td><td>{limit.margin:+.4f} {limit.unit}</td>"
+            f"<td style='text-align:left'>{_answer(limit)}</td></tr>"
+            for limit in self.limits
+        )
+        columns = ("limit", "what is compared", "value", "bound", "margin", "ok?")
+        head = "".join(f"<th scope='col'>{column}</th>" for column in columns)
+        caption = "Nothing physical forbids this drive" if self.sound else "Something physical forbids this drive"
+        return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def _row(limit: Limit) -> str:
+    mark = "ok" if limit.ok else "NO" if limit.physical else "--"
+    numbers = f"{limit.value:.4f} against {limit.bound:.4f}, margin {limit.margin:+.4f} {limit.unit}"
+    return f"{mark}  {_name(limit)}: {numbers}".rstrip()
+
+
+def _answer(limit: Limit) -> str:
+    if limit.ok:
+        return "ok"
+    return f"{'no' if limit.physical else 'advice'}: {limit.trouble} {limit.remedy}"
+
+
+def _name(limit: Limit) -> str:
+    return limit.name if limit.physical else f"{limit.name} (advice)"

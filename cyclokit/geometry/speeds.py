@@ -1,0 +1,227 @@
+"""How fast the disc's points move, how contacts slide and roll, and how fast each member turns.
+
+The ring stands still and the crank turns counter-clockwise at 1 rad/s: speeds are in mm/s and rad/s, and at
+another crank rate they are so many times larger. Every function that takes crank angles takes all pins at once.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cyclokit.arrays import Floats, finite
+from cyclokit.drive import Drive
+from cyclokit.geometry import motion, outline
+
+
+@dataclass(frozen=True)
+class Transmission:
+    """Turns of one member for one turn of another while the third is held.
+
+    Attributes
+    ----------
+    held, driver, driven : str
+        "ring", "disc" (which the output follows) or "crank".
+    ratio : float
+        Turns of the driven member for one of the driver; below zero if they turn opposite ways.
+    """
+
+    held: str
+    driver: str
+    driven: str
+    ratio: float
+
+
+@dataclass(frozen=True)
+class ContactSpeeds:
+    """Speeds at each contact, per crank angle and pin, shape (..., N), at a crank rate of 1 rad/s.
+
+    The first three are along the outline's tangent, counter-clockwise round the disc positive.
+
+    Attributes
+    ----------
+    sliding : ndarray
+        Speed of the disc's edge at the contact [mm/s]: so fast it slides over a roller that can't turn.
+    along_disc : ndarray
+        Speed at which the contact wanders along the disc's edge [mm/s].
+    along_roller : ndarray
+        Speed at which it wanders round a roller that can't turn [mm/s]: `sliding` + `along_disc`.
+    roller_rate : ndarray
+        Rate at which a free roller turns, rolling on the edge [rad/s], counter-clockwise positive.
+    """
+
+    sliding: Floats
+    along_disc: Floats
+    along_roller: Floats
+    roller_rate: Floats
+
+
+def transmission(drive: Drive) -> tuple[Transmission, ...]:
+    """Ratios with the ring, the disc and the crank held, in this order.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+
+    Returns
+    -------
+    tuple of Transmission
+        Ring held: -1/(N - 1), the disc turns against the crank. Disc held, so that it only orbits: 1/N, the ring
+        turns with the crank. Crank held: N/(N - 1), the disc with the ring.
+
+    Notes
+    -----
+    For somebody who sits on the crank both pitch circles turn about centres that stand still. They roll on each
+    other, so that their rims are equally fast: rates go as 1/radius, with the same sign, the disc's circle lying
+    inside the ring's. Everybody else sees these rates less the rate of what is held. That is the
+    Willis equation, (w_ring - w_crank)/(w_disc - w_crank) = (N - 1)/N (R. Willis, Principles of
+    Mechanism; from memory), which the tests hold it against.
+    """
+    ring_radius, disc_radius = drive.pins, drive.lobes  # of the pitch circles, in eccentricities
+    rates = {"ring": disc_radius, "disc": ring_radius, "crank": 0}  # rims equally fast, seen from the crank
+    return tuple(
+        Transmission(held, driver, driven, (rates[driven] - rates[held]) / (rates[driver] - rates[held]))
+        for held, driver, driven in (("ring", "crank", "disc"), ("disc", "crank", "ring"), ("crank", "ring", "disc"))
+    )
+
+
+def disc_rate(drive: Drive) -> float:
+    """Rate at which the disc turns, the ring held [rad/s at a crank rate of 1 rad/s]: -1/(N - 1)."""
+    return transmission(drive)[0].ratio
+
+
+def instant_centre(drive: Drive, crank: ArrayLike) -> Floats:
+    """The point about which the disc turns at that moment, ring held.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    ndarray
+        x and y [mm] in the ring's frame, shape of `crank` + (2,).
+
+    Notes
+    -----
+    The disc's centre moves at right angles to the crank, e fast. A point at the distance d from it, out along
+    the crank, moves e + d w with the disc's rate w: it stands still for d = -e/w = e (N - 1). That is the
+    pitch point, which `motion.pitch_point` has from the pitch circles.
+    """
+    outwards = motion.disc_pose(drive, crank).centre / drive.eccentricity
+    return outwards * (drive.eccentricity - drive.eccentricity / disc_rate(drive))
+
+
+def velocities(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
+    """Velocities of points of the disc, seen from the ring.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+    points : array_like
+        Points of the disc, x and y [mm] in its own frame, shape (..., 2).
+
+    Returns
+    -------
+    ndarray
+        x and y [mm/s], shape of `crank` + shape of `points`.
+
+    Notes
+    -----
+    At every moment the disc turns about its instant centre: at right angles to the line from there, as fast as
+    that is long times the disc's rate.
+    """
+    places, centre = motion.disc_points(drive, crank, points), instant_centre(drive, crank)
+    centre = centre.reshape(centre.shape[:-1] + (1,) * (places.ndim - centre.ndim) + (2,))
+    return disc_rate(drive) * _quarter_turn(places - centre)
+
+
+def contact_speeds(drive: Drive, crank: ArrayLike) -> ContactSpeeds:
+    """How every contact slides and rolls.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    ContactSpeeds
+        At a crank rate of 1 rad/s, one row of N pins a crank angle.
+
+    Raises
+    ------
+    ValueError
+        If the pitch point falls on a pin's centre: the trochoid ratio is 1 and a cusp has its turn.
+
+    Notes
+    -----
+    The normal at pin k runs from the pitch point to the pin's centre, a distance d. The contact is one roller
+    radius r short of the pin, so the disc's edge there moves w (d - r) along the tangent, w being the disc's rate.
+    The contact goes round the pin as the normal turns: the pitch point runs round its circle and the pin
+    stands still. A free roller's surface moves with the edge. Derived; the tests differentiate poses.
+    """
+    pitch = motion.pitch_point(drive, crank)[..., None, :]
+    to_pin = motion.pins(drive) - pitch
+    distance = np.hypot(to_pin[..., 0], to_pin[..., 1])
+    if distance.size and distance.min() <= 1e-14 * drive.pins * drive.pin_circle_radius:
+        raise ValueError(
+            "crank contains an angle at which the pitch point falls on a pin, a cusp of the centre path: "
+            "leave it out, or choose a smaller eccentricity."
+        )
+    run = -_quarter_turn(pitch)  # of the pin, seen from the pitch point
+    normal_turn = (to_pin[..., 0] * run[..., 1] - to_pin[..., 1] * run[..., 0]) / distance**2
+    sliding = disc_rate(drive) * (distance - drive.roller_radius)
+    along_roller = -drive.roller_radius * normal_turn
+    return ContactSpeeds(sliding, along_roller - sliding, along_roller, -sliding / drive.roller_radius)
+
+
+def roller_turns(drive: Drive) -> float:
+    """Turns that a free roller makes, rolling on the edge of a sound disc, while the disc turns once.
+
+    Notes
+    -----
+    The edge's length over the roller's. The roller's pin stands still, so that nothing is added for
+    going round. Against the disc's turn, as two wheels side by side.
+    """
+    return outline.length(drive) / (2 * np.pi * drive.roller_radius)
+
+
+def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
+    """Angle between each roller's push and the velocity of the disc's point about the disc's centre.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its trochoid ratio must not be exactly 1.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    ndarray
+        Angle [rad], shape of `crank` + (N,). Below pi/2 the roller can push the disc the way it turns; from
+        there on it would have to pull. `limits.least_pressure_angle` is the least over the whole outline.
+    """
+    crank = finite("crank", crank)
+    touch = motion.contacts(drive, crank)
+    arm = touch.points - motion.disc_pose(drive, crank).centre[..., None, :]
+    turning = disc_rate(drive) * _quarter_turn(arm)
+    push = -touch.normals
+    along = (push * turning).sum(axis=-1)
+    across = push[..., 0] * turning[..., 1] - push[..., 1] * turning[..., 0]
+    return np.arctan2(np.abs(across), along)
+
+
+def _quarter_turn(vectors: Floats) -> Floats:
+    """Vectors (..., 2) turned counter-clockwise by a quarter turn."""
+    return np.stack([-vectors[..., 1], vectors[..., 0]], axis=-1)

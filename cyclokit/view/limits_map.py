@@ -1,0 +1,246 @@
+"""The map of what is possible: eccentricity against roller radius, for given pins and pin circle.
+
+`of_ring` gives the map as plain data, for any way of drawing it; `picture` draws it with Matplotlib.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+
+from cyclokit.arrays import Floats
+from cyclokit.drive import Drive, checked_length, checked_pins
+from cyclokit.geometry import limits
+from cyclokit.view import figures
+
+CORNERS = 200  # of a curved line: at the pictures' size no chord is told from the curve
+# name of a line -> how it looks: physical limits thick, advice thin; each with its own dashes
+LOOKS: dict[str, dict[str, Any]] = {
+    "loop": {"color": figures.COLOURS[0], "linestyle": "-.", "linewidth": 2.5},
+    "undercut": {"color": figures.COLOURS[1], "linestyle": "-", "linewidth": 2.5},
+    "rollers apart": {"color": figures.COLOURS[2], "linestyle": ":", "linewidth": 3},
+    "rule of thumb": {"color": figures.INK, "linestyle": "--", "linewidth": 1.5},
+    "wall": {"color": figures.INK, "linestyle": (0, (1, 2)), "linewidth": 1.5},
+    "lobe height": {"color": figures.INK, "linestyle": (0, (5, 1, 1, 1, 1, 1)), "linewidth": 1.5},
+}
+# name of a line -> how its label stands at its place
+LABELS: dict[str, dict[str, Any]] = {
+    "loop": {"ha": "center", "va": "bottom"},
+    "undercut": {"ha": "right", "va": "bottom"},
+    "rollers apart": {"ha": "left", "va": "bottom", "rotation": 90},
+    "rule of thumb": {"ha": "left", "va": "top"},
+    "wall": {"ha": "right", "va": "bottom", "rotation": 90},
+    "lobe height": {"ha": "right", "va": "bottom"},
+}
+DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
+FOOT = 0.12  # of the map's height: where upright words begin, above those of low lobes
+MARKERS = "oD^sv"  # one each, so that points differ without colour
+
+
+@dataclass(frozen=True)
+class Line:
+    """One limit on the map.
+
+    Attributes
+    ----------
+    name : str
+        The limit's name in `limits.check`.
+    label : str
+        What to write beside it.
+    label_at : tuple of float
+        Roller radius and eccentricity [mm] where to write it.
+    points : ndarray
+        Roller radius and eccentricity [mm] along the line, shape (m, 2).
+    physical : bool
+        Whether what lies beyond it is impossible; otherwise it is advised against.
+    """
+
+    name: str
+    label: str
+    label_at: tuple[float, float]
+    points: Floats
+    physical: bool
+
+
+@dataclass(frozen=True)
+class LimitsMap:
+    """The map for one ring.
+
+    Attributes
+    ----------
+    pins : int
+        Number N of pins.
+    pin_circle_radius : float
+        Rp [mm].
+    lines : tuple of Line
+        Physical limits first.
+    sound : ndarray
+        Corners [mm] of the region in which drives are sound, closed, shape (m, 2).
+    reach : tuple of float
+        Greatest roller radius and eccentricity [mm] that the map shows.
+    """
+
+    pins: int
+    pin_circle_radius: float
+    lines: tuple[Line, ...]
+    sound: Floats
+    reach: tuple[float, float]
+
+
+def of_ring(
+    pins: int, pin_circle_radius: float, *, least_wall: float | None = None, resolution: float | None = None
+) -> LimitsMap:
+    """The map's lines and its sound region, as plain data.
+
+    Parameters
+    ----------
+    pins : int
+        Number N of pins, 3 to 10 000.
+    pin_circle_radius : float
+        Rp [mm].
+    least_wall : float, optional
+        Thinnest wall between rollers that the workshop can make [mm]; a line if given.
+    resolution : float, optional
+        Lowest step that printer or cutter can make [mm]; a line if given.
+
+    Returns
+    -------
+    LimitsMap
+        Every line cut off where the map ends.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If a number can't belong to a drive, `least_wall` leaves no room for any roller, or `resolution` for any lobe.
+    """
+    pins, radius = checked_pins(pins), checked_length("pin_circle_radius", pin_circle_radius)
+    apart, loop = float(limits.half_pin_distance(pins, radius)), radius / pins
+    reach = (1.4 * apart, 1.15 * loop)
+    lines = _lines_of_the_ring(pins, radius, reach)
+    if least_wall is not None:
+        lines.append(_wall(checked_length("least_wall", least_wall), apart, reach))
+    if resolution is not None:
+        lines.append(_lobe_height(checked_length("resolution", resolution), loop, reach))
+    rollers = apart * np.linspace(0.0, 1.0, CORNERS + 1)[1:]
+    rollers[-1] *= 1 - 1e-12  # where the rollers touch nothing is sound
+    top = np.column_stack([rollers, limits.greatest_eccentricity(pins, radius, rollers)])
+    sound = np.vstack([np.zeros((1, 2)), [[0.0, loop]], top, [[apart, 0.0], [0.0, 0.0]]])
+    return LimitsMap(pins, radius, tuple(lines), sound, reach)
+
+
+def picture(
+    drives: Mapping[str, Drive],
+    *,
+    least_wall: float | None = None,
+    resolution: float | None = None,
+    ax: Axes | None = None,
+) -> Axes:
+    """Draw the map with some drives of one ring on it as points.
+
+    Parameters
+    ----------
+    drives : mapping of str to Drive
+        One to five drives by the words to write beside them; all with the same pins and pin circle, whose map it is.
+    least_wall, resolution : float, optional
+        As for `of_ring` [mm].
+    ax : Axes, optional
+        What to draw on.
+
+    Returns
+    -------
+    Axes
+        The axes drawn on.
+
+    Raises
+    ------
+    ValueError
+        If there is no drive, more than five, or two of them have different rings.
+    """
+    rings = {(drive.pins, drive.pin_circle_radius) for drive in drives.values()}
+    if len(rings) != 1 or len(drives) > len(MARKERS):
+        raise ValueError(
+            f"drives has {len(drives)} drives with {len(rings)} different rings, but must have 1 to {len(MARKERS)} "
+            "that share pins and pin circle: draw one map for each ring."
+        )
+    shown = of_ring(*rings.pop(), least_wall=least_wall, resolution=resolution)
+    ax = ax or figures.plane("roller radius [mm]", "eccentricity [mm]", equal=False)
+    _lines(ax, shown)
+    for (words, drive), marker in zip(drives.items(), MARKERS, strict=False):
+        at = (drive.roller_radius, drive.eccentricity)
+        right = drive.roller_radius < shown.reach[0] / 2  # where the words have more room
+        ax.plot(*at, marker=marker, markersize=9, color=figures.INK, linestyle="none", label=words)
+        _write(ax, words, at, (9 if right else -9, 4), ha="left" if right else "right")
+    ax.set_xlim(0.0, max([shown.reach[0], *(1.1 * drive.roller_radius for drive in drives.values())]))
+    ax.set_ylim(0.0, max([shown.reach[1], *(1.1 * drive.eccentricity for drive in drives.values())]))
+    return ax
+
+
+def _lines(ax: Axes, shown: LimitsMap) -> None:
+    """The sound region and every limit, with its words beside it."""
+    ax.fill(*shown.sound.T, facecolor=figures.COLOURS[2] + "30", edgecolor="none")
+    _write(ax, "sound", (0.45 * shown.reach[0], 0.13 * shown.reach[1]), (0, 0), ha="center")
+    for line in shown.lines:
+        ax.plot(*line.points.T, label=line.name, **LOOKS[line.name])
+        placed = LABELS[line.name]
+        sideways = {"left": 5, "right": -5, "center": 0}[placed["ha"]]
+        _write(ax, line.label, line.label_at, (sideways, {"top": -3, "bottom": 3}[placed["va"]]), **placed)
+
+
+def _write(ax: Axes, words: str, at: tuple[float, float], aside: tuple[float, float], **placed: Any) -> None:
+    style: dict[str, Any] = {"color": figures.INK, "weight": "bold", "size": 11}
+    ax.annotate(words, at, xytext=aside, textcoords="offset points", **style, **placed)
+
+
+def _lines_of_the_ring(pins: int, radius: float, reach: tuple[float, float]) -> list[Line]:
+    """The physical limits, and the rule of thumb."""
+    apart, loop, (widest, highest) = float(limits.half_pin_distance(pins, radius)), radius / pins, reach
+    bend, square = _undercut(pins, radius, widest), min(reach)
+    on_bend = float(np.interp(1.05 * apart, bend[:, 0], bend[:, 1]))
+    return [
+        Line("loop", "loops above", (0.6 * apart, loop), _across(loop, widest), True),
+        Line("undercut", "undercut above", (widest, on_bend), bend, True),
+        Line("rollers apart", "rollers overlap", (apart, FOOT * highest), _up(apart, highest), True),
+        Line("rule of thumb", "rule of thumb:\nstay right", (0.45 * square, 0.45 * square), square * DIAGONAL, False),
+    ]
+
+
+def _wall(least: float, apart: float, reach: tuple[float, float]) -> Line:
+    thickest = apart - least / 2
+    if thickest <= 0:
+        raise ValueError(
+            f"least_wall is {least} mm, but must be below {2 * apart:.6g}, the distance between the pins: "
+            "choose a thinner wall, fewer pins, or a larger pin circle."
+        )
+    return Line("wall", "wall too thin beyond", (thickest, FOOT * reach[1]), _up(thickest, reach[1]), False)
+
+
+def _lobe_height(resolution: float, loop: float, reach: tuple[float, float]) -> Line:
+    lowest = resolution / 2
+    if lowest >= loop:
+        raise ValueError(
+            f"resolution is {resolution} mm, but must be below {2 * loop:.6g}, the height of the highest lobes: "
+            "choose a finer printer, fewer pins, or a larger pin circle."
+        )
+    return Line("lobe height", "too low below", (reach[0], lowest), _across(lowest, reach[0]), False)
+
+
+def _undercut(pins: int, radius: float, widest: float) -> Floats:
+    """The line along which the roller radius is the least convex radius, from no roller to the map's end."""
+    ratio = np.sin(np.linspace(np.pi / 2, 0.0, CORNERS + 1)[1:-1])  # closer where the line is steep
+    eccentricity = ratio * radius / pins
+    roller = limits.least_convex_radius(pins, radius, eccentricity)
+    whole = np.vstack([[[0.0, radius / pins]], np.column_stack([roller, eccentricity]), [[radius, 0.0]]])
+    if widest >= radius:
+        return whole
+    end = np.interp(widest, whole[:, 0], whole[:, 1])
+    return np.vstack([whole[whole[:, 0] < widest], [[widest, end]]])
+
+
+def _across(eccentricity: float, widest: float) -> Floats:
+    return np.array([[0.0, eccentricity], [widest, eccentricity]])
+
+
+def _up(roller: float, highest: float) -> Floats:
+    return np.array([[roller, 0.0], [roller, highest]])

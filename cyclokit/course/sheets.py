@@ -26,7 +26,7 @@ MOST_DRAWS = 1000
 RUNGS = 3
 
 SENTENCES = {
-    "task": "**{letter}. {title}** ({marks} marks)\n\n{text}\n\nSet {names}. {accepted}",
+    "task": "{text}\n\n*{marks} marks.* Set {names}. {accepted}",
     "more": '\n\n*Another look:* `sheet.another_look("{letter}", {rung})`',
 }
 
@@ -111,10 +111,9 @@ class Sheet:
         """
         task = self._task(letter)
         given = numbers_of(task, self.word)
-        words = {"letter": letter, "title": task.title, "marks": task.marks, "text": task.text.format(**given)}
         names = " and ".join(f"`{name}`" for name in task.names)
-        said = SENTENCES["task"].format(names=names, accepted=task.question(**given).accepted, **words)
-        display(Markdown(said.rstrip()))
+        words = {"text": task.text.format(**given), "marks": task.marks, "names": names}
+        display(Markdown(SENTENCES["task"].format(accepted=task.question(**given).accepted, **words).rstrip()))
         return SimpleNamespace(**given)
 
     def check(self, letter: str) -> None:

@@ -37,10 +37,9 @@ def shown(monkeypatch):
 def test_a_task_is_shown_with_the_readers_numbers(shown):
     given = open_sheet(SHEET, "turntable").ask("b")
     assert (given.first_pins, given.second_pins) == (9, 16)
-    assert shown[0].startswith("**b. Two in a row** (3 marks)")
     assert "with 9 pins" in shown[0]
     assert "with 16 pins" in shown[0]
-    assert shown[0].endswith("Set `b_crank_turns`.")
+    assert shown[0].endswith("*3 marks.* Set `b_crank_turns`.")
 
 
 def test_the_tolerance_is_stated_with_the_task(shown):

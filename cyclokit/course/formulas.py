@@ -2,6 +2,7 @@
 
 import math
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from numbers import Real
 from typing import Any
@@ -142,11 +143,11 @@ class FunctionQuestion:
             raise Unreadable("raised", inputs=_inputs(inputs), error=told(error)) from None
         if result is yours:
             raise StillOpen
-        words = {"inputs": _inputs(inputs), "wanted": self.wanted, "kind": kind_of(result)}
+        words = {"inputs": _inputs(inputs), "wanted": self.wanted}
         try:
             numbers = np.array(real(result) if shape == () else reals(result))
-        except Exception:
-            raise Unreadable("result", **words) from None
+        except Unreadable as error:
+            raise Unreadable("result", why=error, **words) from None
         if numbers.shape != shape:
             raise Unreadable("shape", shape=numbers.shape, **words)
         return numbers
@@ -177,10 +178,7 @@ class OutlineQuestion:
 
     def read(self, answer: object) -> Floats:
         """The outline that was answered."""
-        try:
-            points = reals(answer)
-        except Exception:
-            raise self.refusal(answer) from None
+        points = reals(answer)
         if points.ndim != 2 or points.shape[1] != 2 or not 3 <= len(points) <= MOST_POINTS:
             raise Unreadable("rows", most=MOST_POINTS, shape=points.shape)
         return self.value(points)
@@ -221,10 +219,11 @@ class OutlineQuestion:
 
 def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
     numbers = {symbol: place[symbol.name] for symbol in expression.free_symbols}
-    try:
-        value = complex(expression.evalf(subs=numbers))
-    except (TypeError, ValueError):
-        value = complex("nan")
+    value = complex("nan")
+    for work_out in (lambda: expression.evalf(subs=numbers), lambda: expression.subs(numbers).evalf()):
+        with suppress(TypeError, ValueError):  # the first is quicker, the second understands more
+            value = complex(work_out())
+            break
     if not math.isfinite(value.real) or not abs(value.imag) <= EQUAL * abs(value.real):
         words = ", ".join(f"{name} = {number:.4g}" for name, number in place.items())
         raise Unreadable("value", place=words)

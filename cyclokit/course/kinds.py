@@ -163,4 +163,5 @@ class ChoiceQuestion:
         """What was read."""
         if not self.reason:
             return value
-        return f"{value}, and a reason of {len(answer[1].split())} words, which a person reads"  # type: ignore[index]
+        words = len(answer[1].split())  # type: ignore[index]  # a pair, as it could be read
+        return f"{value}, and a reason of {words} word{'s' * (words != 1)}, which a person reads"

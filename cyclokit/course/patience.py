@@ -12,6 +12,8 @@ from collections.abc import Callable
 from typing import TypeVar
 
 Result = TypeVar("Result")
+AGAIN_AFTER = 0.5  # s: work that swallows an interrupt and goes on is interrupted again
+MOST_INTERRUPTS = 20
 ARRIVES_WITHIN = 0.2  # s: an interrupt that was asked for comes with the next few steps of Python
 
 
@@ -41,24 +43,26 @@ def within(seconds: float, work: Callable[[], Result]) -> Result:
     """
     if threading.current_thread() is not threading.main_thread():
         return work()
-    ended = threading.Lock()  # taken by whichever comes first: the end of the work, or that of its time
-    stopped = threading.Event()
+    ended, stopped = threading.Event(), threading.Event()
 
     def interrupt() -> None:
-        """The timer's part."""
-        if ended.acquire(blocking=False):
-            stopped.set()
+        """What the other thread does: it waits, and then interrupts until the work has ended."""
+        if ended.wait(seconds):
+            return
+        stopped.set()
+        for _ in range(MOST_INTERRUPTS):
             _thread.interrupt_main()
+            if ended.wait(AGAIN_AFTER):
+                return
 
-    timer = threading.Timer(seconds, interrupt)
-    timer.daemon = True
+    timer = threading.Thread(target=interrupt, daemon=True)
+    timer.start()
     try:
-        timer.start()
         try:
             result = work()
         finally:
-            timer.cancel()
-            if not ended.acquire(blocking=False):
+            _end(timer, ended)
+            if stopped.is_set():
                 _wait_for_interrupt()
     except BaseException:
         if stopped.is_set():
@@ -67,6 +71,16 @@ def within(seconds: float, work: Callable[[], Result]) -> Result:
     if stopped.is_set():  # the work swallowed the interrupt, and ended all the same
         raise TookTooLong
     return result
+
+
+def _end(timer: threading.Thread, ended: threading.Event) -> None:
+    """End the timer's thread, whatever interrupts arrive meanwhile."""
+    while timer.is_alive():
+        try:
+            ended.set()
+            timer.join()
+        except KeyboardInterrupt:
+            continue
 
 
 def _wait_for_interrupt() -> None:

@@ -11,20 +11,25 @@ from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from numbers import Real
 
 import numpy as np
+import sympy as sp
+from IPython.utils.capture import capture_output
 
 from cyclokit.arrays import Floats
 
 SENTENCES = {
     "open": "Put your answer in place of `yours`.",
     "reason open": "Write your reason in words as well.",
-    "number": "I need a plain number, and got something of type {kind}. An exact number goes into float(...).",
+    "number": "I need a plain number, and got something of type {kind}.",
     "finite": "I need a finite number.",
     "expression": "I need a SymPy expression, and got something of type {kind}. Leave out quotes, Eq(...) and [].",
     "symbols": "I don't know the symbol {strange} in it, only {known}.",
     "value": "I get no real number out of it at {place}.",
     "function": "I need a function, and got something of type {kind}. Give its name, without brackets.",
     "raised": "Called with {inputs} it raised {error}.",
-    "result": "Called with {inputs} it should give {wanted}, and gave something of type {kind}.",
+    "result": "Called with {inputs} it should give {wanted}. {why}",
+    "entry": "Entry {place} is no finite number, but of type {kind}.",
+    "nan": "Entry {place} is {value}.",
+    "array": "It is of type {kind}.",
     "shape": "Called with {inputs} it should give {wanted}, and gave something of shape {shape}.",
     "outline": "I need an array of x and y, one row a point, and got something of type {kind}.",
     "rows": "I need an array of 3 to {most} rows with x and y, and got one of shape {shape}.",
@@ -60,10 +65,14 @@ class StillOpen(Exception):
 
 
 def real(answer: object) -> float:
-    """A finite real number; True is none."""
-    if isinstance(answer, bool) or not isinstance(answer, Real):
+    """A finite real number, exact ones of SymPy's included; True is none."""
+    exact = isinstance(answer, sp.Expr) and not answer.free_symbols
+    if isinstance(answer, bool) or not (exact or isinstance(answer, Real)):
         raise Unreadable("number", kind=kind_of(answer))
-    value = float(answer)
+    try:
+        value = float(answer)  # type: ignore[arg-type]  # of one of the two kinds
+    except OverflowError:
+        raise Unreadable("finite") from None
     if not math.isfinite(value):
         raise Unreadable("finite")
     return value
@@ -72,18 +81,29 @@ def real(answer: object) -> float:
 def reals(answer: object) -> Floats:
     """An array of finite real numbers; one row or one column becomes a plain row of numbers."""
     array = np.asarray(answer)
-    if array.dtype == object:  # exact numbers, such as SymPy's
-        array = np.array([real(number) for number in array.flat]).reshape(array.shape)
-    if array.dtype.kind not in "iuf" or not np.isfinite(array).all():
-        raise Unreadable("finite")
+    if array.dtype == object:  # exact numbers, such as SymPy's, or something that isn't a number
+        array = np.array([_entry(place, thing) for place, thing in enumerate(array.flat)]).reshape(array.shape)
+    if array.dtype.kind not in "iuf":
+        raise Unreadable("array", kind=kind_of(array.flat[0] if array.size else answer))
+    if not (finite := np.isfinite(array)).all():
+        raise Unreadable("nan", place=int(finite.argmin()), value=array.flat[finite.argmin()])
     return array.ravel() if 1 in array.shape else array.astype(float)
+
+
+def _entry(place: int, thing: object) -> float:
+    if thing is yours:
+        raise StillOpen
+    try:
+        return real(thing)
+    except Exception:
+        raise Unreadable("entry", place=place, kind=kind_of(thing)) from None
 
 
 def told(error: BaseException) -> str:
     """The error's type and text on one line; the type alone if its text can't be had."""
     try:
         return one_line(f"{type(error).__name__}: {error}".rstrip(": "))
-    except Exception:
+    except BaseException:  # its text may raise anything in its turn
         return kind_of(error)
 
 
@@ -100,11 +120,12 @@ def kind_of(answer: object) -> str:
 
 @contextmanager
 def silence() -> Iterator[None]:
-    """Nothing that an answer prints or warns of reaches the page."""
+    """Nothing that an answer prints, displays or warns of reaches the page."""
     with (
         open(os.devnull, "w", encoding="utf-8", errors="ignore") as nowhere,
         redirect_stdout(nowhere),
         redirect_stderr(nowhere),
+        capture_output(stdout=False, stderr=False),  # what is displayed
         warnings.catch_warnings(),
     ):
         warnings.simplefilter("ignore")

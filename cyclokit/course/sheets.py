@@ -27,6 +27,7 @@ RUNGS = 3
 
 SENTENCES = {
     "task": "{text}\n\n*{marks} marks.* Set {names}. {accepted}",
+    "quiet": "There are no other looks in an examination.",
     "more": '\n\n*Another look:* `sheet.another_look("{letter}", {rung})`',
 }
 
@@ -93,8 +94,8 @@ class Sheet:
     quiet: bool
 
     def __repr__(self) -> str:
-        marks = sum(task.marks for task in self.tasks.values())
-        return f"{self.title}: {len(self.tasks)} tasks, {marks} marks"
+        marks, count = sum(task.marks for task in self.tasks.values()), len(self.tasks)
+        return f"{self.title}: {count} task{'s' * (count != 1)}, {marks} marks"
 
     def ask(self, letter: str) -> SimpleNamespace:
         """Show a task with the reader's numbers, and return the numbers.
@@ -154,7 +155,7 @@ class Sheet:
             raise ValueError(f"rung is {rung!r}, but must be 1, 2 or {RUNGS}: begin with 1.")
         texts = (lambda: task.other_words, lambda: task.place, lambda: task.worked(**twin_of(task, self.word)))
         more = SENTENCES["more"].format(letter=letter, rung=rung + 1) if rung < RUNGS else ""
-        display(Markdown(texts[rung - 1]() + more))
+        display(Markdown(SENTENCES["quiet"] if self.quiet else texts[rung - 1]() + more))
 
     def _task(self, letter: str) -> Task:
         if letter not in self.tasks:
@@ -182,7 +183,7 @@ def open_sheet(name: str, word: str, quiet: bool = False) -> Sheet:
     Raises
     ------
     ValueError
-        If there is no such sheet or file, or the word is empty.
+        If there is no such sheet or file, the file holds no tasks, or the word is empty.
     """
     if not isinstance(word, str) or not word.strip():
         raise ValueError(f"word is {word!r}, but must be a text with something in it: put a word in quotes.")
@@ -191,9 +192,15 @@ def open_sheet(name: str, word: str, quiet: bool = False) -> Sheet:
 
 
 def load_tasks(name: str) -> tuple[str, tuple[Task, ...]]:
-    """Title and tasks of a sheet, by its name or from a file."""
+    """Title and tasks of a sheet, by its name or from a file; refuses a file that holds none."""
     module = _from_file(Path(name)) if name.endswith(".py") else _from_library(name)
-    return module.TITLE, module.TASKS
+    title, tasks = getattr(module, "TITLE", None), getattr(module, "TASKS", None)
+    if not isinstance(title, str) or not isinstance(tasks, tuple) or not all(isinstance(task, Task) for task in tasks):
+        raise ValueError(f"{name} must have a text TITLE and a tuple TASKS, such as TASKS = (task_a,): add them.")
+    letters = [task.letter for task in tasks]
+    if len(set(letters)) < len(letters):
+        raise ValueError(f"{name} has tasks with the letters {', '.join(letters)}: give each a letter of its own.")
+    return title, tasks
 
 
 def sheet_names() -> list[str]:
@@ -250,5 +257,8 @@ def _from_file(path: Path) -> ModuleType:
     spec = importlib.util.spec_from_file_location(path.stem, path)
     assert spec is not None and spec.loader is not None  # both are there for a file that ends in .py
     module = importlib.util.module_from_spec(spec)
-    spec.loader.exec_module(module)
+    try:
+        spec.loader.exec_module(module)
+    except Exception as error:  # an author's file may raise anything
+        raise ValueError(f"{path} can't be run ({type(error).__name__}: {error}): correct it.") from error
     return module

@@ -13,13 +13,15 @@ from cyclokit.course.draw import Draw
 from cyclokit.course.folder import write_whole
 from cyclokit.course.formulas import FunctionQuestion, OutlineQuestion
 from cyclokit.course.kinds import ChoiceQuestion, NumberQuestion, Question
-from cyclokit.course.sheets import Task, collisions, load_tasks, numbers_of, twin_of
+from cyclokit.course.sheets import Task, collisions, load_tasks, twin_of
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
 
 DRAWS = 1000
 TEMPLATE = Path(__file__).parent / "tasks" / "template.py"
 TELLING = r"\b(too|larger|smaller|bigger|greater|higher|lower|twice|double|divide|multiply)\b"
+TWICE = 20  # draws that are made a second time
+TOLD = 0.5  # share of readers for whom a number in the text may be the answer by chance
 COMMONEST = 0.25  # share of readers with one answer, above which a number can be copied
 
 SENTENCES = {
@@ -28,6 +30,11 @@ SENTENCES = {
     "collide": "{one} and {other} come within three tolerances in {count} draws, and are drawn anew",
     "common": "{share:.0%} of readers have the same answer, so that it can be copied: draw from wider ranges",
     "telling": "a line tells a direction, a factor or the answer: {line!r}",
+    "more telling": "and so do {count} more",
+    "told": "the task's own text holds the answer for {share:.0%} of readers",
+    "changing": "the numbers change from one draw to the next: draw them all with `draw`",
+    "raised": "it can't be made: {error}",
+    "no drive": "no Drive is drawn, so whether drives are sound isn't tried",
     "wrong": "NOT YET FIT: ",
 }
 
@@ -85,24 +92,68 @@ def try_file(name: str, draws: int = DRAWS) -> list[Trial]:
 
 def try_task(task: Task, draws: int = DRAWS) -> Trial:
     """Draw a task's numbers many times, as for so many readers, and look at what comes."""
-    drawn = [task.numbers(Draw(f"trial {number}/{task.letter}/0")) for number in range(draws)]
+    try:
+        return _tried(task, draws)
+    except Exception as error:  # an author's task may raise anything
+        return Trial(task, {}, "none", (), (_raised(error),))
+
+
+def _tried(task: Task, draws: int) -> Trial:
+    drawn = [_draw(task, number) for number in range(draws)]
     questions = [task.question(**given) for given in drawn]
+    answers = [_plain(question) for question in questions]
+    numbers = {name: _range([given[name] for given in drawn]) for name in drawn[0]}
+    return Trial(
+        task,
+        numbers,
+        _spread(answers, questions[0]),
+        tuple(_remarks(drawn, questions)),
+        tuple(_faults(task, drawn, questions, answers)),
+    )
+
+
+def _draw(task: Task, number: int) -> dict[str, Any]:
+    return task.numbers(Draw(f"trial {number}/{task.letter}/0"))
+
+
+def _drives(drawn: list[dict[str, Any]]) -> list[Drive]:
+    return [value for given in drawn for value in given.values() if isinstance(value, Drive)]
+
+
+def _remarks(drawn: list[dict[str, Any]], questions: list[Question]) -> list[str]:
+    """Slips that collide, and whether drives were looked at."""
     pairs = Counter(pair for question in questions for pair in collisions(question))
     remarks = [
         SENTENCES["collide"].format(one=_called(one), other=_called(other), count=count)
         for (one, other), count in sorted(pairs.items())
     ]
-    drives = [value for given in drawn for value in given.values() if isinstance(value, Drive)]
-    unsound = sum(not limits.check(drive).sound for drive in drives)
+    drives = _drives(drawn)
+    if all(limits.check(drive).sound for drive in drives):
+        remarks.append(SENTENCES["sound"].format(count=len(drives)) if drives else SENTENCES["no drive"])
+    return remarks
+
+
+def _faults(task: Task, drawn: list[dict[str, Any]], questions: list[Question], answers: list[Any]) -> list[str]:
+    """What makes the task unfit."""
+    unsound = sum(not limits.check(drive).sound for drive in _drives(drawn))
     faults = [SENTENCES["unsound"].format(count=unsound)] if unsound else []
-    remarks += [SENTENCES["sound"].format(count=len(drives))] if drives and not unsound else []
-    answers = [_plain(question) for question in questions]
-    share = Counter(answers).most_common(1)[0][1] / draws
-    if share > COMMONEST and not isinstance(questions[0], ChoiceQuestion):
-        faults.append(SENTENCES["common"].format(share=share))
-    faults += [SENTENCES["telling"].format(line=line) for line in _telling(questions)]
-    faults += _unwritten(task)
-    return Trial(task, _spreads(drawn), _spread(answers, questions[0]), tuple(remarks), tuple(faults))
+    if any(repr(_draw(task, number)) != repr(given) for number, given in enumerate(drawn[:TWICE])):
+        return [*faults, SENTENCES["changing"]]
+    if not isinstance(questions[0], ChoiceQuestion):
+        share = Counter(answers).most_common(1)[0][1] / len(answers)
+        faults += [SENTENCES["common"].format(share=share)] if share > COMMONEST else []
+    held = sum(
+        _holds(task.text.format(**given), question.right) for given, question in zip(drawn, questions, strict=True)
+    )
+    faults += [SENTENCES["told"].format(share=held / len(drawn))] if held > TOLD * len(drawn) else []
+    telling = _telling(questions)
+    faults += [SENTENCES["telling"].format(line=line) for line in telling[:1]]
+    faults += [SENTENCES["more telling"].format(count=len(telling) - 1)] if telling[1:] else []
+    try:
+        task.worked(**twin_of(task, "trial"))
+    except Exception as error:  # an author's function may raise anything
+        faults.append(_raised(error))
+    return faults
 
 
 def new_file(target: Path) -> None:
@@ -110,6 +161,10 @@ def new_file(target: Path) -> None:
     if target.exists() or target.suffix != ".py":
         raise ValueError(f"{str(target)!r} must be a file that is not there yet and ends in .py: give another name.")
     write_whole(target, TEMPLATE.read_bytes())
+
+
+def _raised(error: Exception) -> str:
+    return SENTENCES["raised"].format(error=f"{type(error).__name__}: {error}")
 
 
 def _called(number: int) -> str:
@@ -130,22 +185,14 @@ def lines_of(question: Question) -> list[str]:
 def gives_away(line: str, right: Any) -> bool:
     """Whether a line tells a direction, a factor, or a number that is the answer."""
     words = re.sub(r'Lesson \d+[a-z]?(, "[^"]*")?', "", line)
-    if re.search(TELLING, words, flags=re.IGNORECASE):
-        return True
+    return bool(re.search(TELLING, words, flags=re.IGNORECASE)) or _holds(words, right)
+
+
+def _holds(words: str, right: Any) -> bool:
+    """Whether a number in a text is the right answer, or nearly."""
     if not isinstance(right, int | float):
         return False
     return any(math.isclose(float(number), abs(right), rel_tol=0.02) for number in re.findall(r"\d+(?:\.\d+)?", words))
-
-
-def _unwritten(task: Task) -> list[str]:
-    """What goes wrong where the texts are made, in words."""
-    try:
-        given = numbers_of(task, "trial")
-        task.text.format(**given)
-        task.worked(**twin_of(task, "trial"))
-    except Exception as error:  # an author's file may raise anything
-        return [f"{type(error).__name__}: {error}"]
-    return []
 
 
 def _plain(question: Question) -> Any:
@@ -154,10 +201,6 @@ def _plain(question: Question) -> Any:
         points = question.right if isinstance(question, OutlineQuestion) else question.value(question.right)
         return tuple(float(f"{number:.6g}") for number in np.ravel(points)[:4])
     return question.right
-
-
-def _spreads(drawn: list[dict[str, Any]]) -> dict[str, str]:
-    return {name: _range([given[name] for given in drawn]) for name in drawn[0]}
 
 
 def _range(values: list[Any]) -> str:

@@ -181,7 +181,17 @@ def test_an_answer_that_is_not_given_yet_is_open(question):
 
 @pytest.mark.parametrize(
     "answer",
-    [84, 84.0, np.float64(84), np.float32(84), np.int64(84), Fraction(84), sympy.Integer(84), sympy.Rational(168, 2)],
+    [
+        84,
+        84.0,
+        np.float64(84),
+        np.float32(84),
+        np.int64(84),
+        Fraction(84),
+        sympy.Integer(84),
+        sympy.Rational(168, 2),
+        28 * sympy.pi * 3 / sympy.pi,
+    ],
     ids=repr,
 )
 def test_a_right_number_of_any_kind_is_right(answer):
@@ -232,6 +242,12 @@ def test_a_number_that_lies_about_itself_is_not_right(answer):
 def test_a_number_is_what_it_says_when_made_plain():
     # whoever writes a class that turns into the right value knows the right value
     assert _check(LENGTH, ClaimsToBeRight(3.0)) == (RIGHT, "I read 84 mm.")
+
+
+def test_an_exact_number_is_read_as_the_number_that_it_is():
+    assert _check(LENGTH, 42 * sympy.sqrt(4))[0] == RIGHT
+    assert _check(LENGTH, 27 * sympy.pi)[0] == LOOK_AGAIN
+    assert _check(LENGTH, 84 * sympy.I)[0] == UNREADABLE
 
 
 def test_an_exact_decimal_is_asked_for_as_a_plain_number():

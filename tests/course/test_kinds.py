@@ -15,6 +15,7 @@ import shapely
 import sympy as sp
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from IPython.display import display
 from scipy.spatial.distance import directed_hausdorff
 
 from cyclokit.course.answers import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE, judge, yours
@@ -171,6 +172,7 @@ def test_what_nobody_has_answered_is_open(question):
         sp.re(r * sp.exp(2 * sp.I * phi)),
         sp.Derivative(r * sp.sin(2 * phi) / 2, phi),
         sp.Integral(-2 * r * sp.sin(2 * phi), (phi, 0, phi)) + r,
+        sp.Integral(sp.cos(2 * phi), (r, 0, r)),
         1.0 * r * sp.cos(2.0 * phi),
     ],
     ids=str,
@@ -229,6 +231,7 @@ def test_a_wrong_expression_gets_its_own_question_in_any_form(slip):
         lambda a: 10 * np.array([np.cos(a), np.sin(a)]),
         lambda a: np.array([[10 * np.cos(a)], [10 * np.sin(a)]]),
         lambda a: sp.Matrix([10 * sp.cos(a), 10 * sp.sin(a)]),
+        lambda a: (10 * sp.cos(sp.Rational(str(a))), sp.im(10 * sp.exp(sp.I * sp.Rational(str(a))))),  # exact
         lambda a, radius=10: (radius * math.cos(a), radius * math.sin(a)),
     ],
 )
@@ -345,6 +348,48 @@ def test_the_reader_is_told_what_the_function_raised():
     assert judged.look == "Called with 0.3 it raised ZeroDivisionError: division by zero."
 
 
+@pytest.mark.parametrize(
+    ("result", "said"),
+    [
+        ((1.0, math.nan), "Entry 1 is nan."),
+        ((1.0, "84"), "type str"),
+        ((1.0, None), "Entry 1 is no finite number, but of type NoneType."),
+        ((r, 1.0), "Entry 0 is no finite number, but of type Symbol."),
+        ((1.0, 2.0, 3.0), "(3,)"),
+    ],
+)
+def test_the_reader_is_told_which_entry_can_not_be_read(result, said):
+    judged = judge(POINT, lambda a: result)
+    assert judged.outcome == UNREADABLE
+    assert judged.look.startswith("Called with 0.3 it should give x and y in mm")
+    assert said in judged.look
+
+
+def test_half_of_a_point_that_is_yours_is_open():
+    assert outcome(POINT, lambda a: (1.0, yours)) == OPEN
+
+
+def test_a_function_that_swallows_an_interrupt_is_not_waited_for_at_every_input():
+    def swallows(a):
+        try:
+            end = time.monotonic() + 60
+            while time.monotonic() < end:
+                pass
+        except KeyboardInterrupt:
+            return 10 * math.cos(a), 10 * math.sin(a)
+
+    assert outcome(POINT, swallows) == UNREADABLE
+
+
+def test_what_a_function_displays_does_not_reach_the_page(capsys):
+    def shows(a):
+        display("d: right.")
+        return 1.0, 2.0
+
+    assert outcome(POINT, shows) == LOOK_AGAIN
+    assert capsys.readouterr().out == ""
+
+
 def test_a_wrong_function_gets_its_own_question():
     assert judge(POINT, lambda a: (10 * math.cos(-a), 10 * math.sin(-a))).look.startswith("Which way?")
 
@@ -443,7 +488,7 @@ def test_a_wrong_letter_gets_its_own_question_and_a_long_reason_fits_one_line():
 @pytest.mark.parametrize(
     ("question", "answer", "line"),
     [
-        (REASONED, ("a", "because"), "b: read as a, and a reason of 1 words, which a person reads."),
+        (REASONED, ("a", "because"), "b: read as a, and a reason of 1 word, which a person reads."),
         (EXPRESSION, r, "b: read as r."),
         (EXPRESSION, "r", "b: can't be read. I need a SymPy expression, and got something of type str."),
         (EXPRESSION, yours, "b: still open. Put your answer in place of `yours`."),

@@ -67,11 +67,12 @@ def test_a_reader_answers_in_jupyterlab(page, lab):
     for letter in "abcdef":
         _line(page, letter, r"still open\. ")
 
-    _answer(page, "f_pins = yours", f"f_pins = {question.right + 1}")
+    slip = question.slips[0]
+    _answer(page, "f_pins = yours", f"f_pins = {slip.wrong}")
     _run_all(page)
-    _line(page, "f", rf"look again\. I read {question.right + 1}\. Which way does the disc go, if the ring is held\?")
+    _line(page, "f", rf"look again\. I read {slip.wrong}\. {re.escape(slip.look)}")
 
-    _answer(page, f"f_pins = {question.right + 1}", f"f_pins = {question.right}")
+    _answer(page, f"f_pins = {slip.wrong}", f"f_pins = {question.right}")
     _run_all(page)
     _line(page, "f", rf"right\. I read {question.right}\.")
     _line(page, "a", r"still open\. ")

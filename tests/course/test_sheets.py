@@ -14,7 +14,7 @@ from cyclokit.course.sheets import NotYetRight, open_sheet
 from cyclokit.course.trial import TEMPLATE
 
 SHEET = "one_lobe_fewer"
-RIGHT = {"b_crank_turns": -128, "f_pins": 41}  # for the word "turntable": -(9 - 1) 16, and 205 s by 5 s
+RIGHT = {"b_crank_turns": -128, "f_pins": 42}  # for the word "turntable": -(9 - 1) 16, and 205 s by 5 s, against
 
 
 @pytest.fixture
@@ -107,6 +107,11 @@ def test_in_an_examination_a_check_says_only_what_was_read(notebook, capsys):
         notebook.b_crank_turns = answer
         sheet.check("b")
         assert capsys.readouterr().out == f"b: read as {answer}.\n"
+
+
+def test_in_an_examination_there_are_no_other_looks(shown):
+    open_sheet(SHEET, "turntable", quiet=True).another_look("b", 3)
+    assert shown == ["There are no other looks in an examination."]
 
 
 def test_another_look_has_three_rungs_and_remembers_nothing(shown):

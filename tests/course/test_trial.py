@@ -1,6 +1,7 @@
 """Trying a file of tasks: what an author is told, and that every fault is found."""
 
 import dataclasses
+import itertools
 
 import pytest
 
@@ -53,7 +54,10 @@ def test_slips_that_always_collide_are_a_fault():
     def question(drive, steps):
         return _question(right=drive.pins * steps, slips=(Slip(drive.pins * steps * 1.01, "Is it?"),))
 
-    assert any("keep its slips apart" in fault for fault in try_task(_task(question=question), draws=20).faults)
+    assert any(
+        "keeps its slips" in fault or "keep its slips apart" in fault
+        for fault in try_task(_task(question=question), draws=20).faults
+    )
 
 
 def test_an_answer_that_everybody_has_is_a_fault():
@@ -81,6 +85,82 @@ def test_a_line_that_only_asks_is_let_through(line):
 @pytest.mark.parametrize("text", ["{missing} pins", "{drive.missing} pins", "{drive"])
 def test_a_text_that_can_not_be_made_is_a_fault(text):
     assert try_task(_task(text=text), draws=20).faults
+
+
+def test_a_text_that_holds_the_answer_is_a_fault():
+    def question(drive, steps):
+        return _question(right=drive.lobes * steps)
+
+    assert not any("text holds" in fault for fault in try_task(_task(question=question), draws=50).faults)
+    held = _task(question=lambda drive, steps: _question(right=drive.lobes), text="It is {drive.lobes}.")
+    assert any("text holds the answer for 100%" in fault for fault in try_task(held, draws=50).faults)
+
+
+def test_numbers_that_do_not_come_from_the_draw_are_a_fault():
+    count = itertools.count()
+
+    def numbers(draw):
+        return {"drive": draw.drive(), "steps": 2 + next(count) % 3}
+
+    assert any("change from one draw to the next" in fault for fault in try_task(_task(numbers=numbers)).faults)
+
+
+def test_a_task_without_a_drive_is_told_that_soundness_is_not_tried():
+    def question(pins):
+        return _question(right=pins)
+
+    task = _task(
+        numbers=lambda draw: {"pins": draw.whole(10, 999)}, question=question, text="{pins}", worked=lambda pins: ""
+    )
+    assert any("isn't tried" in remark for remark in try_task(task, draws=50).remarks)
+
+
+def test_many_telling_lines_are_told_once_with_their_number():
+    def question(drive, steps):
+        return _question(right=drive.pins * steps * 1.5, look=f"Is {drive.pins * steps} too small?")
+
+    faults = [
+        fault for fault in try_task(_task(question=question), draws=100).faults if "tell" in fault or "so do" in fault
+    ]
+    assert len(faults) == 2
+    assert "and so do" in faults[1]
+
+
+def _raises(*_, **__):
+    raise KeyError("rpm")
+
+
+@pytest.mark.parametrize("changed", ["numbers", "question", "worked"])
+def test_what_an_authors_function_raises_is_a_fault_of_that_task(changed):
+    trial = try_task(_task(**{changed: _raises}), draws=20)
+    assert trial.faults == ("it can't be made: KeyError: 'rpm'",)
+    assert "a. Across the pins" in str(trial)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("TITLE = 'Mine'", "a tuple TASKS"),
+        ("TITLE = 'Mine'\nTASKS = 7", "a tuple TASKS"),
+        ("TITLE = 'Mine'\nTASKS = (7,)", "a tuple TASKS"),
+        ("TASKS = ()", "a text TITLE"),
+        ("TITLE = ", "can't be run (SyntaxError"),
+        ("import nothing_of_that_name", "can't be run (ModuleNotFoundError"),
+    ],
+)
+def test_a_file_that_is_no_sheet_is_told_what_it_lacks(text, said, tmp_path, capsys):
+    own = tmp_path / "my_tasks.py"
+    own.write_text(text)
+    assert main(["try-task", str(own)]) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_two_tasks_with_one_letter_are_refused(tmp_path, capsys):
+    own = tmp_path / "my_tasks.py"
+    text = TEMPLATE.read_text(encoding="utf-8").replace("TASKS = (task_a,)", "TASKS = (task_a, task_a)")
+    own.write_text(text, encoding="utf-8")
+    assert main(["try-task", str(own)]) == 2
+    assert "give each a letter of its own" in capsys.readouterr().err
 
 
 def test_the_command_tells_and_its_exit_code_says_whether_the_file_is_fit(tmp_path, capsys):

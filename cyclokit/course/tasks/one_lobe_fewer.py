@@ -138,6 +138,7 @@ def family(difference: int, word: str) -> ExpressionQuestion:
             Slip(-c * more / (N - more), "Has the disc more lobes than pins, or fewer?"),
             Slip(c * (N + more) / more, "Is that the disc's angle, or the crank's?"),
             Slip(sp.Rational(more, abs(more)) * c / (N + more), "By how many do the two counts differ?"),
+            Slip(right / c, "Is that for one radian, or for the angle c?"),
             Slip(right * 180 / sp.pi, "Which unit is asked for?"),
         ),
     )
@@ -185,11 +186,11 @@ def seen_numbers(draw: Draw) -> dict[str, Any]:
 
 
 def seen(pins: int, lobes: int, circle_mm: float, eccentricity_mm: float, pin: int) -> FunctionQuestion:
-    def path(long: float, short: float) -> tuple[float, float]:
-        """The long arrow less the short one, by their angles."""
+    def path(long: float, short: float, offset: float = -eccentricity_mm) -> tuple[float, float]:
+        """The long arrow and the short one, by their angles."""
         return (
-            circle_mm * math.cos(long) - eccentricity_mm * math.cos(short),
-            circle_mm * math.sin(long) - eccentricity_mm * math.sin(short),
+            circle_mm * math.cos(long) + offset * math.cos(short),
+            circle_mm * math.sin(long) + offset * math.sin(short),
         )
 
     stands, rate = 2 * math.pi * pin / pins, 1 - pins / lobes  # the pin's direction; the disc's turn for the crank's
@@ -198,7 +199,7 @@ def seen(pins: int, lobes: int, circle_mm: float, eccentricity_mm: float, pin: i
         tries=((0.8,), (2.7,), (-1.3,), (5.9,), (17.3,)),
         wanted="x and y in mm",
         tolerance=0.001,
-        look='First less the centre, then turned back: what has each arrow for its angle? Lesson 3, "The theorem".',
+        look='Where does each of the two arrows point at crank 0, and where a moment later? Lesson 3, "The theorem".',
         slips=(
             Slip(lambda c: path(stands, c), "Who sees the pin there: somebody beside the disc, or on it?"),
             Slip(
@@ -207,6 +208,10 @@ def seen(pins: int, lobes: int, circle_mm: float, eccentricity_mm: float, pin: i
             Slip(lambda c: path(stands - rate * c, c), "Which comes first, to subtract or to turn?"),
             Slip(lambda c: path(2 * math.pi * pin / lobes - rate * c, c - rate * c), "Which pitch do the pins have?"),
             Slip(lambda c: path(stands + c / (pins - 1), c + c / (pins - 1)), "How many lobes has this disc?"),
+            Slip(lambda c: path(stands - rate * c, c - rate * c, eccentricity_mm), "Is it pin less centre?"),
+            Slip(lambda c: path(stands - rate * c, 0.0, 0.0), "Where is the disc's centre?"),
+            Slip(lambda c: path(stands + 2 * math.pi / pins - rate * c, c - rate * c), "Which pin is number 0?"),
+            Slip(lambda c: path(stands - rate * c, c - rate * c)[::-1], "Which of the two comes first?"),
             Slip(
                 lambda c: path(stands - rate * math.radians(c), math.radians(c) * (1 - rate)),
                 "In which unit does the angle come in?",
@@ -251,7 +256,7 @@ ONE, WINDING, SEVERAL, CIRCLES = "a", "b", "c", "d"
 
 def curves_numbers(draw: Draw) -> dict[str, Any]:
     pins = 2 * draw.whole(6, 15)
-    kind = draw.one_of((ONE, WINDING, SEVERAL, CIRCLES))
+    kind = draw.one_of((ONE, WINDING, WINDING, SEVERAL, SEVERAL, CIRCLES))  # the middle two take thought
     return {"pins": pins, "lobes": draw.one_of([m for m in range(pins - 7, pins + 8) if curves_right(pins, m) == kind])}
 
 
@@ -273,21 +278,26 @@ def curves(pins: int, lobes: int) -> ChoiceQuestion:
         CIRCLES: "Does the disc turn?",
     }
     right = curves_right(pins, lobes)
+    if right == CIRCLES:
+        looks = dict.fromkeys(looks, looks[CIRCLES])
     return ChoiceQuestion(right, {letter: look for letter, look in looks.items() if letter != right}, reason=True)
 
 
 def curves_worked(pins: int, lobes: int) -> str:
-    difference = abs(pins - lobes)
+    difference, letter = abs(pins - lobes), curves_right(pins, lobes)
     start = f"{pins} pins, {lobes} lobes: the counts differ by {difference}. "
-    if difference == 0:
-        return start + "The disc doesn't turn, and every pin draws a small circle of its own."
-    places = [number * difference % lobes for number in range(4)]
+    if letter == CIRCLES:
+        return start + f'The disc doesn\'t turn, and every pin draws a small circle of its own: `"{letter}"`.'
+    places = ", ".join(str(number * difference % lobes) for number in range(4))
     met = lobes // math.gcd(difference, lobes)
+    rounds = met * difference // lobes
     return start + (
-        f"Pin 0 is deepest at the root places {', '.join(map(str, places))} and so on, counted round {lobes}. It is "
-        f"back at 0 after {met} of them, when it has gone {met * difference // lobes} times round, and has met {met} "
-        f"of the {lobes} "
-        "places."
+        f"From one place where pin 0 is deepest it is {difference} of the {lobes} root places to the next: {places} "
+        f"and so on, where the count begins anew after {lobes - 1}. It is back at place 0 when it has met {met} of "
+        f"them and has gone round {'once' if rounds == 1 else f'{rounds} times'}. "
+        + (f"It has met all {lobes}, and so do the others, on the same curve: " if met == lobes else "The others need ")
+        + ("" if met == lobes else "another curve: ")
+        + f'`"{letter}"`.'
     )
 
 
@@ -316,33 +326,39 @@ task_e = Task(
 
 def table_numbers(draw: Draw) -> dict[str, Any]:
     crank_seconds = draw.stepped(1.5, 6, 0.5)
-    return {"crank_seconds": crank_seconds, "plate_seconds": crank_seconds * draw.whole(14, 60)}
+    return {
+        "crank_seconds": crank_seconds,
+        "plate_seconds": crank_seconds * draw.whole(14, 60),
+        "way": draw.one_of(("the same way as", "against")),
+    }
 
 
-def table(crank_seconds: float, plate_seconds: float) -> NumberQuestion:
+def table(crank_seconds: float, plate_seconds: float, way: str) -> NumberQuestion:
     turns = round(plate_seconds / crank_seconds)
+    with_crank = way != "against"
     return NumberQuestion(
-        right=turns,
+        right=turns if with_crank else turns + 1,  # disc held, or ring held
         unit="",
         tolerance=0,
         look='Which part must be held, and what is the ratio then? Lesson 3, "Which part is held".',
         slips=(
-            Slip(turns + 1, "Which way does the disc go, if the ring is held?"),
-            Slip(turns - 1, "Is that the number of pins, or of lobes?"),
+            Slip(turns + 1 if with_crank else turns, "Which way does the plate go, if that part is held?"),
+            Slip(turns - 1, "Does the number count pins, or lobes?"),
+            Slip(turns + 2, "Has the disc more lobes than there are pins, or fewer?"),
             Slip(1 / turns, "Which of the two times stands above, and which below?"),
             Slip(-turns, "Is a sign asked for?"),
         ),
     )
 
 
-def table_worked(crank_seconds: float, plate_seconds: float) -> str:
+def table_worked(crank_seconds: float, plate_seconds: float, way: str) -> str:
     turns = round(plate_seconds / crank_seconds)
+    with_crank = way != "against"
+    held, rule, pins = ("disc", "N", turns) if with_crank else ("ring", "N - 1", turns + 1)
     return (
-        f"A plate that turns **against** the crank, once in {plate_seconds:g} s, with a crank that takes "
-        f"{crank_seconds:g} s a turn: {turns} crank turns for one. Against the crank turns the disc, with the ring "
-        f"held, by 1/(N - 1) each turn. So N - 1 = {turns}, and the ring needs {turns + 1} pins. For a plate that "
-        f"turns with "
-        "the crank another part is held; go through the three cases."
+        f"A plate that turns **{way}** the crank, once in {plate_seconds:g} s, "
+        f"with a crank that takes {crank_seconds:g} s a turn: {turns} crank turns for one. That way goes the output "
+        f"with the {held} held, by one turn in {rule}. So {rule} = {turns}, and the ring needs {pins} pins."
     )
 
 
@@ -351,14 +367,14 @@ task_f = Task(
     title="A turntable to order",
     marks=3,
     text="You design the drive of a plant laboratory's turntable (invented, like all on this sheet). The crank takes "
-    "{crank_seconds:g} s for a turn. The plate must turn once in {plate_seconds:g} s, and it must turn **the same "
-    "way** as the crank. The disc has one lobe fewer than there are pins, and you may hold whichever part you like. "
+    "{crank_seconds:g} s for a turn. The plate must turn once in {plate_seconds:g} s, and it must turn **{way}** "
+    "the crank. The disc has one lobe fewer than there are pins, and you may hold whichever part you like. "
     "How many **pins** do you order?",
     names=("f_pins",),
     numbers=table_numbers,
     question=table,
-    other_words="Which of the parts turns with the crank when another one is held? Take that one for the plate, then "
-    "count.",
+    other_words="Go through the parts that can be held: which one then turns, which way, and how often? Take the "
+    "case that goes the plate's way, then count.",
     place='Lesson 3, "Which part is held": signs and sizes of the three cases.',
     worked=table_worked,
 )

@@ -49,10 +49,10 @@ class Panel(ipywidgets.Box):
         self.sliders = {name: _slider(name, getattr(drive, name)) for name in SLIDERS}
         self.reset = ipywidgets.Button(description=RESET)
         self._limits, self._code = ipywidgets.HTML(), ipywidgets.HTML()
-        self.stage.layout.flex = "3 1 28em"
+        self.stage.layout.flex = "1 1 34em"
         side = ipywidgets.VBox(
             [*self.sliders.values(), self.reset, self._limits, self._code],
-            layout={"flex": "2 1 24em", "min_width": "0"},
+            layout={"flex": "1 1 26em", "min_width": "0"},
         )
         super().__init__([self.stage, side], layout={"flex_flow": "row wrap", "align_items": "flex-start"})
         self.add_class("cyclokit-panel")
@@ -73,7 +73,7 @@ class Panel(ipywidgets.Box):
         if report.sound:
             self.stage.drive = report.drive
         self.stage.dimmed = not report.sound
-        self._limits.value = _limits_table(report)
+        self._limits.value = _told(report)
         self._code.value = _code_line(report.drive)
 
     def _put_back(self, _: object) -> None:
@@ -111,7 +111,7 @@ def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
 
 def _slider(name: str, value: float) -> Any:
     """A slider from a fifth to twice the value, in steps of about a hundredth of it."""
-    look = {"description": SLIDERS[name], "style": {"description_width": "11em"}, "layout": {"width": "auto"}}
+    look = {"description": SLIDERS[name], "style": {"description_width": "11.5em"}, "layout": {"width": "auto"}}
     if name == "pins":
         return ipywidgets.IntSlider(value=value, min=3, max=min(max(40, 2 * int(value)), MOST_PINS), **look)
     step = 10.0 ** (math.floor(math.log10(value)) - 2)
@@ -125,30 +125,26 @@ def _value(slider: Any) -> Any:
     return slider.value if isinstance(slider.value, int) else round(slider.value, 9)
 
 
-def _limits_table(report: limits.Report) -> str:
+def _told(report: limits.Report) -> str:
     """Every limit with its numbers and its margin in words, and what is wrong where one is passed."""
-    rows = "".join(
-        f"<tr><th scope='row' style='text-align:left'>{limit.name}</th>"
-        f"<td style='text-align:left'>{limit.meaning}</td>"
-        f"<td>{limit.value:.3f}</td><td>{limit.bound:.3f}</td><td>{limit.margin:+.3f} {limit.unit}</td>"
-        f"<td style='text-align:left'>{_in_words(limit)}</td></tr>"
-        for limit in report
-    )
-    head = "".join(f"<th scope='col'>{words}</th>" for words in ("limit", "compared", "value", "bound", "margin", ""))
-    table = f"<table><caption>{SOUND if report.sound else IMPOSSIBLE}</caption><tr>{head}</tr>{rows}</table>"
+    lines = "".join(f"<li>{_line(limit)}</li>" for limit in report)
     wrong = "".join(f"<p><b>{limit.trouble} {limit.remedy}</b></p>" for limit in report if not limit.ok)
-    return f"{table}<div role='status'>{wrong}</div>"
+    status = f"<div role='status'><p>{SOUND if report.sound else IMPOSSIBLE}</p>{wrong}</div>"
+    return f"<div style='line-height:1.35'>{status}<ul style='padding-left:1.2em'>{lines}</ul></div>"
 
 
-def _in_words(limit: limits.Limit) -> str:
+def _line(limit: limits.Limit) -> str:
     share = limit.margin / limit.bound if limit.bound > 0 else -math.inf
-    return next(words for least, words in MARGINS if share > least or least == -math.inf)
+    words = next(words for least, words in MARGINS if share > least or least == -math.inf)
+    unit = f" {limit.unit}" if limit.unit else ""
+    numbers = f"{limit.value:.3f} against {limit.bound:.3f}{unit}, margin {limit.margin:+.3f}{unit}"
+    return f"<b>{limit.name}</b> ({limit.meaning}): {numbers}, {words}"
 
 
 def _code_line(drive: Drive) -> str:
     """The drive as a line of code, in a field from which it can be copied with mouse or keys."""
-    code = html.escape(f"drive = {drive!r}", quote=True)
+    look = "width:100%;box-sizing:border-box;resize:none;font-family:monospace;color:inherit;background:transparent"
     return (
-        f"<label style='display:block'>{CODE}<br><input readonly data-lm-suppress-shortcuts='true' "
-        f"style='width:100%;font-family:monospace;color:inherit;background:transparent' value=\"{code}\"></label>"
+        f"<label style='display:block'>{CODE}<textarea readonly rows='2' data-lm-suppress-shortcuts='true' "
+        f"style='{look}'>{html.escape(f'drive = {drive!r}')}</textarea></label>"
     )

@@ -5,6 +5,7 @@ the disc look as before. So the page needs the table of one pin only.
 """
 
 import math
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -16,6 +17,28 @@ from cyclokit.view import svg
 
 SAMPLES = 720  # of a table over one crank turn, at least: half a degree
 LOADS = {"counter-clockwise": "-", "clockwise": "+"}  # load on the disc -> which way the pins that resist it turn it
+
+
+@dataclass(frozen=True)
+class View:
+    """How a still picture is seen.
+
+    Attributes
+    ----------
+    angle : float
+        The angle at which it stands [rad].
+    frame : str
+        "ring" or "disc": which of them is held.
+    load : str
+        "counter-clockwise" or "clockwise": the load on the disc.
+    show : tuple of str
+        The layers that are shown.
+    """
+
+    angle: float = 0.0
+    frame: str = "ring"
+    load: str = "counter-clockwise"
+    show: tuple[str, ...] = ()
 
 
 def contact_facts(drive: Drive) -> dict[str, Any]:
@@ -59,19 +82,22 @@ def rounded(values: Floats, decimals: int) -> list[float]:
     return (np.round(values, decimals) + 0.0).tolist()
 
 
-def at_pins(name: str, shape: str, facts: dict[str, Any], angle: float, style: str, load: str = "") -> str:
-    """One shape at every pin, as it stands at that crank angle; -x points to the ring's centre."""
-    pins, circle = facts["pins"], svg.number(facts["circle"])
+def at_pins(name: str, shape: str, facts: dict[str, Any], style: str, view: View) -> str:
+    """One shape at every pin, as it stands in that view; -x points to the ring's centre.
+
+    Of a layer that is not shown the page gets pin 0's shape alone: it makes the others when they are asked for.
+    """
+    count, circle = facts["pins"], svg.number(facts["circle"])
 
     def _of_pin(k: int, table: str) -> Any:
         values = facts[table]
-        return values[round((angle / (2 * math.pi) - k / pins) * len(values)) % len(values)]
+        return values[round((view.angle / (2 * math.pi) - k / count) * len(values)) % len(values)]
 
     shapes = []
-    for k in range(pins):
-        where, more = f"rotate({svg.number(-360 * k / pins)})translate({circle})", ""
+    for k in range(count if name in view.show else 1):
+        where, more = f"rotate({svg.number(-360 * k / count)})translate({circle})", ""
         if name == "pushing":
-            more = "" if _of_pin(k, "push") == LOADS[load] else ' visibility="hidden"'
+            more = "" if _of_pin(k, "push") == LOADS[view.load] else ' visibility="hidden"'
         elif name == "gaps":
             more = "" if _of_pin(k, "gap") > facts["closed"] else ' visibility="hidden"'
         else:

@@ -9,7 +9,6 @@ pins it is read where pin 0 was one, two, ... pin pitches earlier. `stage.js` ca
 import html
 import json
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -18,7 +17,8 @@ import numpy as np
 from cyclokit.arrays import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline, rolling, sweep
-from cyclokit.view import pins, svg
+from cyclokit.view import svg
+from cyclokit.view.pins import SAMPLES, View, at_pins, contact_facts, of_pin_0, one_pitch, rounded
 from cyclokit.view.svg import BLUE, GREY, PURPLE, VERMILION, Move, fill, layer, part, stroke
 
 # What the library says to a reader: layer -> what is seen of it. In the order in which the layers are offered.
@@ -58,40 +58,26 @@ ON_CIRCLE = (
 
 @dataclass(frozen=True)
 class Scene:
-    """An SVG with all its layers, and the words that go with it.
+    """A picture and its words.
 
     Attributes
     ----------
     svg : str
-        The picture with every layer showing.
+        The picture; layers that are not shown are in it, but hidden.
     layers : tuple of str
-        Their names, in the order in which they are offered.
+        Names of all layers, in the order in which they are offered.
     words : str
-        What the picture is of.
+        What is seen: alt text and caption.
     """
 
     svg: str
     layers: tuple[str, ...]
     words: str
 
-    def alt(self, show: Iterable[str]) -> str:
-        """What is seen with these layers, in sentences: alt text and caption."""
-        shown = set(show)
-        return " ".join([self.words, *(SENTENCES[name] for name in self.layers if name in shown and SENTENCES[name])])
-
-    def still(self, show: Iterable[str]) -> str:
-        """The SVG with only these layers showing, and the words as its title."""
-        text = self.svg.replace("<title></title>", f"<title>{html.escape(self.alt(show), quote=False)}</title>")
-        for name in set(self.layers) - set(show):
-            text = text.replace(f'data-layer="{name}"', f'data-layer="{name}" display="none"')
-        return text
-
 
 def turning(
     drive: Drive,
-    angle: float = 0.0,
-    frame: str = "ring",
-    load: str = "counter-clockwise",
+    view: View,
     output: tuple[int, float, float] | None = None,
     forces: Floats | None = None,
 ) -> Scene:
@@ -101,12 +87,8 @@ def turning(
     ----------
     drive : Drive
         The drive; its trochoid ratio must not be exactly 1.
-    angle : float
-        Crank angle [rad] at which it stands.
-    frame : str
-        "ring" or "disc": which of them is held.
-    load : str
-        "counter-clockwise" or "clockwise": the load on the disc.
+    view : View
+        How it is seen.
     output : tuple, optional
         Number of output rollers, radius of the circle they stand on [mm] and their own radius [mm];
         without it a sketch of six.
@@ -116,91 +98,60 @@ def turning(
     Returns
     -------
     Scene
-        All layers showing.
+        The picture.
 
     Raises
     ------
     ValueError
         If the output holes don't fit into the disc, or the trochoid ratio is 1.
     """
-    e, r, circle = drive.eccentricity, drive.roller_radius, drive.pin_circle_radius
-    spin = float(motion.disc_pose(drive, 1.0).angle)
-    unit, root, move = _unit(drive), circle - e - r, Move(e, 1, spin)
-    facts = _angles(drive.pins, spin, drive.ratio) | pins.contact_facts(drive) | {"circle": circle}
+    e, angle, unit = drive.eccentricity, view.angle, _unit(drive)
+    root, spin = _root(drive), float(motion.disc_pose(drive, 1.0).angle)
+    move = Move(e, 1, spin)
+    facts = _angles(drive.pins, spin, drive.ratio) | contact_facts(drive) | {"circle": drive.pin_circle_radius}
     if forces is not None:
-        facts["force"] = pins.rounded(forces / (forces.max() or 1.0), 3)
-    edge = outline.polygon(drive, unit / 40)
-    path = outline.centre_path(drive, np.linspace(0, 2 * np.pi, 16 * drive.lobes + 1))
+        facts["force"] = rounded(forces / (forces.max() or 1.0), 3)
+    edge = svg.path(_edge(drive, unit / 40), closed=True)
     holes, rollers = _output(drive, root, unit, output)
-    turned = f'transform="rotate({svg.number(180 / drive.lobes)})"'  # half a lobe: half a turn later it meets the pins
-    behind = svg.line(edge, f"{turned} {fill(GREY, 0.15)} {stroke(GREY, 0.5 * unit, (2 * unit, unit))}", closed=True)
-    on_disc = (
-        layer("disc", svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True))
-        + (layer("output", holes) if holes else "")
-        + layer("centre path", svg.line(path, f'fill="none" {stroke(PURPLE, 0.5 * unit, (1.6 * unit, 0.8 * unit))}'))
-        + layer("pitch circles", svg.striped(motion.disc_pitch_radius(drive), math.pi * e, BLUE, unit))
-        + layer("marked lobe", svg.mark(root, drive.lobes, unit))
-    )
-    contact, long, wide = (svg.number(value) for value in (-r, 18 * unit, 2 * unit))
-    arrow = f'<path d="M{contact} 0h-{long}m{wide} -{wide}l-{wide} {wide}l{wide} {wide}"'
+    pitch_point = svg.circle(0, 0, 1.3 * unit, f'fill="none" {stroke(GREY, 0.6 * unit)}')
     body = (
-        layer("second disc", part("second disc", Move(-e, 1, spin), behind, angle))
-        + part("disc", move, on_disc, angle)
+        layer("second disc", part("second disc", Move(-e, 1, spin), _second_disc(edge, drive.lobes, unit), angle))
+        + part("disc", move, _disc(drive, edge, holes, unit), angle)
         + (layer("output", part("output", Move(spin=spin), rollers, angle)) if rollers else "")
         + _ring(drive, unit)
         + layer("pitch circles", svg.striped(motion.ring_pitch_radius(drive), math.pi * e, VERMILION, unit))
         + layer("trail", _mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle))
-        + pins.at_pins("pushing", f'<circle r="{svg.number(0.6 * r)}"', facts, angle, f'fill="{VERMILION}"', load)
-        + layer("pushing", part("load", Move(e, 1), svg.bent_arrow(0.8 * root, load == "clockwise", unit), angle))
-        + pins.at_pins("normals", f'<line x1="{contact}"', facts, angle, stroke(GREY, 0.3 * unit))
-        + pins.at_pins(
-            "contacts", f'<circle cx="{contact}" r="{svg.number(0.7 * unit)}"', facts, angle, f'fill="{GREY}"'
-        )
-        + (
-            pins.at_pins("forces", arrow, facts, angle, f'fill="none" {stroke(PURPLE, unit)}')
-            if "force" in facts
-            else ""
-        )
-        + layer(
-            "pitch circles",
-            part(
-                "pitch point",
-                Move(e * drive.pins, 1),
-                svg.circle(0, 0, 1.3 * unit, f'fill="none" {stroke(GREY, 0.6 * unit)}'),
-                angle,
-            ),
-        )
+        + _at_every_pin(drive, facts, unit, view)
+        + layer("pushing", part("load", Move(e, 1), svg.bent_arrow(0.8 * root, view.load == "clockwise", unit), angle))
+        + layer("pitch circles", part("pitch point", Move(e * drive.pins, 1), pitch_point, angle))
         + layer("crank", part("crank", Move(spin=1), svg.crank(e, root, unit), angle))
     )
     words = DRIVE.format(pins=drive.pins, lobes=drive.lobes)
-    return _scene(_box(drive), body, words, facts, svg.held(move, angle) if frame == "disc" else "")
+    return _scene(_box(drive), body, words, facts, view, move)
 
 
-def cut(piece: sweep.Cut, angle: float = 0.0, frame: str = "ring") -> Scene:
+def cut(piece: sweep.Cut, view: View) -> Scene:
     """A disc that rollers have cut, of any number of lobes, made to turn at its rate.
 
     Parameters
     ----------
     piece : Cut
         From `sweep.cut`; something must be left of the disc.
-    angle : float
-        Crank angle [rad] at which it stands.
-    frame : str
-        "ring" or "disc": which of them is held.
+    view : View
+        How it is seen.
 
     Returns
     -------
     Scene
-        All layers showing; a cross marks each roller that has lost contact.
+        The picture; a cross marks each roller that has lost contact.
     """
-    drive, lobes = piece.drive, piece.lobes
+    drive, lobes, angle = piece.drive, piece.lobes, view.angle
     spin = float(sweep.disc_angle(drive, 1.0, lobes))
     unit, root, turns = _unit(drive), float(piece.radii.min()), max(piece.turns, 2)
     move = Move(drive.eccentricity, 1, spin)
-    gaps = sweep.gaps(piece, pins.one_pitch(drive.pins, pins.SAMPLES // 2))
     facts = _angles(drive.pins, spin, turns) | {
         "circle": drive.pin_circle_radius,
-        "gap": pins.rounded(pins.of_pin_0(gaps), 3),
+        "gap": rounded(of_pin_0(sweep.gaps(piece, one_pitch(drive.pins, SAMPLES // 2))), 3),
         "closed": round(piece.resolution, 4),
     }
     disc = svg.line(piece.points, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
@@ -210,14 +161,13 @@ def cut(piece: sweep.Cut, angle: float = 0.0, frame: str = "ring") -> Scene:
         part("disc", move, layer("disc", disc) + layer("marked lobe", svg.mark(root, lobes, unit)), angle)
         + _ring(drive, unit)
         + layer("trail", _mark_trail(drive, spin, root, lobes, turns, angle))
-        + pins.at_pins("gaps", cross, facts, angle, stroke(PURPLE, 0.8 * unit))
+        + at_pins("gaps", cross, facts, stroke(PURPLE, 0.8 * unit), view)
         + layer("crank", part("crank", Move(spin=1), svg.crank(drive.eccentricity, root, unit), angle))
     )
-    words = CUT.format(pins=drive.pins, lobes=lobes)
-    return _scene(_box(drive), body, words, facts, svg.held(move, angle) if frame == "disc" else "")
+    return _scene(_box(drive), body, CUT.format(pins=drive.pins, lobes=lobes), facts, view, move)
 
 
-def on_line(rolling_radius: float, arches: int, angle: float = 0.0) -> Scene:
+def on_line(rolling_radius: float, arches: int, view: View) -> Scene:
     """A circle rolling along a line, and the cycloid that a point on its edge draws.
 
     Parameters
@@ -226,13 +176,13 @@ def on_line(rolling_radius: float, arches: int, angle: float = 0.0) -> Scene:
         Radius of the circle [mm].
     arches : int
         How many turns it makes.
-    angle : float
-        Angle [rad] by which it has turned.
+    view : View
+        How it is seen; its angle is how far the circle has turned.
 
     Returns
     -------
     Scene
-        All layers showing.
+        The picture.
     """
     radius, whole = rolling_radius, 2 * math.pi * arches
     drawn = rolling.cycloid(radius, np.linspace(0, whole, 60 * arches + 1))
@@ -240,15 +190,15 @@ def on_line(rolling_radius: float, arches: int, angle: float = 0.0) -> Scene:
     wheel = svg.wheel(radius, radius, pen_at=-math.pi / 2, unit=unit)
     body = (
         svg.line([(-radius, 0), (width + radius, 0)], stroke(GREY, 0.4 * unit))
-        + layer("curve", svg.trail(drawn, angle / whole, stroke(VERMILION, 0.7 * unit)))
-        + layer("circle", part("circle", Move(spin=-1, drift=radius, up=radius), wheel, angle))
+        + layer("curve", svg.trail(drawn, view.angle / whole, stroke(VERMILION, 0.7 * unit)))
+        + layer("circle", part("circle", Move(spin=-1, drift=radius, up=radius), wheel, view.angle))
     )
     facts = {"turns": arches, "frames": {"ring": [["circle", -1]]}, "step": [15, "15°"], "along": radius}
     box = (-1.3 * radius, -2.3 * radius, width + 2.6 * radius, 2.6 * radius)
-    return _scene(box, body, ON_LINE.format(radius=radius), facts)
+    return _scene(box, body, ON_LINE.format(radius=radius), facts, view)
 
 
-def on_circle(fixed_radius: float, rolling_radius: float, arm: float, angle: float = 0.0) -> Scene:
+def on_circle(fixed_radius: float, rolling_radius: float, arm: float, view: View) -> Scene:
     """A circle rolling round a fixed one, and the curve that a point fixed to it draws.
 
     Parameters
@@ -257,13 +207,13 @@ def on_circle(fixed_radius: float, rolling_radius: float, arm: float, angle: flo
         Radii [mm].
     arm : float
         Distance of the drawing point from the rolling circle's centre [mm].
-    angle : float
-        How far the rolling circle's centre has gone round [rad].
+    view : View
+        How it is seen; its angle is how far the rolling circle's centre has gone round.
 
     Returns
     -------
     Scene
-        All layers showing.
+        The picture.
     """
     drawn = rolling.epitrochoid(fixed_radius, rolling_radius, arm, np.linspace(0, 2 * math.pi, 721))
     centre = fixed_radius + rolling_radius
@@ -273,26 +223,33 @@ def on_circle(fixed_radius: float, rolling_radius: float, arm: float, angle: flo
     wheel = svg.wheel(rolling_radius, arm, pen_at=math.pi, unit=unit)
     body = (
         svg.circle(0, 0, fixed_radius, f'fill="none" {stroke(GREY, 0.4 * unit)}')
-        + layer("curve", svg.trail(drawn, angle / (2 * math.pi), stroke(VERMILION, 0.7 * unit)))
-        + layer("circle", part("circle", Move(centre, 1, spin), wheel, angle))
+        + layer("curve", svg.trail(drawn, view.angle / (2 * math.pi), stroke(VERMILION, 0.7 * unit)))
+        + layer("circle", part("circle", Move(centre, 1, spin), wheel, view.angle))
     )
     curve = "an epicycloid" if arm == rolling_radius else "an epitrochoid"
     words = ON_CIRCLE.format(radius=rolling_radius, fixed=fixed_radius, arm=arm, curve=curve)
     facts = {"turns": 1, "frames": {"ring": [["round", 1], ["circle", round(spin, 9)]]}, "step": [15, "15°"]}
-    return _scene((-reach, -reach, 2 * reach, 2 * reach), body, words, facts)
+    return _scene((-reach, -reach, 2 * reach, 2 * reach), body, words, facts, view)
 
 
 # what the page is told
 
 
-def _scene(box: tuple[float, ...], body: str, words: str, facts: dict[str, Any], world: str = "") -> Scene:
+def _scene(
+    box: tuple[float, ...], body: str, picture: str, facts: dict[str, Any], view: View, disc: Move | None = None
+) -> Scene:
     """The whole SVG, with the facts that the page needs to move it."""
     layers = tuple(name for name in SENTENCES if f'data-layer="{name}"' in body or name == "angles")
-    facts = facts | {"words": words, "layers": {name: SENTENCES[name] for name in layers}}
+    words = " ".join([picture, *(SENTENCES[name] for name in layers if name in view.show and SENTENCES[name])])
+    for name in set(layers) - set(view.show):
+        body = body.replace(f'data-layer="{name}"', f'data-layer="{name}" display="none"')
+    facts = facts | {"words": picture, "layers": {name: SENTENCES[name] for name in layers}}
     data = html.escape(json.dumps(facts, separators=(",", ":"), ensure_ascii=False), quote=False).replace("'", "&#39;")
+    world = svg.held(disc, view.angle) if disc and view.frame == "disc" else ""
     text = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{" ".join(map(svg.number, box))}" role="img" '
-        f'data-facts=\'{data}\'><title></title><g data-world="" transform="{world}">{body}</g></svg>'
+        f"data-facts='{data}'><title>{html.escape(words, quote=False)}</title>"
+        f'<g data-world="" transform="{world}">{body}</g></svg>'
     )
     return Scene(text, layers, words)
 
@@ -315,6 +272,58 @@ def _unit(drive: Drive) -> float:
 def _box(drive: Drive) -> tuple[float, ...]:
     reach = drive.pin_circle_radius + drive.roller_radius + 2 * drive.eccentricity
     return -reach, -reach, 2 * reach, 2 * reach
+
+
+def _root(drive: Drive) -> float:
+    """How far the disc's roots are from its centre [mm]."""
+    return drive.pin_circle_radius - drive.eccentricity - drive.roller_radius
+
+
+def _edge(drive: Drive, within: float) -> Floats:
+    """The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2).
+
+    `outline.polygon` keeps its tolerance for certain, and takes ten times as long: a slider's hand would notice.
+    A chord of length c whose ends' normals differ by a leaves its arc by c a/8.
+    """
+    t = np.linspace(0.0, 2 * np.pi / drive.lobes, 201)
+    points, normals = outline.points(drive, t), outline.normals(drive, t) @ [1, 1j]
+    length, turn = np.hypot(*np.diff(points, axis=0).T), np.abs(np.angle(normals[1:] / normals[:-1]))
+    need = np.concatenate([[0.0], np.cumsum(np.sqrt(length * turn / (8 * within)) + 1 / 50)])
+    chosen = np.interp(np.linspace(0.0, need[-1], math.ceil(need[-1]) + 1), need, t)[:-1]
+    lobe = outline.points(drive, chosen) @ [1, 1j]
+    corners = np.outer(np.exp(2j * np.pi / drive.lobes * np.arange(drive.lobes)), lobe).ravel()
+    return np.append(corners, corners[0]).view(np.float64).reshape(-1, 2)
+
+
+def _disc(drive: Drive, edge: str, holes: str, unit: float) -> str:
+    """The disc, and all that is fixed to it."""
+    path = outline.centre_path(drive, np.linspace(0, 2 * np.pi, min(12, max(8, 400 // drive.lobes)) * drive.lobes + 1))
+    return (
+        layer("disc", f'<path d="{edge}" {fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}/>')
+        + (layer("output", holes) if holes else "")
+        + layer("centre path", svg.line(path, f'fill="none" {stroke(PURPLE, 0.5 * unit, (1.6 * unit, 0.8 * unit))}'))
+        + layer("pitch circles", svg.striped(motion.disc_pitch_radius(drive), math.pi * drive.eccentricity, BLUE, unit))
+        + layer("marked lobe", svg.mark(_root(drive), drive.lobes, unit))
+    )
+
+
+def _second_disc(edge: str, lobes: int, unit: float) -> str:
+    """The same outline, turned by half a lobe: half a crank turn later it meets the same pins."""
+    style = f"{fill(GREY, 0.15)} {stroke(GREY, 0.5 * unit, (2 * unit, unit))}"
+    return f'<path d="{edge}" transform="rotate({svg.number(180 / lobes)})" {style}/>'
+
+
+def _at_every_pin(drive: Drive, facts: dict[str, Any], unit: float, view: View) -> str:
+    """Normals, contacts, pushes and forces."""
+    contact, small = svg.number(-drive.roller_radius), svg.number(0.7 * unit)
+    half, long, wide = (svg.number(value) for value in (0.6 * drive.roller_radius, 18 * unit, 2 * unit))
+    arrow = f'<path d="M{contact} 0h-{long}m{wide} -{wide}l-{wide} {wide}l{wide} {wide}"'
+    return (
+        at_pins("pushing", f'<circle r="{half}"', facts, f'fill="{VERMILION}"', view)
+        + at_pins("normals", f'<line x1="{contact}"', facts, stroke(GREY, 0.3 * unit), view)
+        + at_pins("contacts", f'<circle cx="{contact}" r="{small}"', facts, f'fill="{GREY}"', view)
+        + (at_pins("forces", arrow, facts, f'fill="none" {stroke(PURPLE, unit)}', view) if "force" in facts else "")
+    )
 
 
 def _ring(drive: Drive, unit: float) -> str:
@@ -344,7 +353,7 @@ def _output(drive: Drive, root: float, unit: float, output: tuple[int, float, fl
 
 def _mark_trail(drive: Drive, spin: float, root: float, lobes: int, turns: int, angle: float) -> str:
     """Where the mark's outer end goes until all is as before."""
-    crank = np.linspace(0, 2 * np.pi * turns, turns * min(max(480 // turns, 12), 60) + 1)
+    crank = np.linspace(0, 2 * np.pi * turns, turns * min(max(400 // turns, 8), 60) + 1)
     centre = drive.eccentricity * np.stack([np.cos(crank), np.sin(crank)], axis=-1)
     end = 0.97 * root * np.array([math.cos(math.pi / lobes), math.sin(math.pi / lobes)])
     unit, share = _unit(drive), angle / crank[-1]

@@ -34,7 +34,7 @@ const STYLE = `
 .cyclokit-stage:focus-visible, .cyclokit-stage :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
 .cyclokit-stage .picture { flex: 3 1 20em; max-width: 34em; min-width: 0; }
 .cyclokit-stage svg { display: block; width: 100%; max-height: 75vh; touch-action: pan-y pinch-zoom; cursor: grab; }
-.cyclokit-stage[data-dimmed] svg { opacity: .35; filter: grayscale(1); }
+.cyclokit-stage[data-dimmed] svg { opacity: .45; filter: grayscale(1); }
 .cyclokit-stage .controls { flex: 2 1 15em; max-width: 26em; min-width: 0; }
 .cyclokit-stage .row { display: flex; flex-wrap: wrap; gap: .4em; align-items: center; margin: 0 0 .5em; }
 .cyclokit-stage button { font: inherit; color: inherit; background: transparent; border: 1px solid var(--line);
@@ -85,9 +85,13 @@ function read(text) {
   const all = (selector) => [...svg.querySelectorAll(selector)];
   const facts = JSON.parse(svg.dataset.facts);
   const parts = all("[data-move]").map((element) => ({ element, move: element.dataset.move.split(" ").map(Number) }));
+  for (const first of all('[data-pin="0"]:only-child')) { // the other pins of a layer that was not shown
+    for (let pin = 1; pin < facts.pins; pin += 1) first.parentNode.append(Object.assign(first.cloneNode(), { pin }));
+  }
   const pins = all("[data-pin]").map((element) => {
-    const pin = Number(element.dataset.pin);
+    const pin = element.pin ?? Number(element.dataset.pin);
     const base = `rotate(${(-360 * pin) / facts.pins})translate(${facts.circle})`;
+    element.setAttribute("transform", base);
     return { element, base, late: pin / facts.pins, layer: element.parentNode.dataset.layer };
   });
   const trails = all("[data-trail]").map((element) => ({ element, points: element.dataset.trail.split(" "), shown: 0 }));

@@ -23,7 +23,8 @@ from numpy.typing import ArrayLike
 from cyclokit.arrays import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import sweep
-from cyclokit.view import pins, scene
+from cyclokit.view import scene
+from cyclokit.view.pins import LOADS, View
 
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
 SCRIPT = (files("cyclokit.view") / "stage.js").read_text(encoding="utf-8")
@@ -70,15 +71,15 @@ class Stage(anywidget.AnyWidget):
     )
     show = traitlets.Tuple().tag(sync=True)
     frame = traitlets.Enum(("ring", "disc"), "ring").tag(sync=True)
-    load = traitlets.Enum(tuple(pins.LOADS), "counter-clockwise").tag(sync=True)
+    load = traitlets.Enum(tuple(LOADS), "counter-clockwise").tag(sync=True)
     forces = traitlets.Any(None, allow_none=True)
     playing = traitlets.Bool(True).tag(sync=True)
     dimmed = traitlets.Bool(False).tag(sync=True)
 
-    def __init__(self, draw: Callable[["Stage"], scene.Scene], show: Iterable[str], **state: Any) -> None:
+    def __init__(self, draw: Callable[["Stage", View], scene.Scene], show: Iterable[str], **state: Any) -> None:
         self._draw, self._turns = draw, "drive" in state
         super().__init__(**state)
-        self._scene = draw(self)
+        self._scene = draw(self, View())  # the page moves it to where it stands, and shows what is to be shown
         self.show = tuple(show)
         self._svg = self._scene.svg
         self.observe(self._redraw, ["drive", "forces"])
@@ -92,7 +93,7 @@ class Stage(anywidget.AnyWidget):
         if change["name"] == "drive" and change["new"] is None:  # traitlets lets None pass unvalidated
             self.drive = change["old"]
             raise ValueError(f"drive is None, but must stay a drive such as {self.drive!r}: make another stage.")
-        self._scene = self._draw(self)
+        self._scene = self._draw(self, View())
         self._svg = self._scene.svg
 
     @traitlets.validate("crank")
@@ -143,19 +144,18 @@ class Stage(anywidget.AnyWidget):
             raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
         if target.exists() and not MARK.search(target.read_text(encoding="utf-8", errors="replace")):
             raise ValueError(f"file is {str(file)!r}, but that is there already and is no stage: choose another name.")
-        words = self._posed().alt(self.show)
-        page = PAGE.format(title=html.escape(words), body=self.page())
-        _write_whole(target, page if target.suffix == ".html" else self._posed().still(self.show))
+        page = PAGE.format(title=html.escape(self._seen().words), body=self.page())
+        _write_whole(target, page if target.suffix == ".html" else self._seen().svg)
 
-    def _posed(self) -> scene.Scene:
-        """The scene as it stands now; the widget's own is at angle 0, and the page moves it."""
-        return self._draw(self)
+    def _seen(self) -> scene.Scene:
+        """The picture as it stands now."""
+        return self._draw(self, View(self.crank, self.frame, self.load, self.show))
 
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
-        posed = self._posed()
-        words = html.escape(posed.alt(self.show), quote=True)
-        still = base64.b64encode(posed.still(self.show).encode()).decode()
+        seen = self._seen()
+        words = html.escape(seen.words, quote=True)
+        still = base64.b64encode(seen.svg.encode()).decode()
         names = ("crank", "show", "frame", "load", "playing")
         state = html.escape(json.dumps({name: getattr(self, name) for name in names}), quote=True)
         return (
@@ -214,9 +214,9 @@ def turning_drive(
         If a layer's name is unknown, forces are not a row of numbers from 0 up, or output holes don't fit.
     """
 
-    def _draw(stage: Stage) -> scene.Scene:
+    def _draw(stage: Stage, view: View) -> scene.Scene:
         assert stage.drive is not None  # _check_drive sees to it
-        return scene.turning(stage.drive, stage.crank, stage.frame, stage.load, output, stage.forces)
+        return scene.turning(stage.drive, view, output, stage.forces)
 
     state = {"drive": drive, "crank": crank, "frame": frame, "load": load, "forces": forces, "playing": playing}
     return Stage(_draw, show, **state)
@@ -250,11 +250,11 @@ def turning_cut(
         Its slider spans the turns after which all is as before. Another drive put in is cut anew.
     """
 
-    def _draw(stage: Stage) -> scene.Scene:
+    def _draw(stage: Stage, view: View) -> scene.Scene:
         assert stage.drive is not None
         same = stage.drive == cut.drive
         piece = cut if same else sweep.cut(stage.drive, cut.lobes, cut.radii.size)
-        return scene.cut(piece, stage.crank, stage.frame)
+        return scene.cut(piece, view)
 
     return Stage(_draw, show, drive=cut.drive, crank=crank, frame=frame, playing=playing)
 
@@ -274,7 +274,7 @@ def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:
     Stage
         Its angle is the circle's own turn.
     """
-    return Stage(lambda stage: scene.on_line(rolling_radius, arches, stage.crank), ("circle", "curve", "angles"))
+    return Stage(lambda _, view: scene.on_line(rolling_radius, arches, view), ("circle", "curve", "angles"))
 
 
 def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) -> Stage:
@@ -293,7 +293,7 @@ def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) ->
         Its angle is how far the rolling circle's centre has gone round.
     """
     return Stage(
-        lambda stage: scene.on_circle(fixed_radius, rolling_radius, arm, stage.crank), ("circle", "curve", "angles")
+        lambda _, view: scene.on_circle(fixed_radius, rolling_radius, arm, view), ("circle", "curve", "angles")
     )
 
 

@@ -64,7 +64,7 @@ DELAYS = """async times => {
     const label = [...document.querySelectorAll(".cyclokit-panel .widget-slider")].find(
         one => one.textContent.includes("eccentricity"));
     const handle = label.querySelector(".noUi-handle");
-    const outline = () => document.querySelector('.cyclokit-stage [data-part="disc"] path').getAttribute("d");
+    const outline = () => document.querySelector('.cyclokit-panel [data-part="disc"] path').getAttribute("d");
     const delays = [];
     for (let k = 0; k < times; k += 1) {
         const before = outline();
@@ -167,8 +167,10 @@ def lab_page(browser):
     """The benchmark's notebook, run in JupyterLab."""
     with tempfile.TemporaryDirectory() as home, _open_lessons(Path(home)) as lab:
         cells = [nbformat.v4.new_code_cell(source) for source in SOURCES]
-        nbformat.write(nbformat.v4.new_notebook(cells=cells), lab.folder / "bench.ipynb")
-        page = browser.new_context(viewport={"width": 1300, "height": 3000}).new_page()
+        kernel = {"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}}
+        notebook = nbformat.v4.new_notebook(cells=cells, metadata=kernel)
+        nbformat.write(notebook, lab.folder / "bench.ipynb")
+        page = browser.new_context(viewport={"width": 1300, "height": 900}).new_page()
         page.goto(lab.of("/lab/tree/bench.ipynb?reset"))
         page.locator(".jp-NotebookPanel .jp-Cell").first.wait_for()
         page.locator("#jp-bottom-panel", has_text="Idle").wait_for(timeout=60_000)
@@ -201,8 +203,8 @@ def main():
             print(f"saved page, {drive.pins} pins: {size / 1000:.0f} kB (target: under 150 for 20 pins)")
         with lab_page(browser) as page:
             ours = page.evaluate(FRAMES, SECONDS)
-            for play in page.get_by_role("button", name="Pause", exact=True).all():
-                play.click()
+            while page.get_by_role("button", name="Pause", exact=True).count():
+                page.get_by_role("button", name="Pause", exact=True).first.click()
             theirs = page.evaluate(PICTURES, SECONDS)
             print(
                 f"in JupyterLab: stage {ours:.1f} frames a second, interact with an inline figure {theirs:.1f}: "

@@ -223,14 +223,14 @@ def test_a_rolling_circle_draws_its_curve_as_it_goes(open_page, made):
 def test_the_trail_of_the_mark_ends_where_the_mark_is(full):
     root = STORY.pin_circle_radius - STORY.eccentricity - STORY.roller_radius
     way = math.pi / STORY.lobes
-    for degrees in (0, 144, 1800):
+    for degrees in (0, 120, 1800):
         turn_to(full, degrees)
         pose = motion.disc_pose(STORY, math.radians(degrees))
         mark = pose.centre + motion.turned(0.97 * root * np.array([math.cos(way), math.sin(way)]), pose.angle)
         end = full.locator('[data-layer="trail"] polyline').evaluate(
             "line => { const p = line.points[line.points.numberOfItems - 1]; return [p.x, -p.y]; }"
         )
-        # mm: a point every 14.4 degrees of the crank (25 a turn), these angles among them; two decimals
+        # mm: a point 21 times a turn, these angles among them; two decimals
         assert end == pytest.approx(mark, abs=0.006)
 
 

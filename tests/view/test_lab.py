@@ -357,11 +357,11 @@ def slide(page, name, key, times):
 
 def test_the_outline_and_the_margins_follow_a_slider(panel):
     path = panel.locator('[data-part="disc"] path').first
-    before, margins = path.get_attribute("d"), panel.locator(".cyclokit-panel table").inner_text()
+    before, margins = path.get_attribute("d"), panel.locator(".cyclokit-panel ul").inner_text()
     slide(panel, "eccentricity", "ArrowRight", 5)
-    panel.wait_for_function("() => document.querySelector('.cyclokit-panel input[readonly]').value.includes('1.45')")
+    panel.wait_for_function("() => document.querySelector('.cyclokit-panel textarea').value.includes('1.45')")
     assert path.get_attribute("d") != before
-    assert panel.locator(".cyclokit-panel table").inner_text() != margins
+    assert panel.locator(".cyclokit-panel ul").inner_text() != margins
     assert "eccentricity=1.45) True" in told(panel)
     assert complaints(panel) == []
 
@@ -381,8 +381,8 @@ def test_an_impossible_set_is_named_and_greyed_and_reset_undoes_it(panel):
 
 def test_the_line_of_code_can_be_copied_with_keys_and_gives_the_drive(panel):
     slide(panel, "ring pins", "ArrowRight", 1)
-    field = panel.locator(".cyclokit-panel input[readonly]")
-    panel.wait_for_function("() => document.querySelector('.cyclokit-panel input[readonly]').value.includes('pins=21')")
+    field = panel.locator(".cyclokit-panel textarea")
+    panel.wait_for_function("() => document.querySelector('.cyclokit-panel textarea').value.includes('pins=21')")
     cells = cells_counted(panel)
     field.focus()
     panel.keyboard.press("Control+a")

@@ -70,9 +70,10 @@ class Panel(ipywidgets.Box):
         if self._settling:
             return
         report = limits.check(self.drive)
-        if report.sound:
-            self.stage.drive = report.drive
-        self.stage.dimmed = not report.sound
+        with self.stage.hold_sync():  # one message for the page, not three
+            if report.sound:
+                self.stage.drive = report.drive
+            self.stage.dimmed = not report.sound
         self._limits.value = _told(report)
         self._code.value = _code_line(report.drive)
 

@@ -215,7 +215,8 @@ function mount(model, host) {
     svg.addEventListener("touchstart", keepFinger, { passive: false });
     [backStep.textContent, onStep.textContent] = [`−${facts.step[1]}`, `+${facts.step[1]}`];
     slider.max = whole();
-    boxes.replaceChildren(...Object.keys(facts.layers).map((name) =>
+    const names = Object.keys(facts.layers);
+    if (boxes.textContent !== names.join("")) boxes.replaceChildren(...names.map((name) => // else the focus would be lost
       make("label", {}, make("input", { type: "checkbox", value: name, on: { change: choose } }), name)));
     degrees = within(model.get("crank") / DEGREE, whole());
     show();

@@ -18,7 +18,9 @@ const WORDS = {
   dimmed: "These numbers make no drive. What you see is the last one that can be made.",
 };
 // Okabe-Ito: the colours of the picture as Python draws it, and their likes for a dark page
-const ON_DARK = { "#0072B2": "#56B4E9", "#D55E00": "#E69F00", "#009E73": "#2DC49A", "#CC79A7": "#E39CC4", "#767676": "#BDBDBD" };
+const ON_DARK = {
+  "#0072B2": "#56B4E9", "#D55E00": "#E69F00", "#009E73": "#2DC49A", "#CC79A7": "#E39CC4", "#767676": "#BDBDBD",
+};
 const ON_LIGHT = { "#767676": "#4A4A4A" };
 
 const repaint = (theme, colours) =>
@@ -29,7 +31,8 @@ const repaint = (theme, colours) =>
 
 const STYLE = `
 .cyclokit-stage { --ink: #1f1f1f; --line: #767676; --focus: #0072B2; color: var(--ink); max-width: 62em;
-  font: 1em/1.4 system-ui, sans-serif; display: flex; flex-wrap: wrap; gap: .6em 1.2em; align-items: flex-start; margin: 0; padding: 4px; }
+  font: 1em/1.4 system-ui, sans-serif; display: flex; flex-wrap: wrap; gap: .6em 1.2em; align-items: flex-start;
+  margin: 0; padding: 4px; }
 .cyclokit-stage[data-theme="dark"] { --ink: #f0f0f0; --line: #9a9a9a; --focus: #56B4E9; }
 .cyclokit-stage:focus-visible, .cyclokit-stage :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
 .cyclokit-stage .picture { flex: 3 1 20em; max-width: 34em; min-width: 0; }
@@ -86,17 +89,23 @@ function read(text) {
   const facts = JSON.parse(svg.dataset.facts);
   const parts = all("[data-move]").map((element) => ({ element, move: element.dataset.move.split(" ").map(Number) }));
   for (const first of all('[data-pin="0"]:only-child')) { // the other pins of a layer that was not shown
-    for (let pin = 1; pin < facts.pins; pin += 1) first.parentNode.append(Object.assign(first.cloneNode(), { pin }));
+    for (let pin = 1; pin < facts.pins; pin += 1) {
+      const copy = first.cloneNode();
+      copy.dataset.pin = pin;
+      first.parentNode.append(copy);
+    }
   }
   const pins = all("[data-pin]").map((element) => {
-    const pin = element.pin ?? Number(element.dataset.pin);
+    const pin = Number(element.dataset.pin);
     const base = `rotate(${(-360 * pin) / facts.pins})translate(${facts.circle})`;
     element.setAttribute("transform", base);
     return { element, base, late: pin / facts.pins, layer: element.parentNode.dataset.layer };
   });
-  const trails = all("[data-trail]").map((element) => ({ element, points: element.dataset.trail.split(" "), shown: 0 }));
+  const trails = all("[data-trail]").map((element) => (
+    { element, points: element.dataset.trail.split(" "), shown: 0 }));
   const disc = parts.find((part) => part.element.dataset.part === "disc");
-  return { svg, facts, parts, pins, trails, disc, world: svg.querySelector("[data-world]"), layers: all("[data-layer]") };
+  const world = svg.querySelector("[data-world]");
+  return { svg, facts, parts, pins, trails, disc, world, layers: all("[data-layer]") };
 }
 
 function pose([orbit, rate, spin, drift, up], degrees) {
@@ -181,7 +190,8 @@ function mount(model, host) {
       button("Faster", () => faster(1), { "aria-keyshortcuts": "+" }), button("Reverse", () => setSpeed(-speed)), rate),
     slider, line, make("div", { class: "row" }, hold, round), choice);
   host.classList.add("cyclokit-stage");
-  for (const [name, value] of Object.entries({ tabindex: 0, "aria-label": WORDS.stage })) host.setAttribute(name, value);
+  host.setAttribute("tabindex", 0);
+  host.setAttribute("aria-label", WORDS.stage);
   host.dataset.lmSuppressShortcuts = "true";
   host.replaceChildren(make("style", {}, STYLE), space, controls, caption);
 
@@ -190,8 +200,8 @@ function mount(model, host) {
     const names = shown();
     for (const element of layers) element.setAttribute("display", names.has(element.dataset.layer) ? "inline" : "none");
     for (const box of boxes.querySelectorAll("input")) box.checked = names.has(box.value);
-    const words = [facts.words, ...Object.keys(facts.layers).filter((name) => names.has(name)).map((name) => facts.layers[name])];
-    caption.textContent = words.filter((sentence) => sentence).join(" ");
+    const sentences = Object.keys(facts.layers).filter((name) => names.has(name)).map((name) => facts.layers[name]);
+    caption.textContent = [facts.words, ...sentences].filter((sentence) => sentence).join(" ");
     picture.svg.setAttribute("aria-label", caption.textContent);
     hold.hidden = !facts.frames.disc;
     hold.setAttribute("aria-pressed", frame() === "disc");
@@ -216,8 +226,10 @@ function mount(model, host) {
     [backStep.textContent, onStep.textContent] = [`−${facts.step[1]}`, `+${facts.step[1]}`];
     slider.max = whole();
     const names = Object.keys(facts.layers);
-    if (boxes.textContent !== names.join("")) boxes.replaceChildren(...names.map((name) => // else the focus would be lost
-      make("label", {}, make("input", { type: "checkbox", value: name, on: { change: choose } }), name)));
+    if (boxes.textContent !== names.join("")) { // as long as they are the same, the focus stays
+      boxes.replaceChildren(...names.map((name) =>
+        make("label", {}, make("input", { type: "checkbox", value: name, on: { change: choose } }), name)));
+    }
     degrees = within(model.get("crank") / DEGREE, whole());
     show();
   }
@@ -280,8 +292,12 @@ function mount(model, host) {
   }
   function drag(event) {
     if (grabbed === null) return;
-    const now = pointed(event), round = picture.facts.along ? Infinity : 360 / picture.facts.frames[frame()][0][1];
-    const by = round === Infinity ? now - grabbed : within(now - grabbed + round / 2, round) - round / 2; // the short way
+    const now = pointed(event);
+    let by = now - grabbed;
+    if (!picture.facts.along) { // directions jump where they have gone round: take the short way
+      const round = 360 / picture.facts.frames[frame()][0][1];
+      by = within(by + round / 2, round) - round / 2;
+    }
     grabbed = now;
     turnTo(degrees + by);
     if (performance.now() - told > TELL_EVERY) tellCrank();

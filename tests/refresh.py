@@ -27,6 +27,9 @@ def refresh(path: Path) -> None:
         cell.id = f"cell-{number:02d}"
         tags = cell.metadata.get("tags")
         cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
+        for output in cell.get("outputs", []):
+            if "text/html" in output.get("data", {}):  # a widget's view without its state is an error in a fresh copy
+                output.data.pop("application/vnd.jupyter.widget-view+json", None)
     nbformat.write(notebook, path)
 
 

@@ -159,11 +159,22 @@ def test_an_installed_copy_moves_pictures_and_finds_its_settings(site, tmp_path)
     program = (
         "import os; from pathlib import Path; from cyclokit import Drive; from cyclokit.view import stage; "
         "from cyclokit.course import folder; "
-        "assert '<script' in stage.turning_drive(Drive(20, 42.0, 5.0, 1.4))._repr_html_(); "
+        "assert '<script' in stage.turning_drive(Drive(20, 42.0, 5.0, 1.4)).page(); "
         "settings = folder.lab_environment()['JUPYTER_CONFIG_PATH'].split(os.pathsep)[0]; "
         "print(Path(settings, 'labconfig', 'page_config.json').is_file())"
     )
     assert _run(site, program, tmp_path) == "True"
+
+
+def test_an_installed_copy_has_the_exercise_sheets_and_their_tasks(site, tmp_path):
+    program = (
+        "from pathlib import Path; from cyclokit.course import sheets, trial; "
+        "trial.new_file(Path('my_tasks.py')); "
+        "print(*sheets.sheet_names(), sheets.open_sheet('one_lobe_fewer', 'moss'), trial.try_file('my_tasks.py', 20)[0].faults)"
+    )
+    said = _run(site, program, tmp_path)
+    assert said.startswith("circles_that_roll ")
+    assert said.endswith("One lobe fewer: 6 tasks, 20 marks ()")
 
 
 def test_start_in_an_installed_copy_says_how_the_lessons_open_there(site, tmp_path):

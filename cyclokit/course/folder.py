@@ -127,6 +127,7 @@ def lab_command(folder: Path, notebook: Path) -> list[str]:
         sys.executable,
         *("-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", "--LabApp.extension_manager=readonly"),
         "--ServerApp.allow_root=True",  # in a container one often is root
+        "--ServerApp.kernel_websocket_connection_class=cyclokit.course.connection.PromptConnection",
         f"--ServerApp.root_dir={folder.resolve()}",
         f"--LabApp.default_url=/lab/tree/{quote(notebook.relative_to(folder).as_posix())}",
     ]

@@ -14,6 +14,8 @@ from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Circle
+from matplotlib.patheffects import withStroke
+from matplotlib.text import Text
 
 from cyclokit.arrays import Floats
 from cyclokit.drive import Drive
@@ -22,13 +24,19 @@ from cyclokit.geometry import motion, outline
 # Okabe-Ito, in an order in which neighbours also differ in lightness; each goes with its own dashes
 COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#767676")
 DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)))
-INK = "#767676"  # reads on a white page and on a dark one
+INK = "#767676"  # of lines: 3 : 1 against a white page and a dark one
+# Of words, and of the rim that `show` puts round them: no one colour has 4.5 : 1 against both pages. On a white page
+# the rim is not seen; on a dark one it carries the words.
+WORDS, AROUND = "#1f1f1f", "#ffffff"
+RIM = 4.0  # points, half of it on either side of a letter's edge
 STYLE: dict[Any, Any] = {
-    "text.color": INK,
-    "axes.labelcolor": INK,
+    "text.color": WORDS,
+    "axes.labelcolor": WORDS,
     "axes.edgecolor": INK,
     "xtick.color": INK,
     "ytick.color": INK,
+    "xtick.labelcolor": WORDS,
+    "ytick.labelcolor": WORDS,
     "grid.color": INK,
     "grid.alpha": 0.25,
     "axes.grid": True,
@@ -36,8 +44,6 @@ STYLE: dict[Any, Any] = {
     "figure.facecolor": "none",
     "legend.framealpha": 0.0,
     "font.size": 12.0,
-    "font.weight": "bold",  # large and bold, so that one grey is enough contrast on both pages
-    "axes.labelweight": "bold",
 }
 DRAWN_WITHIN = 0.02  # mm: what an outline may depart by in a picture
 
@@ -72,7 +78,7 @@ def dots(points: Floats, words: list[str], ax: Axes | None = None) -> Axes:
     ax.scatter(points[:, 0], points[:, 1], color=COLOURS[1], zorder=3)
     ax.margins(0.1)  # room for the words
     for (x, y), word in zip(points, words, strict=True):
-        ax.annotate(word, (x, y), xytext=(6, 6), textcoords="offset points", color=INK, weight="bold")
+        ax.annotate(word, (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS)
     return ax
 
 
@@ -113,8 +119,7 @@ def parts(drive: Drive) -> Axes:
             point,
             xytext=text_at,
             textcoords="axes fraction",
-            weight="bold",
-            color=INK,
+            color=WORDS,
             arrowprops={"arrowstyle": "->", "color": INK},
         )
     return ax
@@ -133,6 +138,9 @@ def show(ax: Axes, alt: str) -> None:
     picture = io.BytesIO()
     figure = ax.figure
     assert isinstance(figure, Figure)  # plane() made it; a SubFigure can't save itself
+    figure.draw_without_rendering()  # all words of the ticks are there after that
+    for words in figure.findobj(Text):
+        words.set_path_effects([withStroke(linewidth=RIM, foreground=AROUND)])
     figure.savefig(picture, format="png", dpi=110, transparent=True, metadata={"Software": None})
     display(Image(picture.getvalue(), alt=alt, metadata={"alt": alt}))
     display(HTML(f"<p><em>{html.escape(alt)}</em></p>"))

@@ -1,144 +1,265 @@
-"""Pictures that move in the page, with no kernel and no network.
+"""The stage: a drive, or a rolling circle, that turns in the page and can be stopped, stepped and dragged.
 
-A moving picture is one SVG. Each group in it that moves says how, per radian of the angle that
-the reader turns: how far from the middle it runs round and how fast, how fast it spins, how far
-it drifts along x. `stage.js` reads these and carries the groups along; it computes no geometry.
-Where scripts don't run, the same SVG is a still picture with its words.
+In JupyterLab it is a widget whose state Python and page share. Beside the widget it leaves a page of
+its own in the notebook, a still picture and the script that moves it, which needs neither kernel nor
+network: that is what a saved or exported copy shows. `scene` draws, `stage.js` moves.
 """
 
 import base64
 import html
-import math
-from collections.abc import Iterable
-from dataclasses import dataclass
+import json
+import os
+import re
+import tempfile
+from collections.abc import Callable, Iterable
 from importlib.resources import files
+from pathlib import Path
+from typing import Any
 
-import numpy as np
+import anywidget
+import traitlets
+from numpy.typing import ArrayLike
 
-from cyclokit.arrays import Floats
+from cyclokit.arrays import Floats, finite
 from cyclokit.drive import Drive
-from cyclokit.geometry import motion, outline, rolling, sweep
+from cyclokit.geometry import sweep
+from cyclokit.view import scene
+from cyclokit.view.pins import LOADS, View
 
-# Okabe-Ito colours that keep 3 : 1 against a white page and a dark one, each with a shape of its own
-BLUE, VERMILION, GREEN, GREY = "#0072B2", "#D55E00", "#009E73", "#767676"
+SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
+SCRIPT = (files("cyclokit.view") / "stage.js").read_text(encoding="utf-8")
+MARK = re.compile("data-cyclokit-stage=|<svg [^>]*data-facts=")  # what every file of a stage holds
+PAGE = """<!doctype html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark"><title>{title}</title>
+<style>:root {{ color-scheme: light dark }} body {{ background: #fff; margin: 1.5em }}
+@media (prefers-color-scheme: dark) {{ body {{ background: #111 }} }}</style></head>
+<body><main>{body}</main></body></html>
+"""
 
 
-@dataclass(frozen=True, repr=False)
-class MovingPicture:
-    """An SVG whose groups move, with the words that say what it shows.
+class Stage(anywidget.AnyWidget):
+    """A picture that moves; made by the functions of this module.
 
     Attributes
     ----------
-    svg : str
-        The still picture at angle 0; its moving groups carry `data-` attributes.
-    words : str
-        What the picture shows: its alt text and its caption.
-    readout : str
-        Pairs "name:rate" for the line of angles under the picture, e.g. "crank:1,disc:-0.05".
-    turns : float
-        How many turns of the angle the slider spans.
+    crank : float
+        Angle [rad] at which it stands; where the reader stops it, Python reads it here.
+    drive : Drive or None
+        The drive that is shown; another one can be put in its place. None for a rolling circle.
+    show : tuple of str
+        The layers that are seen, out of `layers`.
+    frame : str
+        "ring" or "disc": which of them is held.
+    load : str
+        "counter-clockwise" or "clockwise": the load on the disc, for the layer "pushing".
+    forces : ndarray or None
+        Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,); gives the layer "forces".
+    playing : bool
+        Whether it moves by itself.
+    dimmed : bool
+        Whether it is greyed, because it shows no longer what was asked for.
     """
 
-    svg: str
-    words: str
-    readout: str
-    turns: float
+    _esm = SCRIPT
+    _svg = traitlets.Unicode().tag(sync=True)
+    crank = traitlets.Float().tag(sync=True)
+    drive = traitlets.Instance(Drive, allow_none=True).tag(
+        sync=True,
+        to_json=lambda drive, _: drive and vars(drive),
+        from_json=lambda numbers, _: numbers and Drive(**numbers),
+    )
+    show = traitlets.Tuple().tag(sync=True)
+    frame = traitlets.Enum(("ring", "disc"), "ring").tag(sync=True)
+    load = traitlets.Enum(tuple(LOADS), "counter-clockwise").tag(sync=True)
+    forces = traitlets.Any(None, allow_none=True)
+    playing = traitlets.Bool(True).tag(sync=True)
+    dimmed = traitlets.Bool(False).tag(sync=True)
 
-    def __repr__(self) -> str:
-        return f"MovingPicture({self.words!r})"
+    def __init__(self, draw: Callable[["Stage", View], scene.Scene], show: Iterable[str], **state: Any) -> None:
+        self._draw, self._turns = draw, "drive" in state
+        super().__init__(**state)
+        self._scene = draw(self, View())  # the page moves it to where it stands, and shows what is to be shown
+        self.show = tuple(show)
+        self._svg = self._scene.svg
+        self.observe(self._redraw, ["drive", "forces"])
 
-    def _repr_html_(self) -> str:
-        still = base64.b64encode(self.svg.encode()).decode()
-        words = html.escape(self.words, quote=True)
-        script = (files("cyclokit.view") / "stage.js").read_text(encoding="utf-8")
+    @property
+    def layers(self) -> tuple[str, ...]:
+        """Names of all that can be shown."""
+        return self._scene.layers
+
+    def _redraw(self, change: dict[str, Any]) -> None:
+        if change["name"] == "drive" and change["new"] is None:  # traitlets lets None pass unvalidated
+            self.drive = change["old"]
+            raise ValueError(f"drive is None, but must stay a drive such as {self.drive!r}: make another stage.")
+        self._scene = self._draw(self, View())
+        self._svg = self._scene.svg
+
+    @traitlets.validate("crank")
+    def _check_crank(self, proposal: dict[str, Any]) -> float:
+        return float(finite("crank", proposal["value"]))
+
+    @traitlets.validate("show")
+    def _check_show(self, proposal: dict[str, Any]) -> tuple[str, ...]:
+        wanted = tuple(proposal["value"])
+        for name in wanted:
+            if name not in self.layers:
+                raise ValueError(f"show contains {name!r}, but must be of {', '.join(self.layers)}: choose from these.")
+        return wanted
+
+    @traitlets.validate("drive")
+    def _check_drive(self, proposal: dict[str, Any]) -> Drive | None:
+        if self._svg and not self._turns:
+            raise ValueError(f"drive is {proposal['value']!r}, but must stay None here: a rolling circle has none.")
+        return proposal["value"]
+
+    @traitlets.validate("forces")
+    def _check_forces(self, proposal: dict[str, Any]) -> Floats | None:
+        if proposal["value"] is None:
+            return None
+        forces = finite("forces", proposal["value"])
+        if forces.ndim != 1 or not forces.size or (forces < 0).any():
+            raise ValueError(
+                f"forces has shape {forces.shape}, but must be one row of numbers from 0 up: "
+                "give the force of pin 0 at even steps of one crank turn."
+            )
+        return forces
+
+    def save(self, file: str | Path) -> None:
+        """Write what is seen into one file: `.html` plays in any browser, `.svg` is a still for slides.
+
+        Parameters
+        ----------
+        file : str or Path
+            Where; an earlier file of this kind is replaced, any other is left alone.
+
+        Raises
+        ------
+        ValueError
+            If the name ends otherwise, or another file stands there.
+        """
+        target = Path(file)
+        if target.suffix not in {".html", ".svg"}:
+            raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
+        if target.exists() and not MARK.search(target.read_text(encoding="utf-8", errors="replace")):
+            raise ValueError(f"file is {str(file)!r}, but that is there already and is no stage: choose another name.")
+        page = PAGE.format(title=html.escape(self._seen().words), body=self.page())
+        _write_whole(target, page if target.suffix == ".html" else self._seen().svg)
+
+    def _seen(self) -> scene.Scene:
+        """The picture as it stands now."""
+        return self._draw(self, View(self.crank, self.frame, self.load, self.show))
+
+    def page(self) -> str:
+        """The picture as a piece of HTML that plays by itself."""
+        seen = self._seen()
+        words = html.escape(seen.words, quote=True)
+        still = base64.b64encode(seen.svg.encode()).decode()
+        names = ("crank", "show", "frame", "load", "playing")
+        state = html.escape(json.dumps({name: getattr(self, name) for name in names}), quote=True)
         return (
-            f'<figure style="margin:0;max-width:34em"><div data-cyclokit-stage data-readout="{self.readout}" '
-            f'data-turns="{self.turns:g}">'
-            f'<img alt="{words}" style="width:100%" src="data:image/svg+xml;base64,{still}"></div>'
-            f"<figcaption>{words}</figcaption></figure>"
-            f'<script type="module">{script}</script>'
+            f'<figure data-cyclokit-stage="{state}" style="margin:0"><img alt="{words}" '
+            f'style="width:100%;max-width:34em;max-height:75vh" src="data:image/svg+xml;base64,{still}">'
+            f'<figcaption>{words}</figcaption></figure><script type="module">{SCRIPT}\nplaySaved();</script>'
         )
 
+    def __repr__(self) -> str:
+        return f"Stage({self._scene.words!r})"
 
-def turning_drive(drive: Drive) -> MovingPicture:
+    def _repr_mimebundle_(self, **_: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+        data, metadata = super()._repr_mimebundle_() or ({}, {})
+        return data | {"text/plain": repr(self), "text/html": self.page()}, metadata
+
+
+def turning_drive(
+    drive: Drive,
+    show: Iterable[str] = SHOWN,
+    crank: float = 0.0,
+    frame: str = "ring",
+    load: str = "counter-clockwise",
+    output: tuple[int, float, float] | None = None,
+    forces: ArrayLike | None = None,
+    playing: bool = True,
+) -> Stage:
     """The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back.
 
     Parameters
     ----------
     drive : Drive
         The drive; its trochoid ratio must not be exactly 1.
+    show : iterable of str
+        Layers to begin with; the stage's `layers` names them all.
+    crank : float
+        Crank angle to begin with [rad].
+    frame : str
+        "ring" or "disc": which of them is held.
+    load : str
+        "counter-clockwise" or "clockwise": the load on the disc.
+    output : tuple, optional
+        Number of output rollers, radius of the circle they stand on [mm] and their own radius [mm].
+    forces : array_like, optional
+        Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,), none below zero.
+    playing : bool
+        Whether it plays at once; never for readers who ask their system for less motion.
 
     Returns
     -------
-    MovingPicture
-        One crank turn is 2 pi of its angle; the slider spans one turn of the disc.
+    Stage
+        One crank turn is 2 pi of its angle; its slider spans one turn of the disc.
+
+    Raises
+    ------
+    ValueError
+        If a layer's name is unknown, forces are not a row of numbers from 0 up, or output holes don't fit.
     """
-    spin = float(motion.disc_pose(drive, 1.0).angle)
-    words = (
-        f"A cycloidal drive: {drive.pins} rollers (orange circles) stand still; the disc with {drive.lobes} lobes "
-        "(blue) is carried round by the eccentric (green, dashed). A witness mark near the disc's edge shows how the "
-        "disc turns; the angles of crank and disc stand under the picture."
-    )
-    edge = outline.polygon(drive, _reach(drive) / 2000)
-    root = drive.pin_circle_radius - drive.eccentricity - drive.roller_radius
-    return _turning(drive, edge, root, spin, drive.ratio, words)
+
+    def _draw(stage: Stage, view: View) -> scene.Scene:
+        assert stage.drive is not None  # _check_drive sees to it
+        return scene.turning(stage.drive, view, output, stage.forces)
+
+    state = {"drive": drive, "crank": crank, "frame": frame, "load": load, "forces": forces, "playing": playing}
+    return Stage(_draw, show, **state)
 
 
-def turning_cut(cut: sweep.Cut) -> MovingPicture:
+def turning_cut(
+    cut: sweep.Cut,
+    show: Iterable[str] = (*SHOWN, "gaps"),
+    crank: float = 0.0,
+    frame: str = "ring",
+    playing: bool = True,
+) -> Stage:
     """A disc that rollers have cut, as its crank turns and it is made to turn at its rate.
 
     Parameters
     ----------
     cut : Cut
-        From `sweep.cut`, with any number of lobes.
+        From `sweep.cut`, with any number of lobes; something must be left of the disc.
+    show : iterable of str
+        Layers to begin with.
+    crank : float
+        Crank angle to begin with [rad].
+    frame : str
+        "ring" or "disc": which of them is held.
+    playing : bool
+        Whether it plays at once.
 
     Returns
     -------
-    MovingPicture
-        One crank turn is 2 pi of its angle; the slider spans the turns after which all is as before.
+    Stage
+        Its slider spans the turns after which all is as before. Another drive put in is cut anew.
     """
-    drive = cut.drive
-    spin = float(sweep.disc_angle(drive, 1.0, cut.lobes))
-    words = (
-        f"What {drive.pins} rollers (orange circles) leave of a round blank that is made to turn as a disc with "
-        f"{cut.lobes} lobes must (blue): the eccentric (green, dashed) carries it round. Where blue and orange don't "
-        "meet there is a gap."
-    )
-    return _turning(drive, cut.points, float(cut.radii.min()), spin, max(cut.turns, 2), words)
+
+    def _draw(stage: Stage, view: View) -> scene.Scene:
+        assert stage.drive is not None
+        same = stage.drive == cut.drive
+        piece = cut if same else sweep.cut(stage.drive, cut.lobes, cut.radii.size)
+        return scene.cut(piece, view)
+
+    return Stage(_draw, show, drive=cut.drive, crank=crank, frame=frame, playing=playing)
 
 
-def _reach(drive: Drive) -> float:
-    """Half the width of a drive's picture [mm]."""
-    return drive.pin_circle_radius + drive.roller_radius + 2 * drive.eccentricity
-
-
-def _turning(drive: Drive, edge: Floats, root: float, spin: float, turns: int, words: str) -> MovingPicture:
-    """Rollers, and a disc with that edge which the crank carries round and which spins at its own rate."""
-    e = drive.eccentricity
-    reach = _reach(drive)
-    unit = reach / 50  # lines and dots are drawn in this, so that a small drive looks like a large one
-
-    ring = "".join(_circle(x, y, drive.roller_radius) for x, y in motion.pins(drive))
-    disc = (
-        f'<path d="{_path(edge)}" fill="{BLUE}" fill-opacity="0.22" {_stroke(BLUE, 0.5 * unit)}/>'
-        f'<path d="M{_number(0.84 * root)} 0H{_number(0.97 * root)}" {_stroke(BLUE, 1.2 * unit)}/>'
-    )
-    # the eccentric is drawn large enough to be seen, its own centre e from the crank's
-    eccentric = (
-        _circle(0, 0, 6 * e, f'fill="none" {_stroke(GREEN, 0.6 * unit)} stroke-dasharray="{2 * unit:.3f} {unit:.3f}"')
-        + f'<path d="M{_number(-e)} 0H{_number(6 * e)}" {_stroke(GREEN, 0.8 * unit)}/>'
-    )
-    body = (
-        f'<g fill="none" {_stroke(VERMILION, 0.6 * unit)}>{ring}</g>'
-        + _moving(disc, orbit=e, orbit_rate=1, spin_rate=spin)
-        + _moving(eccentric, orbit=e, orbit_rate=1, spin_rate=1)
-        + _circle(0, 0, unit, f'fill="{GREEN}"')
-    )
-    box = (-reach, -reach, 2 * reach, 2 * reach)
-    return MovingPicture(_svg(*box, body, words), words, f"crank:1,disc:{spin:.9f}", turns)
-
-
-def rolling_on_line(rolling_radius: float, arches: int = 2) -> MovingPicture:
+def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:
     """A circle rolling along a line, and the cycloid that a point on its edge draws.
 
     Parameters
@@ -150,28 +271,13 @@ def rolling_on_line(rolling_radius: float, arches: int = 2) -> MovingPicture:
 
     Returns
     -------
-    MovingPicture
-        The angle is the circle's own turn.
+    Stage
+        Its angle is the circle's own turn.
     """
-    drawn = rolling.cycloid(rolling_radius, np.linspace(0, 2 * math.pi * arches, 60 * arches + 1))
-    width = 2 * math.pi * rolling_radius * arches
-    unit = width / 120
-    ground = f"M{_number(-rolling_radius)} 0H{_number(width + rolling_radius)}"
-    wheel = _wheel(rolling_radius, rolling_radius, pen_at=-math.pi / 2, unit=unit)
-    body = (
-        f'<path d="{ground}" {_stroke(GREY, 0.4 * unit)}/>'
-        + _trail(drawn, unit)
-        + _moving(wheel, up=rolling_radius, spin_rate=-1, drift=rolling_radius)
-    )
-    words = (
-        f"A circle of radius {rolling_radius:g} mm rolls along a line without slipping. The point on its edge "
-        "(orange dot) draws a cycloid: it stops for an instant each time it touches the line."
-    )
-    box = (-1.3 * rolling_radius, -2.3 * rolling_radius, width + 2.6 * rolling_radius, 2.6 * rolling_radius)
-    return MovingPicture(_svg(*box, body, words), words, "circle:-1", arches)
+    return Stage(lambda _, view: scene.on_line(rolling_radius, arches, view), ("circle", "curve", "angles"))
 
 
-def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) -> MovingPicture:
+def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) -> Stage:
     """A circle rolling round a fixed one, and the curve that a point fixed to it draws.
 
     Parameters
@@ -183,79 +289,22 @@ def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) ->
 
     Returns
     -------
-    MovingPicture
-        The angle is how far the rolling circle's centre has gone round.
+    Stage
+        Its angle is how far the rolling circle's centre has gone round.
     """
-    drawn = rolling.epitrochoid(fixed_radius, rolling_radius, arm, np.linspace(0, 2 * math.pi, 721))
-    centre = fixed_radius + rolling_radius
-    spin = centre / rolling_radius
-    reach = centre + max(arm, rolling_radius) + fixed_radius / 30
-    unit = reach / 50
-    fixed = _circle(0, 0, fixed_radius, f'fill="none" {_stroke(GREY, 0.4 * unit)}')
-    wheel = _wheel(rolling_radius, arm, pen_at=math.pi, unit=unit)
-    body = fixed + _trail(drawn, unit) + _moving(wheel, orbit=centre, orbit_rate=1, spin_rate=spin)
-    curve = "an epicycloid" if arm == rolling_radius else "an epitrochoid"
-    words = (
-        f"A circle of radius {rolling_radius:g} mm rolls round a fixed circle of radius {fixed_radius:g} mm. "
-        f"A point {arm:g} mm from its centre (orange dot) draws {curve}."
-    )
-    svg = _svg(-reach, -reach, 2 * reach, 2 * reach, body, words)
-    return MovingPicture(svg, words, f"round:1,circle:{spin:.9f}", 1)
-
-
-def _wheel(radius: float, arm: float, pen_at: float, unit: float) -> str:
-    """A circle with a spoke to its drawing point, which starts in the direction `pen_at` [rad]."""
-    x, y = arm * math.cos(pen_at), arm * math.sin(pen_at)
-    return (
-        _circle(0, 0, radius, f'fill="{BLUE}" fill-opacity="0.15" {_stroke(BLUE, 0.5 * unit)}')
-        + f'<path d="M0 0L{_pair(x, -y)}" {_stroke(BLUE, 0.5 * unit)} stroke-dasharray="{1.5 * unit:.3f} {unit:.3f}"/>'
-        + _circle(x, y, 0.9 * unit, f'fill="{VERMILION}"')
+    return Stage(
+        lambda _, view: scene.on_circle(fixed_radius, rolling_radius, arm, view), ("circle", "curve", "angles")
     )
 
 
-def _trail(points: Floats, unit: float) -> str:
-    """A curve that appears as the angle grows; its points lie at even steps of the angle."""
-    return f'<polyline data-trail="" points="{_pairs(points)}" fill="none" {_stroke(VERMILION, 0.7 * unit)}/>'
-
-
-def _stroke(colour: str, width: float) -> str:
-    return f'stroke="{colour}" stroke-width="{width:.3f}"'
-
-
-def _moving(
-    content: str, orbit: float = 0, orbit_rate: float = 0, spin_rate: float = 0, drift: float = 0, up: float = 0
-) -> str:
-    """A group that at the angle a stands at orbit (cos, sin)(orbit_rate a) + (drift a, up), spun by spin_rate a."""
-    return (
-        f'<g data-orbit="{orbit:.6f}" data-orbit-rate="{orbit_rate:g}" data-spin-rate="{spin_rate:.9f}" '
-        f'data-drift="{drift:.6f}" data-up="{up:.6f}" transform="translate({_pair(orbit, -up)})">{content}</g>'
-    )
-
-
-def _svg(left: float, top: float, width: float, height: float, body: str, words: str) -> str:
-    box = " ".join(_number(value) for value in (left, top, width, height))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{box}" role="img">'
-        f"<title>{html.escape(words)}</title>{body}</svg>"
-    )
-
-
-def _circle(x: float, y: float, radius: float, style: str = "") -> str:
-    return f'<circle cx="{_number(x)}" cy="{_number(-y)}" r="{_number(radius)}" {style}/>'
-
-
-def _path(points: Floats) -> str:
-    return "M" + "L".join(_pair(x, -y) for x, y in points[:-1]) + "Z"
-
-
-def _pairs(points: Iterable[Floats]) -> str:
-    return " ".join(_pair(x, -y) for x, y in points)
-
-
-def _pair(x: float, y: float) -> str:
-    return f"{_number(x)},{_number(y)}"
-
-
-def _number(value: float) -> str:
-    """Hundredths of a mm, and never -0.00, so that the same picture is the same text."""
-    return f"{round(float(value), 2) + 0.0:.2f}"
+def _write_whole(target: Path, text: str) -> None:
+    """Write a file beside its place, then move it there, so that it is never half written."""
+    handle, name = tempfile.mkstemp(dir=target.parent, prefix=".writing-")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
+            file.write(text)
+        os.chmod(name, 0o644)  # mkstemp's file is for its maker alone
+        os.replace(name, target)
+    except BaseException:
+        os.unlink(name)
+        raise

@@ -1,0 +1,151 @@
+"""Sliders for the four numbers of a drive, beside a stage that follows them.
+
+The limits stand beside it, in words and numbers. Numbers that make no drive are named with what is wrong, and the
+last picture of a drive that can be made stays, greyed.
+"""
+
+import html
+import math
+from collections.abc import Iterable
+from typing import Any
+
+import ipywidgets
+
+from cyclokit.drive import MOST_PINS, Drive
+from cyclokit.geometry import limits
+from cyclokit.view import stage
+
+SLIDERS = {
+    "pins": "ring pins",
+    "pin_circle_radius": "pin circle radius [mm]",
+    "roller_radius": "roller radius [mm]",
+    "eccentricity": "eccentricity [mm]",
+}
+# What the library says to a reader: from which share of its bound a limit's margin is called so.
+MARGINS = ((0.2, "plenty of room"), (0.05, "some room"), (0.0, "hardly any room"), (-math.inf, "beyond the limit"))
+SOUND = "Nothing physical forbids this drive."
+IMPOSSIBLE = "No drive can be made of these numbers; the greyed picture is the last one that could."
+RESET = "Reset"
+CODE = "Python that makes this drive, to copy"
+
+
+class Panel(ipywidgets.Box):
+    """Four sliders, a stage, the limits, a button and a line of code; made by `four_numbers`.
+
+    Attributes
+    ----------
+    stage : Stage
+        The picture; its `drive` is the last one that can be made.
+    sliders : dict of str to widget
+        By the names of the drive's four numbers.
+    reset : Button
+        Puts the numbers back to those at the beginning.
+    """
+
+    def __init__(self, drive: Drive, show: Iterable[str]) -> None:
+        self._start = drive
+        self._settling = False
+        self.stage = stage.turning_drive(drive, show)
+        self.sliders = {name: _slider(name, getattr(drive, name)) for name in SLIDERS}
+        self.reset = ipywidgets.Button(description=RESET)
+        self._limits, self._code = ipywidgets.HTML(), ipywidgets.HTML()
+        self.stage.layout.flex = "1 1 34em"
+        side = ipywidgets.VBox(
+            [*self.sliders.values(), self.reset, self._limits, self._code],
+            layout={"flex": "1 1 26em", "min_width": "0"},
+        )
+        super().__init__([self.stage, side], layout={"flex_flow": "row wrap", "align_items": "flex-start"})
+        self.add_class("cyclokit-panel")
+        for slider in self.sliders.values():
+            slider.observe(self._follow, "value")
+        self.reset.on_click(self._put_back)
+        self._follow()
+
+    @property
+    def drive(self) -> Drive:
+        """The drive that the sliders stand at, whether it can be made or not."""
+        return Drive(**{name: _value(slider) for name, slider in self.sliders.items()})
+
+    def _follow(self, _: object = None) -> None:
+        if self._settling:
+            return
+        report = limits.check(self.drive)
+        with self.stage.hold_sync():  # one message for the page, not three
+            if report.sound:
+                self.stage.drive = report.drive
+            self.stage.dimmed = not report.sound
+        self._limits.value = _told(report)
+        self._code.value = _code_line(report.drive)
+
+    def _put_back(self, _: object) -> None:
+        self._settling = True  # four sliders move, one picture follows
+        for name, slider in self.sliders.items():
+            slider.value = getattr(self._start, name)
+        self._settling = False
+        self._follow()
+
+    def __repr__(self) -> str:
+        return f"Panel({self.drive!r})"
+
+    def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
+        page = self.stage.page() + self._limits.value + self._code.value
+        return (super()._repr_mimebundle_() or {}) | {"text/plain": repr(self), "text/html": page}
+
+
+def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
+    """Sliders for the four numbers of a drive, its limits, and a stage that follows.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive to begin with, and to come back to; its trochoid ratio must not be exactly 1.
+    show : iterable of str
+        Layers of the stage to begin with.
+
+    Returns
+    -------
+    Panel
+        Its `drive` is what the sliders stand at, its `stage.drive` the last one that can be made.
+    """
+    return Panel(drive, show)
+
+
+def _slider(name: str, value: float) -> Any:
+    """A slider from a fifth to twice the value, in steps of about a hundredth of it."""
+    look = {"description": SLIDERS[name], "style": {"description_width": "11.5em"}, "layout": {"width": "auto"}}
+    if name == "pins":
+        return ipywidgets.IntSlider(value=value, min=3, max=min(max(40, 2 * int(value)), MOST_PINS), **look)
+    step = 10.0 ** (math.floor(math.log10(value)) - 2)
+    least, most = (round(share * value / step) * step for share in (0.2, 2.0))
+    places = max(0, -math.floor(math.log10(step)))
+    return ipywidgets.FloatSlider(value=value, min=least, max=most, step=step, readout_format=f".{places}f", **look)
+
+
+def _value(slider: Any) -> Any:
+    """A slider's number; the page adds up steps, which leaves a trace of rounding."""
+    return slider.value if isinstance(slider.value, int) else round(slider.value, 9)
+
+
+def _told(report: limits.Report) -> str:
+    """Every limit with its numbers and its margin in words, and what is wrong where one is passed."""
+    lines = "".join(f"<li>{_line(limit)}</li>" for limit in report)
+    wrong = "".join(f"<p><b>{limit.trouble} {limit.remedy}</b></p>" for limit in report if not limit.ok)
+    status = f"<div role='status'><p>{SOUND if report.sound else IMPOSSIBLE}</p>{wrong}</div>"
+    return f"<div style='line-height:1.35'>{status}<ul style='padding-left:1.2em'>{lines}</ul></div>"
+
+
+def _line(limit: limits.Limit) -> str:
+    share = limit.margin / limit.bound if limit.bound > 0 else -math.inf
+    words = next(words for least, words in MARGINS if share > least or least == -math.inf)
+    unit = f" {limit.unit}" if limit.unit else ""
+    numbers = f"{limit.value:.3f} against {limit.bound:.3f}{unit}, margin {limit.margin:+.3f}{unit}"
+    return f"<b>{limit.name}</b> ({limit.meaning}): {numbers}, {words}"
+
+
+def _code_line(drive: Drive) -> str:
+    """The drive as a line of code, in a field from which it can be copied with mouse or keys."""
+    look = "width:100%;box-sizing:border-box;resize:none;font-family:monospace;color:inherit;background:transparent"
+    return (
+        f"<label style='display:block'>{CODE}<textarea readonly rows='2' data-lm-suppress-shortcuts='true' "
+        f"style='{look}'>{html.escape(f'drive = {drive!r}')}</textarea></label>"
+    )

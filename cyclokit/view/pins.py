@@ -1,0 +1,110 @@
+"""What is different at every pin: one table over one crank turn, that of pin 0, and a shape at each pin.
+
+Pin k at a crank angle a is what pin 0 was at a - 2 pi k/N, all of it turned by 2 pi k/N: the ring and
+the disc look as before. So the page needs the table of one pin only.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from cyclokit.arrays import Floats
+from cyclokit.drive import Drive
+from cyclokit.geometry import motion
+from cyclokit.view import svg
+
+SAMPLES = 720  # of a table over one crank turn, at least: half a degree
+LOADS = {"counter-clockwise": "-", "clockwise": "+"}  # load on the disc -> which way the pins that resist it turn it
+
+
+@dataclass(frozen=True)
+class View:
+    """How a still picture is seen.
+
+    Attributes
+    ----------
+    angle : float
+        The angle at which it stands [rad].
+    frame : str
+        "ring" or "disc": which of them is held.
+    load : str
+        "counter-clockwise" or "clockwise": the load on the disc.
+    show : tuple of str
+        The layers that are shown.
+    """
+
+    angle: float = 0.0
+    frame: str = "ring"
+    load: str = "counter-clockwise"
+    show: tuple[str, ...] = ()
+
+
+def contact_facts(drive: Drive) -> dict[str, Any]:
+    """Tables of pin 0: its normal's direction, how far the pitch point is along it, and which way it turns the disc.
+
+    The direction [degrees] is counted from -x, the way to the ring's centre; "+" is counter-clockwise.
+    """
+    crank, pins = one_pitch(drive.pins, SAMPLES), motion.pins(drive)
+    points, centre = motion.contacts(drive, crank).points, motion.disc_pose(drive, crank).centre
+    inwards = (points - pins) / drive.roller_radius
+    reach = ((motion.pitch_point(drive, crank)[:, None] - pins) * inwards).sum(axis=-1)
+    lever = _cross(points - centre[:, None], inwards)
+    as_pin_0 = motion.turned(-inwards, -2 * np.pi * np.arange(drive.pins) / drive.pins)
+    direction = np.degrees(np.arctan2(as_pin_0[..., 1], as_pin_0[..., 0]))
+    near = 1e-6 * drive.eccentricity  # through the disc's centre, but for rounding
+    push = np.where(lever > near, "+", np.where(lever < -near, "-", "0"))
+    return {
+        "normal": rounded(of_pin_0(direction), 2),
+        "reach": rounded(of_pin_0(reach), 1 if drive.pin_circle_radius >= 10 else 4),
+        "push": "".join(of_pin_0(push)),
+    }
+
+
+def one_pitch(pins: int, samples: int) -> Floats:
+    """Even crank angles over one pin pitch [rad], so many that a whole turn has at least `samples`."""
+    each = math.ceil(samples / pins)
+    return 2 * np.pi / pins * np.arange(each) / each
+
+
+def of_pin_0(values: np.ndarray) -> np.ndarray:
+    """What holds for all pins (n, N) over one pin pitch, as what holds for pin 0 over one crank turn (n N,)."""
+    return np.roll(values[:, ::-1], 1, axis=1).T.ravel()
+
+
+def _cross(a: Floats, b: Floats) -> Floats:
+    return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
+
+
+def rounded(values: Floats, decimals: int) -> list[float]:
+    """Numbers for the page, none of them -0."""
+    return (np.round(values, decimals) + 0.0).tolist()
+
+
+def at_pins(name: str, shape: str, facts: dict[str, Any], style: str, view: View) -> str:
+    """One shape at every pin, as it stands in that view; -x points to the ring's centre.
+
+    Of a layer that is not shown the page gets pin 0's shape alone: it makes the others when they are asked for.
+    """
+    count, circle = facts["pins"], svg.number(facts["circle"])
+
+    def _of_pin(k: int, table: str) -> Any:
+        values = facts[table]
+        return values[round((view.angle / (2 * math.pi) - k / count) * len(values)) % len(values)]
+
+    shapes = []
+    for k in range(count if name in view.show else 1):
+        where, more = f"rotate({svg.number(-360 * k / count)})translate({circle})", ""
+        if name == "pushing":
+            more = "" if _of_pin(k, "push") == LOADS[view.load] else ' visibility="hidden"'
+        elif name == "gaps":
+            more = "" if _of_pin(k, "gap") > facts["closed"] else ' visibility="hidden"'
+        else:
+            where += f"rotate({svg.number(-_of_pin(k, 'normal'))})"
+        if name == "normals":
+            more = f' x2="{svg.number(-_of_pin(k, "reach"))}"'
+        elif name == "forces":
+            where += f"scale({svg.number(_of_pin(k, 'force'))})"
+        shapes.append(f'{shape} data-pin="{k}" transform="{where}"{more}/>')
+    return svg.layer(name, "".join(shapes), style)

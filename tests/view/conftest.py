@@ -1,0 +1,76 @@
+"""A browser whose pages have no network, and which note what they say and ask for."""
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import sync_playwright
+
+QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run", "--disable-sync")
+WAIT = 20_000  # ms: for what takes a second or two on an idle machine
+
+
+@pytest.fixture(scope="module")
+def browser(chromium):
+    """Chromium, running."""
+    with sync_playwright() as playwright:
+        running = playwright.chromium.launch(executable_path=chromium, args=QUIET)
+        yield running
+        running.close()
+
+
+@pytest.fixture
+def open_page(browser):
+    """Open a page, a text or a file, with the network cut off; it notes its complaints and what it asked for."""
+    contexts = []
+
+    def open_it(text_or_file, **options):
+        context = browser.new_context(**{"offline": True, "viewport": {"width": 900, "height": 800}, **options})
+        contexts.append(context)
+        page = noting(context.new_page())
+        if isinstance(text_or_file, str):
+            page.set_content(f"<!doctype html><html lang='en'><title>Page</title><main>{text_or_file}</main></html>")
+        else:
+            page.goto(text_or_file.as_uri(), wait_until="domcontentloaded")
+        return page
+
+    yield open_it
+    for context in contexts:
+        context.close()
+
+
+def noting(page):
+    """The page, with a list of what it complains of and of what it asks for."""
+    page.set_default_timeout(WAIT)
+    page.complaints, page.asked = [], []
+    page.on("console", lambda said: page.complaints.append(said.text) if said.type in {"error", "warning"} else None)
+    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page.on("request", lambda request: page.asked.append(request.url))
+    page.on("websocket", lambda socket: page.asked.append(socket.url))
+    return page
+
+
+@pytest.fixture
+def serious():
+    """What axe finds within a part of a page that is serious or worse."""
+
+    def look(page, selector):
+        found = Axe().run(page, context=selector).response["violations"]
+        return [
+            (finding["id"], finding["help"], [node["html"][:200] for node in finding["nodes"]])
+            for finding in found
+            if finding["impact"] in {"serious", "critical"}
+        ]
+
+    return look
+
+
+@pytest.fixture
+def angles():
+    """The angles that a stage tells in degrees, by name."""
+
+    def read(stage):
+        said = stage.locator("output").inner_text().replace("\u2212", "-")  # a minus sign
+        return {name: float(value) for name, value in re.findall(r"(\w+) (-?[\d.]+)°", said)}
+
+    return read

@@ -170,7 +170,8 @@ def test_an_installed_copy_has_the_exercise_sheets_and_their_tasks(site, tmp_pat
     program = (
         "from pathlib import Path; from cyclokit.course import sheets, trial; "
         "trial.new_file(Path('my_tasks.py')); "
-        "print(*sheets.sheet_names(), sheets.open_sheet('one_lobe_fewer', 'moss'), trial.try_file('my_tasks.py', 20)[0].faults)"
+        "sheet = sheets.open_sheet('one_lobe_fewer', 'moss'); "
+        "print(*sheets.sheet_names(), sheet, trial.try_file('my_tasks.py', 20)[0].faults)"
     )
     said = _run(site, program, tmp_path)
     assert said.startswith("circles_that_roll ")

@@ -146,6 +146,6 @@ def _code_line(drive: Drive) -> str:
     """The drive as a line of code, in a field from which it can be copied with mouse or keys."""
     look = "width:100%;box-sizing:border-box;resize:none;font-family:monospace;color:inherit;background:transparent"
     return (
-        f"<label style='display:block'>{CODE}<textarea readonly rows='2' data-lm-suppress-shortcuts='true' "
+        f"<label style='display:block'>{CODE}<textarea readonly rows='3' data-lm-suppress-shortcuts='true' "
         f"style='{look}'>{html.escape(f'drive = {drive!r}')}</textarea></label>"
     )

@@ -46,8 +46,11 @@ def judge(question: Question, answer: object) -> Judged:
     Judged
         One of the four outcomes, what was read and what to look at.
     """
-    if answer is yours or (type(answer) is tuple and any(part is yours for part in answer)):
+    if answer is yours:
         return Judged(OPEN, "", SENTENCES["open"])
+    if type(answer) is tuple and any(part is yours for part in answer):
+        both = all(part is yours for part in answer)
+        return Judged(OPEN, "", SENTENCES["open" if both else "reason open"])
     try:
         with silence():
             value, said = within(PATIENCE, lambda: _read(question, answer))
@@ -75,4 +78,5 @@ def _compared(question: Question, value: Any, said: str) -> Judged:
         return Judged(RIGHT, said, "")
     accepted = f"({question.accepted})" if question.accepted else ""
     looks = (slip.look for slip in question.slips if question.apart(value, question.value(slip.wrong)) <= 1)
-    return Judged(LOOK_AGAIN, said, f"{next(looks, question.look)} {accepted}".strip())
+    look = next(looks, "") or question.aside(value) or question.look
+    return Judged(LOOK_AGAIN, said, f"{look} {accepted}".strip())

@@ -13,11 +13,12 @@ from scipy.spatial import cKDTree
 
 from cyclokit.arrays import Floats
 from cyclokit.course.kinds import Slip
-from cyclokit.course.reading import StillOpen, Unreadable, kind_of, one_line, real, reals, told, yours
+from cyclokit.course.reading import SENTENCES, StillOpen, Unreadable, kind_of, one_line, real, reals, told, yours
 
 EQUAL = 1e-6  # relative, for expressions: a pi typed with seven digits passes, a wrong term doesn't
 PLACES = 5  # values at which two expressions are compared
 MOST_POINTS = 100_000  # of an outline
+MANY = 500  # points that tell whether all of them lie on an outline
 FEW = 7  # points that mostly tell in a moment when two outlines are far apart
 
 
@@ -65,6 +66,10 @@ class ExpressionQuestion:
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances."""
         return _largest(value - target) / (EQUAL * _largest(target))
+
+    def aside(self, value: Floats) -> str:
+        """Nothing: an expression is right everywhere, or it is another one."""
+        return ""
 
     def said(self, answer: object, value: Floats) -> str:
         """What was read."""
@@ -125,6 +130,14 @@ class FunctionQuestion:
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances."""
         return _largest(value - target) / (self.tolerance * _largest(target))
+
+    def aside(self, value: Floats) -> str:
+        """Where a function goes wrong that is right at first."""
+        off = [_largest(run) for run in value - self.value(self.right)]
+        if off[0] > self.tolerance * _largest(value):
+            return ""
+        where = self.tries[int(np.argmax(off))]
+        return SENTENCES["elsewhere"].format(first=_inputs(self.tries[0]), where=_inputs(where))
 
     def said(self, answer: object, value: Floats) -> str:
         """What was read: the first run."""
@@ -205,6 +218,11 @@ class OutlineQuestion:
             return few / self.tolerance
         one, other = (_along(corners, self.tolerance / 2) for corners in (value, target))
         return max(cKDTree(one).query(other)[0].max(), cKDTree(other).query(one)[0].max()) / self.tolerance
+
+    def aside(self, value: Floats) -> str:
+        """Whether the points alone would pass: then there are too few of them, or a piece is missing."""
+        on_it = _to_lines(value[:: 1 + len(value) // MANY], self.value(self.right)) <= self.tolerance
+        return SENTENCES["between"] if on_it else ""
 
     def said(self, answer: object, value: Floats) -> str:
         """What was read."""

@@ -6,10 +6,9 @@ two values are from one another, counted in tolerances. Expressions, functions a
 """
 
 import math
+import sys
 from dataclasses import dataclass
 from typing import Any, NamedTuple, Protocol
-
-import numpy as np
 
 from cyclokit.course.reading import StillOpen, Unreadable, kind_of, real
 
@@ -54,6 +53,9 @@ class Question(Protocol):
     def apart(self, value: Any, target: Any) -> float:
         """Distance of two values in tolerances."""
 
+    def aside(self, value: Any) -> str:
+        """What can be seen of a wrong answer that is no slip, "" for nothing."""
+
     def said(self, answer: object, value: Any) -> str:
         """What was read, in words."""
 
@@ -96,7 +98,11 @@ class NumberQuestion:
 
     def apart(self, value: float, target: float) -> float:
         """Distance in tolerances."""
-        return abs(value - target) / (max(self.tolerance, ROUNDING) * max(abs(target), np.finfo(float).tiny))
+        return abs(value - target) / (max(self.tolerance, ROUNDING) * max(abs(target), sys.float_info.min))
+
+    def aside(self, value: Any) -> str:
+        """Nothing: a number or a letter has no parts to look at."""
+        return ""
 
     def said(self, answer: object, value: float) -> str:
         """What was read."""
@@ -158,6 +164,10 @@ class ChoiceQuestion:
     def apart(self, value: str, target: str) -> float:
         """Nothing for the same letter."""
         return 0.0 if value == target else math.inf
+
+    def aside(self, value: Any) -> str:
+        """Nothing: a number or a letter has no parts to look at."""
+        return ""
 
     def said(self, answer: object, value: str) -> str:
         """What was read."""

@@ -18,13 +18,13 @@ from cyclokit.arrays import Floats
 
 SENTENCES = {
     "open": "Put your answer in place of `yours`.",
-    "reason open": "Write your reason in words as well.",
-    "number": "I need a plain number, and got something of type {kind}.",
+    "reason open": "A letter and a reason in words are both asked for.",
+    "number": "I need a plain number, and got something of type {kind}. Leave out quotes, units and letters.",
     "finite": "I need a finite number.",
     "expression": "I need a SymPy expression, and got something of type {kind}. Leave out quotes, Eq(...) and [].",
-    "symbols": "I don't know the symbol {strange} in it, only {known}.",
+    "symbols": "I don't know the symbol {strange} in it, only {known}. Take the symbols that the sheet gives.",
     "value": "I get no real number out of it at {place}.",
-    "function": "I need a function, and got something of type {kind}. Give its name, without brackets.",
+    "function": "I need a function, and got something of type {kind}. Give the function itself, by its name.",
     "raised": "Called with {inputs} it raised {error}.",
     "result": "Called with {inputs} it should give {wanted}. {why}",
     "entry": "Entry {place} is no finite number, but of type {kind}.",
@@ -36,6 +36,8 @@ SENTENCES = {
     "letter": "I need one of the letters {letters}, in quotes.",
     "reason": "I need a reason in words, in quotes, and got something of type {kind}.",
     "stopped": "Reading it was stopped.",
+    "elsewhere": "It is right for {first}. Is it for {where}?",
+    "between": "The points lie where they should. Do the straight lines from each to the next?",
     "slow": "It was not done after {seconds:g} s, and I stopped it. Does something in it go on for ever?",
 }
 

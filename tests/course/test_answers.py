@@ -250,6 +250,12 @@ def test_an_exact_number_is_read_as_the_number_that_it_is():
     assert _check(LENGTH, 84 * sympy.I)[0] == UNREADABLE
 
 
+def test_an_answer_of_nothing_is_compared_without_complaint():
+    nothing = NumberQuestion(right=0.0, unit="mm", tolerance=0.01, look="Look there.")
+    assert _check(nothing, 0)[0] == RIGHT
+    assert _check(nothing, 1e300)[0] == LOOK_AGAIN
+
+
 def test_an_exact_decimal_is_asked_for_as_a_plain_number():
     # Decimal is no Real in Python's numeric tower: https://docs.python.org/3/library/numbers.html
     outcome, said = _check(LENGTH, Decimal("84"))

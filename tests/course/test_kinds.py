@@ -399,6 +399,12 @@ def test_a_function_keeps_the_stated_tolerance(share, expected):
     assert outcome(NUMBER, lambda pins, radius: (1 + share) * 2 * radius * math.sin(math.pi / pins)) == expected
 
 
+def test_a_function_that_goes_wrong_later_is_told_where():
+    judged = judge(POINT, lambda a: (10 * math.cos(abs(a)), 10 * math.sin(abs(a))))
+    assert judged.look == "It is right for 0.3. Is it for -4? (Accepted within 0.1 %.)"
+    assert judge(POINT, lambda a: (1.0, 2.0)).look.startswith("Look there.")
+
+
 # outlines
 
 
@@ -441,6 +447,13 @@ def test_another_outline_is_looked_at_again(points):
     assert outcome(OUTLINE, points) == LOOK_AGAIN
 
 
+@pytest.mark.parametrize("count", [30, 60, 100])
+def test_an_outline_with_too_few_points_is_told_so(count):
+    few = outline.points(EXAMPLE, np.linspace(0, 2 * np.pi, count, endpoint=False))
+    assert judge(OUTLINE, few).look.startswith("The points lie where they should. Do the straight lines")
+    assert judge(OUTLINE, few * 1.01).look.startswith("Look there.")
+
+
 def test_a_wrong_outline_gets_its_own_question():
     path = outline.centre_path(EXAMPLE, np.linspace(1.0, 1.0 + 2 * np.pi, 900))
     assert judge(OUTLINE, path).look == "Is that the path? (Accepted within 0.05 mm.)"
@@ -469,12 +482,16 @@ def test_a_letter_with_a_reason_is_right_whatever_the_reason_says(letter):
 @pytest.mark.parametrize("reason", ["", "  \n "])
 def test_a_reason_with_nothing_in_it_is_open(reason):
     judged = judge(REASONED, ("b", reason))
-    assert judged.line("e") == "e: still open. Write your reason in words as well."
+    assert judged.line("e") == "e: still open. A letter and a reason in words are both asked for."
 
 
-@pytest.mark.parametrize("pair", [("b", yours), (yours, "because"), (yours, yours)])
-def test_half_a_reasoned_answer_is_open(pair):
+@pytest.mark.parametrize(
+    ("pair", "said"),
+    [(("b", yours), "both asked for"), ((yours, "because"), "both asked for"), ((yours, yours), "in place of `yours`")],
+)
+def test_half_a_reasoned_answer_is_open_and_told_so(pair, said):
     assert outcome(REASONED, pair) == OPEN
+    assert said in judge(REASONED, pair).look
 
 
 def test_a_wrong_letter_gets_its_own_question_and_a_long_reason_fits_one_line():

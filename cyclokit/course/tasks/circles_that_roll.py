@@ -77,7 +77,7 @@ def outside(rolling_mm: int, fixed_mm: int, around_deg: int) -> NumberQuestion:
         slips=(
             Slip(around_deg * fixed_mm / rolling_mm, "Who sees that turn: somebody outside, or somebody on the arm?"),
             Slip(around_deg * (fixed_mm - rolling_mm) / rolling_mm, "Which way do the two turns go?"),
-            Slip(around_deg * (fixed_mm + rolling_mm) / fixed_mm, "Which circle has rolled off its own edge?"),
+            Slip(around_deg * (fixed_mm + rolling_mm) / fixed_mm, "Whose radius stands below?"),
             Slip(-turned, "Which way does the circle turn, and which way does its centre go?"),
             Slip(math.radians(turned), "Which unit is asked for?"),
         ),
@@ -139,7 +139,7 @@ def top(percent: int) -> ExpressionQuestion:
 def top_worked(percent: int) -> str:
     share = percent / 100
     return (
-        f"With the pen at {percent} % of the radius, but starting straight **below** the centre. The centre has "
+        f"Where is a pen at {percent} % of the radius that starts straight **below** the centre? The centre has "
         f"moved to "
         rf"$x = r\varphi$. The spoke points down, $(0, -{share:g}\,r)$, and turns clockwise by $\varphi$; its x "
         rf"becomes $-{share:g}\,r\sin\varphi$. Together $x = r\varphi - {share:g}\,r\sin\varphi$, in SymPy "
@@ -258,12 +258,17 @@ def three(rolling_mm: int, fixed_mm: int, arm_mm: float) -> ChoiceQuestion:
 
 
 def three_worked(rolling_mm: int, fixed_mm: int, arm_mm: float) -> str:
+    right = three(rolling_mm, fixed_mm, arm_mm).right
+    why = {
+        SHORT: "short of the contact, on the centre's side of it, and goes on the way the centre goes: a rounded root",
+        EVEN: "in the contact itself, and stands still with it: a cusp",
+        LONG: "beyond the contact, on its other side, and goes back while the centre goes on: a loop",
+    }
     ratio = arm_mm / rolling_mm
-    what = "a rounded root" if ratio < 1 else "a loop" if ratio > 1 else "a cusp"
     return (
-        f"Rolling circle {rolling_mm} mm, arm {arm_mm:g} mm: the trochoid ratio is {arm_mm:g}/{rolling_mm} = "
-        f"{ratio:.3g}. Nearest the middle the pen is {arm_mm:g} mm from the rolling circle's centre on the contact's "
-        f"side. The contact stands still; the pen there has {what}."
+        f"Rolling circle {rolling_mm} mm, arm {arm_mm:g} mm: the trochoid ratio is {ratio:.3g}. The circle turns about "
+        "the contact as about a hinge. Nearest the middle the pen is "
+        f'{why[right]}, `"{right}"`.'
     )
 
 
@@ -288,19 +293,20 @@ task_e = Task(
 
 
 def crank_numbers(draw: Draw) -> dict[str, Any]:
-    return {
-        "lobes": draw.whole(8, 22),
-        "diameter_mm": draw.whole(60, 120),
-        "most": draw.stepped(0.55, 0.8, 0.01),
-    }
+    while True:  # until the limit lies well between two cranks, so that rounding errors decide nothing
+        lobes, diameter, most = draw.whole(8, 22), draw.whole(60, 120), draw.stepped(0.55, 0.8, 0.01)
+        if 0.1 < 100 * most * diameter / 2 / (lobes + 1) % 1 < 0.9:
+            return {"lobes": lobes, "diameter_mm": diameter, "most": most}
 
 
 def crank(lobes: int, diameter_mm: int, most: float) -> NumberQuestion:
     pins, radius = lobes + 1, diameter_mm / 2
+    which_number = "Does the ring's number stand there, or the disc's?"
+    which_length = "Is the pin circle's radius given, or its diameter?"
 
     def down(eccentricity: float) -> float:
-        """To the hundredth below; a hundredth that is met but for rounding counts as met."""
-        return math.floor(100 * eccentricity + 1e-9) / 100
+        """To the hundredth below."""
+        return math.floor(100 * eccentricity) / 100
 
     right = down(most * radius / pins)
     return NumberQuestion(
@@ -309,12 +315,16 @@ def crank(lobes: int, diameter_mm: int, most: float) -> NumberQuestion:
         tolerance=0,
         look='Which three numbers make the trochoid ratio? Lesson 1, "From circles to a drive".',
         slips=(
-            Slip(down(most * radius / lobes), "Does the ring's number stand there, or the disc's?"),
+            Slip(most * radius / pins, "In which steps can cranks be had?"),
+            Slip(down(most * radius / lobes), which_number),
+            Slip(most * radius / lobes, which_number),
             Slip(down(most * radius / (lobes + 2)), "How many pins go with so many lobes?"),
-            Slip(down(most * diameter_mm / pins), "Is the pin circle's radius given, or its diameter?"),
+            Slip(down(most * diameter_mm / pins), which_length),
+            Slip(most * diameter_mm / pins, which_length),
             Slip(down(most * radius), "Is the pin circle the circle that rolls?"),
             Slip(down(radius / pins / most), "Which of the two lengths stands above, and which below?"),
             Slip(round(right + 0.01, 2), "What does the trochoid ratio come to with that crank?"),
+            Slip(round(right - 0.01, 2), "Is the next crank in the list out of the question?"),
         ),
     )
 
@@ -323,8 +333,9 @@ def crank_worked(lobes: int, diameter_mm: int, most: float) -> str:
     pins, radius = lobes + 1, diameter_mm / 2
     exact, right = most * radius / pins, crank(lobes, diameter_mm, most).right
     return (
-        f"{lobes} lobes go with {pins} pins. The rolling circle has {radius:g}/{pins} = {radius / pins:.4f} mm, and "
-        f"the arm may be {most:g} times that: {exact:.4f} mm. In hundredths, without going over: {right:.2f} mm."
+        f"{lobes} lobes, {diameter_mm} mm diameter, at most {most:g}. {lobes} lobes go with {pins} pins. Half the "
+        f"diameter is {radius:g} mm, so the rolling circle has {radius:g}/{pins} = {radius / pins:.4f} mm, and the "
+        f"arm may be {most:g} times that: {exact:.4f} mm. In hundredths, without going over: {right:.2f} mm."
     )
 
 

@@ -1,6 +1,7 @@
 """Sheet 2: from the path of a roller's centre to the disc. It goes with lesson 2."""
 
 import math
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -123,7 +124,8 @@ task_b = Task(
     title="From a tip to a root",
     marks=3,
     text="A disc is made for {pins} pins. You stand at its centre, look at the tip of a lobe, and turn until you have "
-    "seen {roots} roots go by and look straight at the last of them. By how many **degrees** have you turned?",
+    "seen {roots} roots go by and look straight at the last of them. By how many **degrees** have you turned, "
+    "counted positive?",
     names=("b_turned_deg",),
     numbers=steps_numbers,
     question=steps,
@@ -178,7 +180,8 @@ task_c = Task(
     marks=4,
     text="A colleague likes to begin with a **tip** on +x. For {pins} pins the centre path is then "
     r"$x = R_p\cos t + e\cos {pins}t$, $y = R_p\sin t + e\sin {pins}t$. What is the **square of the length** of its "
-    "tangent? Give a SymPy expression in `Rp`, `e` and `t`, in any form.",
+    "tangent? Give a SymPy expression in `Rp`, `e` and `t`, in any form. "
+    "These three are SymPy's symbols from the first cell; keep their names for them.",
     names=("c_length_squared",),
     numbers=tangent_numbers,
     question=tangent,
@@ -222,10 +225,11 @@ def disc(drive: Drive) -> OutlineQuestion:
 
 def disc_worked(drive: Drive) -> str:
     root = drive.pin_circle_radius - drive.eccentricity - drive.roller_radius
+    circle, short = f"{drive.pin_circle_radius:g}", f"{drive.eccentricity:g}"
     return (
-        f"{drive!r}, but with a **root** on +x: `t = np.linspace(0, 2 * np.pi, 4000)`; x and y of the centre path are "
-        f"`{drive.pin_circle_radius:g} * np.cos(t) - {drive.eccentricity:g} * np.cos({drive.pins} * t)` and the same "
-        f"with sines; `np.gradient` or the derivative by hand gives the tangent `(dx, dy)`; the outward unit normal is "
+        f"{drive!r}, but with a **root** on +x: `around = np.linspace(0, 2 * np.pi, 4000)`; x and y of the centre path "
+        f"are `{circle} * np.cos(around) - {short} * np.cos({drive.pins} * around)` and the same with sines; "
+        "`np.gradient` or the derivative by hand gives the tangent `(dx, dy)`; the outward unit normal is "
         f"`(dy, -dx) / np.hypot(dx, dy)`; the outline is path minus {drive.roller_radius:g} times that, "
         f"`np.column_stack([x, y])`. Its first point is at {root:g} mm on +x. To bring a tip there, begin with "
         "the other path, of task c, or turn all points by half a lobe."
@@ -255,13 +259,16 @@ task_d = Task(
 # e. A print that went wrong
 
 LOOSE, TOUCHING, STUCK = "a", "b", "c"
-MISTAKES = {
-    "the centre path for its edge": STUCK,
-    "an edge that lies half a roller radius inside the centre path": STUCK,
-    "an edge that lies one roller diameter inside the centre path": LOOSE,
-    "the right edge, but for rollers 1 mm wider than those in the ring": LOOSE,
-    "the right edge, but for rollers 1 mm narrower than those in the ring": STUCK,
-    "the right edge, and then sanded it down by 0.3 mm all round": LOOSE,
+# what was printed -> how far inside the centre path its edge lies, for rollers of that radius
+MISTAKES: dict[str, Callable[[float], float]] = {
+    "the centre path for its edge": lambda radius: 0.0,
+    "an edge that lies half a roller radius inside the centre path": lambda radius: radius / 2,
+    "an edge that lies one roller diameter inside the centre path": lambda radius: 2 * radius,
+    "the correct edge, but for rollers 1 mm wider across than those in the ring": lambda radius: radius + 0.5,
+    "the correct edge, but for rollers 1 mm narrower across than those in the ring": lambda radius: radius - 0.5,
+    "the correct edge, and then sanded it down by 0.3 mm all round": lambda radius: radius + 0.3,
+    "the correct edge, but 2 mm thicker than the drawing says": lambda radius: radius,
+    "the correct edge, and turned it over about the x axis": lambda radius: radius,
 }
 
 
@@ -271,21 +278,25 @@ def wrong_numbers(draw: Draw) -> dict[str, Any]:
 
 def wrong(drive: Drive, mistake: str) -> ChoiceQuestion:
     looks = {
-        LOOSE: "How far from the disc's new edge is the middle of a roller, and how wide is the roller?",
-        TOUCHING: "Which distance has the right disc from the path, and which has this one?",
+        LOOSE: "How far is the middle of a roller from this edge, and how far does the roller reach?",
+        TOUCHING: "Which distance has the correct disc from the path, and which has this one?",
         STUCK: "How far does a roller reach in from its path, and where does this edge lie?",
     }
-    right = MISTAKES[mistake]
+    inside, reach = MISTAKES[mistake](drive.roller_radius), drive.roller_radius
+    right = TOUCHING if inside == reach else LOOSE if inside > reach else STUCK
     return ChoiceQuestion(right, {letter: look for letter, look in looks.items() if letter != right}, reason=True)
 
 
 def wrong_worked(drive: Drive, mistake: str) -> str:
-    radius = drive.roller_radius
+    radius, inside, letter = drive.roller_radius, MISTAKES[mistake](drive.roller_radius), wrong(drive, mistake).right
+    what = {
+        LOOSE: f"the edge ends {inside - radius:.3g} mm farther in, and the disc is loose",
+        TOUCHING: "the edge ends just there, and the disc touches every roller",
+        STUCK: f"the edge would have to be {radius - inside:.3g} mm inside each roller, and the disc doesn't go in",
+    }
     return (
-        f"Rollers of {radius:g} mm radius, and a disc whose edge lies {radius + 0.2:.4g} mm inside the centre path. "
-        f"A roller reaches {radius:g} mm in from its path, the edge begins 0.2 mm farther in: each roller has a gap "
-        f"of 0.2 mm, and "
-        "the disc is loose. Write down the same two distances for your disc and compare them."
+        f"Rollers of {radius:g} mm radius, and a disc with {mistake}. A roller reaches {radius:g} mm in from its path. "
+        f'This edge lies {inside:.4g} mm inside the path: {what[letter]}, `"{letter}"`.'
     )
 
 
@@ -295,7 +306,7 @@ task_e = Task(
     marks=3,
     text="The ring has rollers of {drive.roller_radius:g} mm radius. Somebody printed a disc with {mistake}. At "
     "crank 0 you "
-    'try to lay it in among the rollers, where the right disc would lie. It `"a"` lies there loosely, with a gap at '
+    'try to lay it in among the rollers, where the correct disc would lie. It `"a"` lies there loosely, with a gap at '
     'the rollers, `"b"` just touches every roller, `"c"` doesn\'t go in, because it would have to be where the '
     "rollers are. "
     "Choose a letter, and say why in a sentence or two, with the two distances that you compare.",
@@ -350,9 +361,9 @@ task_f = Task(
     letter="f",
     title="A roller to order",
     marks=2,
-    text="Pins, pin circle and crank of a drive are settled: its centre path is {path_mm:g} mm long. You cut the "
-    "disc with a wire that has room for an edge of {edge_mm:g} mm and wish to use all of it. Which roller "
-    "**diameter**, in mm, do you order?",
+    text="Pins, pin circle and crank of a drive are settled: its centre path is {path_mm:g} mm long. Its "
+    "disc is cut by somebody who is paid by the length of the edge, and your money is enough for {edge_mm:g} mm. With "
+    "which roller **diameter**, in mm, does the edge become just that long?",
     names=("f_roller_diameter_mm",),
     numbers=order_numbers,
     question=order,

@@ -7,6 +7,7 @@
 """
 
 import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -31,7 +32,6 @@ def test_the_pen_on_top_runs_ahead_of_the_centre_and_is_back_after_a_turn():
     for number in range(steps):
         hinge = radius * turned * (number + 0.5) / steps
         pen = hinge + (pen - hinge) * np.exp(-1j * turned / steps)
-    formula = sheet.top(40).right.subs({"r": radius, "varphi": turned})
     r, phi = sorted(sheet.top(40).right.free_symbols, key=str)
     formula = float(sheet.top(40).right.subs({r: radius, phi: turned}))
     assert formula == pytest.approx(pen.real, rel=1e-4)
@@ -53,6 +53,15 @@ def test_the_pen_backs_up_where_its_arm_is_longer_than_the_radius(arm, letter):
     forwards = np.diff(path.imag)[0]
     assert sheet.three(10, 40, arm).right == letter
     assert {"a": forwards > 1e-4, "b": abs(forwards) < 1e-6, "c": forwards < -1e-4}[letter]
+
+
+def test_no_crank_hangs_on_a_rounding_error():
+    # exact fractions beside the floats that a reader has
+    for word in [*(f"reader {number}" for number in range(300)), "circles_that_roll/oak"]:
+        given = numbers_of(sheet.task_f, word)
+        exact = Fraction(str(given["most"])) * given["diameter_mm"] / 2 / (given["lobes"] + 1)
+        assert sheet.crank(**given).right == float(Fraction(math.floor(100 * exact), 100))
+        assert math.floor(100 * float(exact)) == math.floor(100 * exact)
 
 
 def test_the_crank_ordered_is_the_last_that_keeps_the_trochoid_ratio():

@@ -28,7 +28,7 @@ ALL = [*LESSONS, *sorted((notebooks() / "exercises").glob("*.ipynb"))]
 LARGEST = 1_000_000  # bytes
 LONGEST_CELL = 16  # lines: "about a dozen" is asked for
 OF_A_MACHINE = {
-    "a path": r"(?:/home/|/tmp/|/usr/|/roo[t]/|/work/|/Users/|[A-Z]:\\\\?Users|site-packages)",
+    "a path": r"(?:/home/|/tmp/|/usr/|/roo[t]/|/wor[k]/|/Users/|[A-Z]:\\\\?Users|site-packages)",
     "an address in memory": r"\b0x[0-9a-fA-F]{6,}",
     "a version": r"\b(?:[Vv]ersion \d|\d+\.\d+\.\d+\b)",
     "a time of day": r"\b\d{1,2}:\d{2}:\d{2}\b",

@@ -4,8 +4,8 @@ import tomllib
 from numbers import Integral, Real
 from pathlib import Path
 
-from cyclokit.course.folder import write_whole
 from cyclokit.drive import LONGEST, MOST_PINS, SHORTEST, Drive
+from cyclokit.files import write_whole
 from cyclokit.geometry import limits
 
 FILE = Path("my_drive.toml")

@@ -10,11 +10,11 @@ from typing import Any
 import numpy as np
 
 from cyclokit.course.draw import Draw
-from cyclokit.course.folder import write_whole
 from cyclokit.course.formulas import FunctionQuestion, OutlineQuestion
 from cyclokit.course.kinds import ChoiceQuestion, NumberQuestion, Question
 from cyclokit.course.sheets import Task, collisions, load_tasks, twin_of
 from cyclokit.drive import Drive
+from cyclokit.files import write_whole
 from cyclokit.geometry import limits
 
 DRAWS = 1000

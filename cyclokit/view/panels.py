@@ -64,7 +64,7 @@ class Panel(ipywidgets.Box):
     @property
     def drive(self) -> Drive:
         """The drive that the sliders stand at, whether it can be made or not."""
-        return Drive(**{name: _value(slider) for name, slider in self.sliders.items()})
+        return Drive(**{name: _value(slider, getattr(self._start, name)) for name, slider in self.sliders.items()})
 
     def _follow(self, _: object = None) -> None:
         if self._settling:
@@ -116,14 +116,17 @@ def _slider(name: str, value: float) -> Any:
     if name == "pins":
         return ipywidgets.IntSlider(value=value, min=3, max=min(max(40, 2 * int(value)), MOST_PINS), **look)
     step = 10.0 ** (math.floor(math.log10(value)) - 2)
-    least, most = (round(share * value / step) * step for share in (0.2, 2.0))
-    places = max(0, -math.floor(math.log10(step)))
+    # ends at whole steps from the value: the page moves a value that lies between two steps
+    least, most = (value + round(share * value / step) * step for share in (-0.8, 1.0))
+    places = max(-math.floor(math.log10(step)), min(6, len(repr(value).partition(".")[2])))
     return ipywidgets.FloatSlider(value=value, min=least, max=most, step=step, readout_format=f".{places}f", **look)
 
 
-def _value(slider: Any) -> Any:
-    """A slider's number; the page adds up steps, which leaves a trace of rounding."""
-    return slider.value if isinstance(slider.value, int) else round(slider.value, 9)
+def _value(slider: Any, start: float) -> Any:
+    """A slider's number; the page adds up steps, which leaves a trace of rounding, also where it starts."""
+    if isinstance(slider.value, int):
+        return slider.value
+    return start if abs(slider.value - start) < slider.step / 1000 else round(slider.value, 9)
 
 
 def _told(report: limits.Report) -> str:

@@ -8,9 +8,7 @@ network: that is what a saved or exported copy shows. `scene` draws, `stage.js` 
 import base64
 import html
 import json
-import os
 import re
-import tempfile
 from collections.abc import Callable, Iterable
 from importlib.resources import files
 from pathlib import Path
@@ -22,6 +20,7 @@ from numpy.typing import ArrayLike
 
 from cyclokit.arrays import Floats, finite
 from cyclokit.drive import Drive
+from cyclokit.files import write_whole
 from cyclokit.geometry import sweep
 from cyclokit.view import scene
 from cyclokit.view.pins import LOADS, View
@@ -145,7 +144,7 @@ class Stage(anywidget.AnyWidget):
         if target.exists() and not MARK.search(target.read_text(encoding="utf-8", errors="replace")):
             raise ValueError(f"file is {str(file)!r}, but that is there already and is no stage: choose another name.")
         page = PAGE.format(title=html.escape(self._seen().words), body=self.page())
-        _write_whole(target, page if target.suffix == ".html" else self._seen().svg)
+        write_whole(target, (page if target.suffix == ".html" else self._seen().svg).encode())
 
     def _seen(self) -> scene.Scene:
         """The picture as it stands now."""
@@ -295,16 +294,3 @@ def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) ->
     return Stage(
         lambda _, view: scene.on_circle(fixed_radius, rolling_radius, arm, view), ("circle", "curve", "angles")
     )
-
-
-def _write_whole(target: Path, text: str) -> None:
-    """Write a file beside its place, then move it there, so that it is never half written."""
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=".writing-")
-    try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        os.chmod(name, 0o644)  # mkstemp's file is for its maker alone
-        os.replace(name, target)
-    except BaseException:
-        os.unlink(name)
-        raise

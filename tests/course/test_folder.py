@@ -217,20 +217,6 @@ def test_after_a_copy_that_failed_half_way_the_next_one_completes_it(source, min
     assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00_start_here.ipynb")]
 
 
-def test_an_interrupted_writing_leaves_the_old_file_whole_and_nothing_beside_it(tmp_path, monkeypatch):
-    target = tmp_path / "my_drive.toml"
-    target.write_bytes(b"old")
-
-    def interrupted(*_):
-        raise KeyboardInterrupt
-
-    monkeypatch.setattr(folder.os, "chmod", interrupted)
-    with pytest.raises(KeyboardInterrupt):
-        folder.write_whole(target, b"new")
-    assert [path.name for path in tmp_path.iterdir()] == ["my_drive.toml"]
-    assert target.read_bytes() == b"old"
-
-
 # a fresh copy of one lesson
 
 

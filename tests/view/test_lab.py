@@ -355,6 +355,18 @@ def slide(page, name, key, times):
         page.keyboard.press(key)
 
 
+def test_a_drive_between_two_steps_stays_what_it_is(lab, visit):
+    odd = "odd = Drive(17, 41.23, 4.567, 1.2345)"
+    source = f"from cyclokit.view import panels\n{odd}\nshown = panels.four_numbers(odd)\nshown"
+    write(lab, "odd.ipynb", IMPORT, source, "print('told', shown.drive == odd == shown.stage.drive)")
+    page = visit("odd.ipynb", reduced_motion="reduce")
+    run_all(page)
+    page.locator(".cyclokit-panel textarea").wait_for()
+    page.wait_for_timeout(1000)  # what the page's sliders send back at the start
+    assert "eccentricity=1.2345" in page.locator(".cyclokit-panel textarea").input_value()
+    assert "True" in told(page)
+
+
 def test_the_outline_and_the_margins_follow_a_slider(panel):
     path = panel.locator('[data-part="disc"] path').first
     before, margins = path.get_attribute("d"), panel.locator(".cyclokit-panel ul").inner_text()

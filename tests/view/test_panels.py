@@ -116,6 +116,17 @@ def test_sliders_begin_exactly_at_the_drive_and_reach_beyond_its_limits(drive):
     assert panel.stage.dimmed == (panel.drive.eccentricity >= most)
 
 
+@pytest.mark.parametrize("eccentricity", [1.4, 1.437, 1.2345678901234, 0.07])
+def test_a_drive_between_two_steps_lies_on_a_step_of_its_own_sliders(eccentricity):
+    drive = Drive(20, 42.0, 5.0, eccentricity)
+    panel = panels.four_numbers(drive)
+    for name, slider in list(panel.sliders.items())[1:]:
+        steps = (getattr(drive, name) - slider.min) / slider.step
+        assert steps == pytest.approx(round(steps), abs=1e-6)  # rounding; the page moves to whole steps
+    panel.sliders["eccentricity"].value = eccentricity * (1 + 4e-16)  # as the page gives it back
+    assert panel.drive == drive
+
+
 def test_the_panel_leaves_a_page_of_its_own_with_picture_limits_and_code(panel):
     bundle = panel._repr_mimebundle_()
     text = bundle["text/html"]

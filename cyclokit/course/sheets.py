@@ -117,7 +117,7 @@ class Sheet:
         display(Markdown(SENTENCES["task"].format(accepted=task.question(**given).accepted, **words).rstrip()))
         return SimpleNamespace(**given)
 
-    def check(self, letter: str) -> None:
+    def check_yourself(self, letter: str) -> None:
         """Print one line about the answer to a task; the answer is looked up by its name.
 
         Parameters

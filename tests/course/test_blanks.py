@@ -58,7 +58,7 @@ def _failed(*paths, how="--nbval"):
     failed = {path.name: "" for path in paths}
     for name, number in re.findall(r"^FAILED (\S+\.ipynb)::Cell (\d+)", done.stdout, flags=re.MULTILINE):
         source = cells[name][int(number)].source
-        letter = re.fullmatch(r'sheet\.check\("(\w)"\)', source)
+        letter = re.fullmatch(r'sheet\.check_yourself\("(\w)"\)', source)
         failed[name] += letter[1] if letter else f" [{source}] "
     assert re.search(r"\d+ (passed|failed)", done.stdout), done.stdout + done.stderr
     return failed
@@ -94,7 +94,9 @@ def test_the_blanks_stored_outputs_are_what_running_it_gives(solved):
 
 
 def test_a_blank_stores_no_output_of_a_check(solved):
-    checks = [cell for cell in _read(notebooks() / "exercises" / solved.name).cells if "sheet.check" in cell.source]
+    checks = [
+        cell for cell in _read(notebooks() / "exercises" / solved.name).cells if "sheet.check_yourself" in cell.source
+    ]
     assert len(checks) == len(load_tasks(sheet_name(solved))[1])
     for cell in checks:
         assert cell.outputs == []
@@ -109,7 +111,7 @@ def test_titles_in_the_sheet_are_those_of_the_tasks(solved):
 
 def test_the_solved_sheet_says_right_everywhere(solved):
     for cell in _read(solved).cells:
-        if cell.source.startswith("sheet.check("):
+        if cell.source.startswith("sheet.check_yourself("):
             assert ": right. " in cell.outputs[0].text
 
 
@@ -120,7 +122,7 @@ def test_the_solution_solves_it_for_every_reader(solved, word):
         cell.source = cell.source.replace('my_word = "turntable"', f"my_word = {word!r}")
     NotebookClient(notebook, timeout=60).execute()
     for cell in notebook.cells:
-        if cell.source.startswith("sheet.check("):
+        if cell.source.startswith("sheet.check_yourself("):
             assert ": right. " in cell.outputs[0].text
 
 
@@ -135,11 +137,11 @@ def test_pytest_fails_at_exactly_the_tasks_that_are_not_right(solved, tmp_path):
         cell.source = cell.source.replace("return yours", "return 12.34, 5.67").replace("= yours", "= 12.34")
     NotebookClient(wrong, timeout=60).execute()  # run and saved, with what the checks said then
     for cell in wrong.cells:
-        if cell.source.startswith("sheet.check("):
+        if cell.source.startswith("sheet.check_yourself("):
             assert cell.outputs
     erring = without_answers(notebook, names)
     for cell in erring.cells:
-        if cell.source.startswith("sheet.check("):  # saved after pytest's own run: the errors are stored
+        if cell.source.startswith("sheet.check_yourself("):  # saved after pytest's own run: the errors are stored
             cell.outputs = [nbformat.v4.new_output("error", ename="NotYetRight", evalue="a: still open.", traceback=[])]
     helped = _read(solved)
     for place in range(len(helped.cells), 0, -1):

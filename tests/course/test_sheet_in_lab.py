@@ -43,7 +43,7 @@ def _run_all(page):
 
 def _line(page, letter, says):
     """Wait for the line of a task's check."""
-    cell = page.locator(".jp-CodeCell", has=page.get_by_text(f'sheet.check("{letter}")', exact=True))
+    cell = page.locator(".jp-CodeCell", has=page.get_by_text(f'sheet.check_yourself("{letter}")', exact=True))
     cell.locator(".jp-OutputArea-output", has_text=re.compile(rf"^{letter}: {says}")).wait_for()
 
 

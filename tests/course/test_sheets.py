@@ -59,15 +59,15 @@ def test_the_numbers_of_one_task_tell_nothing_of_another_sheets(shown):
 def test_an_answer_is_looked_up_by_its_name(notebook, capsys):
     sheet = open_sheet(SHEET, "turntable")
     notebook.b_crank_turns = RIGHT["b_crank_turns"]
-    sheet.check("b")
+    sheet.check_yourself("b")
     assert capsys.readouterr().out == "b: right. I read -128.\n"
     notebook.b_crank_turns = 128
-    sheet.check("b")
+    sheet.check_yourself("b")
     assert capsys.readouterr().out == "b: look again. I read 128. Which way does the last shaft go?\n"
 
 
 def test_an_answer_whose_name_is_not_there_is_open(notebook, capsys):
-    open_sheet(SHEET, "turntable").check("b")
+    open_sheet(SHEET, "turntable").check_yourself("b")
     assert capsys.readouterr().out == "b: still open. Put your answer in place of `yours`.\n"
 
 
@@ -77,7 +77,7 @@ def test_a_check_prints_one_line_whatever_was_set(answer, letter, notebook, caps
     sheet = open_sheet(SHEET, "turntable")
     for name in sheet.tasks[letter].names:
         setattr(notebook, name, answer)
-    sheet.check(letter)
+    sheet.check_yourself(letter)
     printed = capsys.readouterr().out
     assert len(printed.splitlines()) == 1
     assert printed.startswith(f"{letter}: ")
@@ -90,14 +90,14 @@ def test_under_pytest_anything_but_right_raises_its_one_line(answer, notebook, m
     sheet = open_sheet(SHEET, "turntable")
     notebook.b_crank_turns = answer
     with pytest.raises(NotYetRight, match=r"^b: (still open|look again|can't be read)\. .*$") as raised:
-        sheet.check("b")
+        sheet.check_yourself("b")
     assert len(str(raised.value).splitlines()) == 1
 
 
 def test_under_pytest_a_right_answer_passes(notebook, monkeypatch, capsys):
     monkeypatch.setenv("PYTEST_VERSION", "8.2.0")
     notebook.f_pins = RIGHT["f_pins"]
-    open_sheet(SHEET, "turntable").check("f")
+    open_sheet(SHEET, "turntable").check_yourself("f")
     assert capsys.readouterr().out.startswith("f: right.")
 
 
@@ -105,7 +105,7 @@ def test_in_an_examination_a_check_says_only_what_was_read(notebook, capsys):
     sheet = open_sheet(SHEET, "turntable", quiet=True)
     for answer in (-128, 128):
         notebook.b_crank_turns = answer
-        sheet.check("b")
+        sheet.check_yourself("b")
         assert capsys.readouterr().out == f"b: read as {answer}.\n"
 
 
@@ -136,7 +136,7 @@ def test_there_is_no_other_rung(rung):
 @pytest.mark.parametrize("letter", ["g", "", None, "A"])
 def test_a_letter_that_is_not_there_is_told_which_are(letter, notebook):
     sheet = open_sheet(SHEET, "turntable")
-    for use in (sheet.ask, sheet.check, sheet.another_look):
+    for use in (sheet.ask, sheet.check_yourself, sheet.another_look):
         with pytest.raises(ValueError, match="the tasks are a, b, c, d, e, f"):
             use(letter)
 
@@ -163,7 +163,7 @@ def test_a_file_of_ones_own_makes_a_sheet(tmp_path, notebook, shown, capsys):
     sheet = open_sheet(str(own), "turntable")
     given = sheet.ask("a")
     notebook.a_across_mm = sheet.tasks["a"].question(**vars(given)).right
-    sheet.check("a")
+    sheet.check_yourself("a")
     assert capsys.readouterr().out.startswith("a: right. ")
 
 

@@ -4,7 +4,7 @@ Try it:       cyclokit try-task my_tasks.py
 Use it:       sheet = open_sheet("my_tasks.py", my_word)
               given_a = sheet.ask("a")
               a_across_mm = yours
-              sheet.check("a")
+              sheet.check_yourself("a")
 
 One line each in a notebook's cells, as in the sheets that come with the lessons. Keep this file beside
 the notebook. Other kinds of answer are ChoiceQuestion in cyclokit.course.kinds, and ExpressionQuestion,

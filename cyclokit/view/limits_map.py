@@ -15,28 +15,36 @@ from cyclokit.drive import Drive, checked_length, checked_pins
 from cyclokit.geometry import limits
 from cyclokit.view import figures
 
+AXES = {"roller_radius": "roller radius [mm]", "eccentricity": "eccentricity [mm]"}
 CORNERS = 200  # of a curved line: at the pictures' size no chord is told from the curve
-# name of a line -> how it looks: physical limits thick, advice thin; each with its own dashes
-LOOKS: dict[str, dict[str, Any]] = {
-    "loop": {"color": figures.COLOURS[0], "linestyle": "-.", "linewidth": 2.5},
-    "undercut": {"color": figures.COLOURS[1], "linestyle": "-", "linewidth": 2.5},
-    "rollers apart": {"color": figures.COLOURS[2], "linestyle": ":", "linewidth": 3},
-    "rule of thumb": {"color": figures.INK, "linestyle": "--", "linewidth": 1.5},
-    "wall": {"color": figures.INK, "linestyle": (0, (1, 2)), "linewidth": 1.5},
-    "lobe height": {"color": figures.INK, "linestyle": (0, (5, 1, 1, 1, 1, 1)), "linewidth": 1.5},
-}
-# name of a line -> how its label stands at its place
-LABELS: dict[str, dict[str, Any]] = {
-    "loop": {"ha": "center", "va": "bottom"},
-    "undercut": {"ha": "right", "va": "bottom"},
-    "rollers apart": {"ha": "left", "va": "bottom", "rotation": 90},
-    "rule of thumb": {"ha": "left", "va": "top"},
-    "wall": {"ha": "right", "va": "bottom", "rotation": 90},
-    "lobe height": {"ha": "right", "va": "bottom"},
-}
 DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
 FOOT = 0.12  # of the map's height: where upright words begin, above those of low lobes
+SOUND = "sound"
+SIDEWAYS, UPWARDS = {"left": 5, "right": -5, "center": 0}, {"top": -3, "bottom": 3}  # from a place to its words
 MARKERS = "oD^sv"  # one each, so that points differ without colour
+
+
+@dataclass(frozen=True)
+class Look:
+    """How a line is drawn, and how its words stand at their place."""
+
+    colour: str
+    width: float  # points
+    dashes: tuple[float, ...]  # in widths; none for a line drawn through
+    across: str  # the words' "left", "center" or "right" is at the place
+    upwards: str  # their "top" or "bottom" is
+    upright: bool = False
+
+
+# name of a line -> its look: physical limits thick, advice thin; each with its own dashes
+LOOKS = {
+    "loop": Look(figures.COLOURS[0], 2.5, (6.4, 1.6, 1.0, 1.6), "center", "bottom"),
+    "undercut": Look(figures.COLOURS[1], 2.5, (), "right", "bottom"),
+    "rollers apart": Look(figures.COLOURS[2], 3.0, (1.0, 1.65), "left", "bottom", upright=True),
+    "rule of thumb": Look(figures.INK, 1.5, (3.7, 1.6), "left", "top"),
+    "wall": Look(figures.INK, 1.5, (1.0, 2.0), "right", "bottom", upright=True),
+    "lobe height": Look(figures.INK, 1.5, (5.0, 1.0, 1.0, 1.0, 1.0, 1.0), "right", "bottom"),
+}
 
 
 @dataclass(frozen=True)
@@ -78,6 +86,8 @@ class LimitsMap:
         Physical limits first.
     sound : ndarray
         Corners [mm] of the region in which drives are sound, closed, shape (m, 2).
+    sound_at : tuple of float
+        Roller radius and eccentricity [mm] where to write that it is so.
     reach : tuple of float
         Greatest roller radius and eccentricity [mm] that the map shows.
     """
@@ -86,11 +96,17 @@ class LimitsMap:
     pin_circle_radius: float
     lines: tuple[Line, ...]
     sound: Floats
+    sound_at: tuple[float, float]
     reach: tuple[float, float]
 
 
 def of_ring(
-    pins: int, pin_circle_radius: float, *, least_wall: float | None = None, resolution: float | None = None
+    pins: int,
+    pin_circle_radius: float,
+    *,
+    least_wall: float | None = None,
+    resolution: float | None = None,
+    reaching: tuple[float, float] = (0.0, 0.0),
 ) -> LimitsMap:
     """The map's lines and its sound region, as plain data.
 
@@ -104,6 +120,8 @@ def of_ring(
         Thinnest wall between rollers that the workshop can make [mm]; a line if given.
     resolution : float, optional
         Lowest step that printer or cutter can make [mm]; a line if given.
+    reaching : tuple of float
+        Roller radius and eccentricity [mm] that must not lie beyond the map's end.
 
     Returns
     -------
@@ -117,7 +135,7 @@ def of_ring(
     """
     pins, radius = checked_pins(pins), checked_length("pin_circle_radius", pin_circle_radius)
     apart, loop = float(limits.half_pin_distance(pins, radius)), radius / pins
-    reach = (1.4 * apart, 1.15 * loop)
+    reach = (max(1.4 * apart, reaching[0]), max(1.15 * loop, reaching[1]))
     lines = _lines_of_the_ring(pins, radius, reach)
     if least_wall is not None:
         lines.append(_wall(checked_length("least_wall", least_wall), apart, reach))
@@ -127,7 +145,7 @@ def of_ring(
     rollers[-1] *= 1 - 1e-12  # where the rollers touch nothing is sound
     top = np.column_stack([rollers, limits.greatest_eccentricity(pins, radius, rollers)])
     sound = np.vstack([np.zeros((1, 2)), [[0.0, loop]], top, [[apart, 0.0], [0.0, 0.0]]])
-    return LimitsMap(pins, radius, tuple(lines), sound, reach)
+    return LimitsMap(pins, radius, tuple(lines), sound, (0.63 * apart, 0.15 * loop), reach)
 
 
 def picture(
@@ -164,28 +182,30 @@ def picture(
             f"drives has {len(drives)} drives with {len(rings)} different rings, but must have 1 to {len(MARKERS)} "
             "that share pins and pin circle: draw one map for each ring."
         )
-    shown = of_ring(*rings.pop(), least_wall=least_wall, resolution=resolution)
-    ax = ax or figures.plane("roller radius [mm]", "eccentricity [mm]", equal=False)
+    farthest = [1.1 * max(getattr(drive, name) for drive in drives.values()) for name in AXES]
+    shown = of_ring(*rings.pop(), least_wall=least_wall, resolution=resolution, reaching=(farthest[0], farthest[1]))
+    ax = ax or figures.plane(AXES["roller_radius"], AXES["eccentricity"], equal=False)
     _lines(ax, shown)
     for (words, drive), marker in zip(drives.items(), MARKERS, strict=False):
         at = (drive.roller_radius, drive.eccentricity)
         right = drive.roller_radius < shown.reach[0] / 2  # where the words have more room
         ax.plot(*at, marker=marker, markersize=9, color=figures.INK, linestyle="none", label=words)
         _write(ax, words, at, (9 if right else -9, 4), ha="left" if right else "right")
-    ax.set_xlim(0.0, max([shown.reach[0], *(1.1 * drive.roller_radius for drive in drives.values())]))
-    ax.set_ylim(0.0, max([shown.reach[1], *(1.1 * drive.eccentricity for drive in drives.values())]))
+    ax.set_xlim(0.0, shown.reach[0])
+    ax.set_ylim(0.0, shown.reach[1])
     return ax
 
 
 def _lines(ax: Axes, shown: LimitsMap) -> None:
     """The sound region and every limit, with its words beside it."""
     ax.fill(*shown.sound.T, facecolor=figures.COLOURS[2] + "30", edgecolor="none")
-    _write(ax, "sound", (0.45 * shown.reach[0], 0.13 * shown.reach[1]), (0, 0), ha="center")
+    _write(ax, SOUND, shown.sound_at, (0, 0), ha="center")
     for line in shown.lines:
-        ax.plot(*line.points.T, label=line.name, **LOOKS[line.name])
-        placed = LABELS[line.name]
-        sideways = {"left": 5, "right": -5, "center": 0}[placed["ha"]]
-        _write(ax, line.label, line.label_at, (sideways, {"top": -3, "bottom": 3}[placed["va"]]), **placed)
+        look = LOOKS[line.name]
+        dashes = (0, look.dashes) if look.dashes else "-"
+        ax.plot(*line.points.T, label=line.name, color=look.colour, linewidth=look.width, linestyle=dashes)
+        placed = {"ha": look.across, "va": look.upwards, "rotation": 90 if look.upright else 0}
+        _write(ax, line.label, line.label_at, (SIDEWAYS[look.across], UPWARDS[look.upwards]), **placed)
 
 
 def _write(ax: Axes, words: str, at: tuple[float, float], aside: tuple[float, float], **placed: Any) -> None:

@@ -1,4 +1,4 @@
-"""Sliders for the four numbers of a drive, beside a stage that follows them.
+"""Sliders for the four numbers of a drive, beside a stage, and a map if wanted, that follow them.
 
 The limits stand beside it, in words and numbers. Numbers that make no drive are named with what is wrong, and the
 last picture of a drive that can be made stays, greyed.
@@ -6,14 +6,15 @@ last picture of a drive that can be made stays, greyed.
 
 import html
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 import ipywidgets
 
 from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.geometry import limits
-from cyclokit.view import stage
+from cyclokit.view import live_map, stage
+from cyclokit.view.limits_map import AXES
 
 SLIDERS = {
     "pins": "ring pins",
@@ -30,7 +31,7 @@ CODE = "Python that makes this drive, to copy"
 
 
 class Panel(ipywidgets.Box):
-    """Four sliders, a stage, the limits, a button and a line of code; made by `four_numbers`.
+    """Four sliders, a stage, the limits, a button and a line of code; made by `four_numbers` and `on_the_map`.
 
     Attributes
     ----------
@@ -40,9 +41,11 @@ class Panel(ipywidgets.Box):
         By the names of the drive's four numbers.
     reset : Button
         Puts the numbers back to those at the beginning.
+    map : LiveMap or None
+        The map of what is possible, on which the drive is a point that can be dragged.
     """
 
-    def __init__(self, drive: Drive, show: Iterable[str]) -> None:
+    def __init__(self, drive: Drive, show: Iterable[str], beside: Mapping[str, Drive] | None = None) -> None:
         self._start = drive
         self._settling = False
         self.stage = stage.turning_drive(drive, show)
@@ -50,8 +53,9 @@ class Panel(ipywidgets.Box):
         self.reset = ipywidgets.Button(description=RESET)
         self._limits, self._code = ipywidgets.HTML(), ipywidgets.HTML()
         self.stage.layout.flex = "1 1 34em"
+        self.map = None if beside is None else live_map.of_drive(drive, _grids(self.sliders), beside)
         side = ipywidgets.VBox(
-            [*self.sliders.values(), self.reset, self._limits, self._code],
+            [*self.sliders.values(), self.reset, *([self.map] if self.map else []), self._limits, self._code],
             layout={"flex": "1 1 26em", "min_width": "0"},
         )
         super().__init__([self.stage, side], layout={"flex_flow": "row wrap", "align_items": "flex-start"})
@@ -59,6 +63,8 @@ class Panel(ipywidgets.Box):
         for slider in self.sliders.values():
             slider.observe(self._follow, "value")
         self.reset.on_click(self._put_back)
+        if self.map:
+            self.map.observe(self._taken, "drive")
         self._follow()
 
     @property
@@ -74,13 +80,23 @@ class Panel(ipywidgets.Box):
             if report.sound:
                 self.stage.drive = report.drive
             self.stage.dimmed = not report.sound
+        if self.map:
+            self.map.drive = report.drive
         self._limits.value = _told(report)
         self._code.value = _code_line(report.drive)
 
     def _put_back(self, _: object) -> None:
+        self._move_to(self._start)
+
+    def _taken(self, change: Mapping[str, Any]) -> None:
+        """The point on the map has been dragged."""
+        if change["new"] != self.drive:
+            self._move_to(change["new"])
+
+    def _move_to(self, drive: Drive) -> None:
         self._settling = True  # four sliders move, one picture follows
         for name, slider in self.sliders.items():
-            slider.value = getattr(self._start, name)
+            slider.value = getattr(drive, name)
         self._settling = False
         self._follow()
 
@@ -88,7 +104,7 @@ class Panel(ipywidgets.Box):
         return f"Panel({self.drive!r})"
 
     def _repr_mimebundle_(self, **_: Any) -> dict[str, Any]:
-        page = self.stage.page() + self._limits.value + self._code.value
+        page = self.stage.page() + (self.map.page() if self.map else "") + self._limits.value + self._code.value
         return (super()._repr_mimebundle_() or {}) | {"text/plain": repr(self), "text/html": page}
 
 
@@ -108,6 +124,31 @@ def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
         Its `drive` is what the sliders stand at, its `stage.drive` the last one that can be made.
     """
     return Panel(drive, show)
+
+
+def on_the_map(drive: Drive, beside: Mapping[str, Drive] | None = None, show: Iterable[str] = stage.SHOWN) -> Panel:
+    """The same, with the map of what is possible: the drive is a point on it that follows the sliders, and moves them.
+
+    Parameters
+    ----------
+    drive : Drive
+        As for `four_numbers`.
+    beside : mapping of str to Drive, optional
+        Other drives by their names, such as "the story's drive"; those in the same ring are on the map.
+    show : iterable of str
+        Layers of the stage to begin with.
+
+    Returns
+    -------
+    Panel
+        Its `map.drive` is what the sliders stand at.
+    """
+    return Panel(drive, show, beside or {})
+
+
+def _grids(sliders: Mapping[str, Any]) -> tuple[tuple[float, float, float], ...]:
+    """Of roller radius and eccentricity: least, greatest, and step between two [mm]."""
+    return tuple((sliders[name].min, sliders[name].max, sliders[name].step) for name in AXES)
 
 
 def _slider(name: str, value: float) -> Any:

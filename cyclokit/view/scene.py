@@ -7,7 +7,6 @@ pins it is read where pin 0 was one, two, ... pin pitches earlier. `stage.js` ca
 """
 
 import html
-import json
 import math
 from dataclasses import dataclass
 from typing import Any
@@ -17,7 +16,7 @@ import numpy as np
 from cyclokit.arrays import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline, rolling, sweep
-from cyclokit.view import svg
+from cyclokit.view import pages, svg
 from cyclokit.view.pins import SAMPLES, View, at_pins, contact_facts, of_pin_0, one_pitch, rounded
 from cyclokit.view.svg import BLUE, GREY, PURPLE, VERMILION, Move, fill, layer, part, stroke
 
@@ -244,11 +243,10 @@ def _scene(
     for name in set(layers) - set(view.show):
         body = body.replace(f'data-layer="{name}"', f'data-layer="{name}" display="none"')
     facts = facts | {"words": picture, "layers": {name: SENTENCES[name] for name in layers}}
-    data = html.escape(json.dumps(facts, separators=(",", ":"), ensure_ascii=False), quote=False).replace("'", "&#39;")
     world = svg.held(disc, view.angle) if disc and view.frame == "disc" else ""
     text = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{" ".join(map(svg.number, box))}" role="img" '
-        f"data-facts='{data}'><title>{html.escape(words, quote=False)}</title>"
+        f"{pages.facts(facts)}><title>{html.escape(words, quote=False)}</title>"
         f'<g data-world="" transform="{world}">{body}</g></svg>'
     )
     return Scene(text, layers, words)

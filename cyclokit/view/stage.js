@@ -17,26 +17,10 @@ const WORDS = {
   load: "Turn the load round",
   dimmed: "These numbers make no drive. What you see is the last one that can be made.",
 };
-// Okabe-Ito: the colours of the picture as Python draws it, and their likes for a dark page
-const ON_DARK = {
-  "#0072B2": "#56B4E9", "#D55E00": "#E69F00", "#009E73": "#2DC49A", "#CC79A7": "#E39CC4", "#767676": "#BDBDBD",
-};
-const ON_LIGHT = { "#767676": "#4A4A4A" };
-
-const repaint = (theme, colours) =>
-  Object.entries(colours)
-    .flatMap(([from, to]) => ["stroke", "fill"].map((what) =>
-      `.cyclokit-stage[data-theme="${theme}"] svg [${what}="${from}"] { ${what}: ${to}; }`))
-    .join("\n");
-
-const STYLE = `
-.cyclokit-stage { --ink: #1f1f1f; --line: #767676; --focus: #0072B2; color: var(--ink); max-width: 62em;
-  font: 1em/1.4 system-ui, sans-serif; display: flex; flex-wrap: wrap; gap: .6em 1.2em; align-items: flex-start;
-  margin: 0; padding: 4px; }
-.cyclokit-stage[data-theme="dark"] { --ink: #f0f0f0; --line: #9a9a9a; --focus: #56B4E9; }
-.cyclokit-stage:focus-visible, .cyclokit-stage :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
+const STYLE = `${ground(".cyclokit-stage")}
+.cyclokit-stage { max-width: 62em; display: flex; flex-wrap: wrap; gap: .6em 1.2em; align-items: flex-start; }
 .cyclokit-stage .picture { flex: 3 1 20em; max-width: 34em; min-width: 0; }
-.cyclokit-stage svg { display: block; width: 100%; max-height: 75vh; touch-action: pan-y pinch-zoom; cursor: grab; }
+.cyclokit-stage svg { touch-action: pan-y pinch-zoom; cursor: grab; }
 .cyclokit-stage[data-dimmed] svg { opacity: .45; filter: grayscale(1); }
 .cyclokit-stage .controls { flex: 2 1 15em; max-width: 26em; min-width: 0; }
 .cyclokit-stage .row { display: flex; flex-wrap: wrap; gap: .4em; align-items: center; margin: 0 0 .5em; }
@@ -44,49 +28,20 @@ const STYLE = `
   border-radius: .4em; padding: .15em .6em; min-width: 2.6em; min-height: 2em; cursor: pointer; }
 .cyclokit-stage button[aria-pressed="true"] { border: 3px double var(--ink); font-weight: bold; }
 .cyclokit-stage input[type="range"] { width: 100%; margin: .2em 0; accent-color: var(--focus); }
-.cyclokit-stage output { display: block; font-variant-numeric: tabular-nums; min-height: 1.5em; margin: 0 0 .5em; }
 .cyclokit-stage summary { cursor: pointer; width: fit-content; min-height: 24px; }
 .cyclokit-stage .layers { columns: 2 8em; padding: .3em 0; }
 .cyclokit-stage label { display: flex; gap: .4em; align-items: center; min-height: 1.7em; break-inside: avoid; }
 .cyclokit-stage [hidden] { display: none; }
-.cyclokit-stage figcaption { flex: 1 1 100%; margin: 0; font-style: italic; font-size: .95em; }
-.cyclokit-stage .warning { font-weight: bold; margin: 0 0 .5em; }
-${repaint("dark", ON_DARK)}
-${repaint("light", ON_LIGHT)}`;
+.cyclokit-stage figcaption { flex: 1 1 100%; }
+.cyclokit-stage .warning { font-weight: bold; margin: 0 0 .5em; }`;
 
-// --- small helpers
-
-function make(tag, options = {}, ...children) {
-  const { on = {}, ...rest } = options;
-  const made = document.createElement(tag);
-  for (const [name, value] of Object.entries(rest)) made.setAttribute(name, value);
-  for (const [event, act] of Object.entries(on)) made.addEventListener(event, act);
-  // JupyterLab looks for this on the focused element alone
-  if (["button", "input", "summary"].includes(tag) || "tabindex" in rest) made.dataset.lmSuppressShortcuts = "true";
-  made.append(...children);
-  return made;
-}
-
-const number = (value, decimals) => value.toFixed(decimals).replace(/^-(?=[0.]*$)/, "").replace("-", "−");
 const within = (value, whole) => ((value % whole) + whole) % whole;
-
-/** Whether the page behind an element is dark: by the first background that is not see-through. */
-function onDark(element) {
-  for (let here = element; here; here = here.parentElement) {
-    const [red, green, blue, alpha = 1] = getComputedStyle(here).backgroundColor.match(/[\d.]+/g).map(Number);
-    if (alpha > 0.5) return 0.2126 * red + 0.7152 * green + 0.0722 * blue < 110;
-  }
-  const scheme = getComputedStyle(document.documentElement).colorScheme;
-  return scheme.includes("dark") && window.matchMedia("(prefers-color-scheme: dark)").matches;
-}
 
 // --- the picture: what is in it, and how it is carried along
 
 function read(text) {
-  const parsed = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
-  const svg = document.importNode(parsed, true);
+  const { svg, facts } = parsed(text);
   const all = (selector) => [...svg.querySelectorAll(selector)];
-  const facts = JSON.parse(svg.dataset.facts);
   const parts = all("[data-move]").map((element) => ({ element, move: element.dataset.move.split(" ").map(Number) }));
   for (const first of all('[data-pin="0"]:only-child')) { // the other pins of a layer that was not shown
     for (let pin = 1; pin < facts.pins; pin += 1) {
@@ -307,13 +262,8 @@ function mount(model, host) {
   const keys = {
     " ": () => setPlaying(!playing), ArrowRight: () => step(1), ArrowLeft: () => step(-1),
     ArrowUp: () => step(picture.facts.step[0]), ArrowDown: () => step(-picture.facts.step[0]),
-    "+": () => faster(1), "-": () => faster(-1), "=": () => faster(1), Escape: leave,
+    "+": () => faster(1), "-": () => faster(-1), "=": () => faster(1), Escape: () => leave(host),
   };
-  function leave() { // to what holds the stage: a JupyterLab cell takes the keys from here
-    const outer = host.parentElement.closest("[tabindex]");
-    document.activeElement.blur();
-    outer?.focus({ preventScroll: true });
-  }
   function key(event) {
     const pressesItself = event.key === " " && event.target !== host && event.target !== slider;
     if (!(event.key in keys) || pressesItself || event.ctrlKey || event.altKey || event.metaKey) return;
@@ -322,12 +272,10 @@ function mount(model, host) {
     event.stopPropagation();
   }
 
-  const paint = () => { if (host.isConnected) host.dataset.theme = onDark(host) ? "dark" : "light"; };
-  const scheme = window.matchMedia("(prefers-color-scheme: dark)");
-  const theme = new MutationObserver(paint);
+  const theme = themed(host);
   const sight = new IntersectionObserver((entries) => { // also once at the start, when the stage is in its page
     seen = entries.at(-1).isIntersecting;
-    paint();
+    theme.paint();
     run();
   });
   const heard = {
@@ -340,20 +288,17 @@ function mount(model, host) {
   };
   for (const [what, act] of Object.entries(heard)) model.on(what, act);
   host.addEventListener("keydown", key);
-  scheme.addEventListener("change", paint);
-  for (const root of [document.body, document.documentElement]) theme.observe(root, { attributes: true });
   sight.observe(host);
   redraw();
   setSpeed(STARTS_AT);
-  paint();
+  theme.paint();
   if (calm.matches) { if (model.get("playing")) say("playing", false); } else setPlaying(model.get("playing"));
 
   return () => { // the cell was run again, or the notebook closed
     playing = false;
     cancelAnimationFrame(waiting);
-    theme.disconnect();
+    theme.stop();
     sight.disconnect();
-    scheme.removeEventListener("change", paint);
     host.removeEventListener("keydown", key);
     for (const [what, act] of Object.entries(heard)) model.off(what, act);
   };

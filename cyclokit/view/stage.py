@@ -5,12 +5,10 @@ its own in the notebook, a still picture and the script that moves it, which nee
 network: that is what a saved or exported copy shows. `scene` draws, `stage.js` moves.
 """
 
-import base64
 import html
 import json
 import re
 from collections.abc import Callable, Iterable
-from importlib.resources import files
 from pathlib import Path
 from typing import Any
 
@@ -22,11 +20,11 @@ from cyclokit.arrays import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.files import write_whole
 from cyclokit.geometry import sweep
-from cyclokit.view import scene
+from cyclokit.view import pages, scene
 from cyclokit.view.pins import LOADS, View
 
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
-SCRIPT = (files("cyclokit.view") / "stage.js").read_text(encoding="utf-8")
+SCRIPT = pages.script("stage.js")
 MARK = re.compile("data-cyclokit-stage=|<svg [^>]*data-facts=")  # what every file of a stage holds
 PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
@@ -153,14 +151,11 @@ class Stage(anywidget.AnyWidget):
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
         seen = self._seen()
-        words = html.escape(seen.words, quote=True)
-        still = base64.b64encode(seen.svg.encode()).decode()
         names = ("crank", "show", "frame", "load", "playing")
         state = html.escape(json.dumps({name: getattr(self, name) for name in names}), quote=True)
         return (
-            f'<figure data-cyclokit-stage="{state}" style="margin:0"><img alt="{words}" '
-            f'style="width:100%;max-width:34em;max-height:75vh" src="data:image/svg+xml;base64,{still}">'
-            f'<figcaption>{words}</figcaption></figure><script type="module">{SCRIPT}\nplaySaved();</script>'
+            f'<figure data-cyclokit-stage="{state}" style="margin:0">{pages.still(seen.svg, seen.words)}</figure>'
+            f'<script type="module">{SCRIPT}\nplaySaved();</script>'
         )
 
     def __repr__(self) -> str:

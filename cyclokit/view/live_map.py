@@ -1,0 +1,230 @@
+"""The live map: what is possible in a drive's ring, and the drive as a point on it that can be dragged.
+
+In JupyterLab it is a widget whose drive Python and page share; the page draws the point in SVG and moves it by itself.
+Beside the widget it leaves a still picture in the notebook. `limits_map` works out the lines, `live_map.js` moves the
+point.
+"""
+
+import html
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+import anywidget
+import numpy as np
+import traitlets
+from matplotlib.ticker import MaxNLocator
+
+from cyclokit.drive import Drive
+from cyclokit.geometry import limits
+from cyclokit.view import limits_map, pages, svg
+from cyclokit.view.limits_map import AXES, LOOKS, SIDEWAYS, UPWARDS
+
+WIDTH, HEIGHT = 480.0, 380.0  # of the picture; its lengths have no unit of the page
+LEFT, RIGHT, BOTTOM, TOP = 48.0, 14.0, 48.0, 12.0  # room round the map
+ANCHORS = {"left": "start", "center": "middle", "right": "end"}
+LETTERS = 14.0  # height
+RIM = 'paint-order="stroke" stroke="#ffffff" stroke-width="3" stroke-linejoin="round" fill="#1f1f1f"'
+HAND = 22.0  # radius of what can be taken hold of round the point
+# What the library says to a reader.
+WORDS = (
+    "The map of what is possible for {pins} pins on a circle of radius {radius:g} mm: eccentricity over roller radius. "
+    "The shaded region is sound. Thick lines are physical limits: loops above the dash-dotted one, an undercut above "
+    "the bent one, overlapping rollers right of the dotted one. The thin dashed line is a rule of thumb. "
+    "The dot is this drive{beside}."
+)
+BESIDE = "; the diamond is {name}"
+ELSEWHERE = "; {name} stands in another ring, which has a map of its own"
+
+
+class LiveMap(anywidget.AnyWidget):
+    """The map round a drive; made by `of_drive`.
+
+    Attributes
+    ----------
+    drive : Drive
+        The drive at the point. Where the reader drags it, Python reads it here; another one can be put in its place.
+    """
+
+    _esm = pages.script("live_map.js")
+    _svg = traitlets.Unicode().tag(sync=True)
+    _at = traitlets.Tuple(traitlets.Float(), traitlets.Float()).tag(sync=True)  # roller radius and eccentricity [mm]
+    _sound = traitlets.Bool().tag(sync=True)
+    _steps = traitlets.Tuple().tag(sync=True)  # of each: least, most, step between [mm]
+    drive = traitlets.Instance(Drive)
+
+    def __init__(
+        self, drive: Drive, steps: tuple[tuple[float, float, float], ...], beside: Mapping[str, Drive]
+    ) -> None:
+        self._beside = dict(beside)
+        svg_text, _ = drawn(drive, (steps[0][1], steps[1][1]), beside)
+        super().__init__(drive=drive, _svg=svg_text, _at=_point(drive), _sound=limits.check(drive).sound, _steps=steps)
+        self.observe(self._follow, "drive")
+        self.observe(self._taken, "_at")
+
+    def _follow(self, change: Mapping[str, Any]) -> None:
+        """Another drive: the point goes there; another ring has another map."""
+        drive = change["new"]
+        with self.hold_sync():
+            if _ring(change["old"]) != _ring(drive):
+                self._svg = drawn(drive, self._reaching, self._beside)[0]
+            self._sound = limits.check(drive).sound
+            self._at = _point(drive)
+
+    def _taken(self, _: object) -> None:
+        """The point was dragged to another place."""
+        self.drive = replace(self.drive, roller_radius=self._at[0], eccentricity=self._at[1])
+
+    @property
+    def _reaching(self) -> tuple[float, float]:
+        return self._steps[0][1], self._steps[1][1]
+
+    def page(self) -> str:
+        """The map as it stands, as a piece of HTML."""
+        return f'<figure style="margin:0">{pages.still(*drawn(self.drive, self._reaching, self._beside))}</figure>'
+
+    def __repr__(self) -> str:
+        return f"LiveMap({self.drive!r})"
+
+    def _repr_mimebundle_(self, **_: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+        data, metadata = super()._repr_mimebundle_() or ({}, {})
+        return data | {"text/plain": repr(self), "text/html": self.page()}, metadata
+
+
+def of_drive(drive: Drive, steps: tuple[tuple[float, float, float], ...], beside: Mapping[str, Drive]) -> LiveMap:
+    """The map of a drive's ring, with the drive as a point that can be dragged.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive to begin with.
+    steps : tuple of tuple of float
+        Of roller radius and of eccentricity: the least and the greatest value that the point can be dragged to, and
+        the step between two [mm].
+    beside : mapping of str to Drive
+        Other drives by their names; those in the same ring are on the map.
+
+    Returns
+    -------
+    LiveMap
+        Its `drive` follows the point.
+    """
+    return LiveMap(drive, steps, beside)
+
+
+def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Drive]) -> tuple[str, str]:
+    """The map of a drive's ring with the drive on it, as SVG and in words.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive, sound or not.
+    reaching : tuple of float
+        Roller radius and eccentricity [mm] that must not lie beyond the map's end.
+    beside : mapping of str to Drive
+        Other drives by their names; those in the same ring are on the map.
+
+    Returns
+    -------
+    tuple of str
+        The SVG, and what is seen.
+    """
+    shown = limits_map.of_ring(*_ring(drive), reaching=reaching)
+    across, up = (WIDTH - LEFT - RIGHT) / shown.reach[0], (HEIGHT - BOTTOM - TOP) / shown.reach[1]
+    scale = np.array([across, up])
+    neighbours = {name: other for name, other in beside.items() if _ring(other) == _ring(drive)}
+    tails = [(BESIDE if name in neighbours else ELSEWHERE).format(name=name) for name in beside]
+    words = WORDS.format(pins=drive.pins, radius=drive.pin_circle_radius, beside="".join(tails))
+    body = (
+        _axes(shown, scale)
+        + svg.line(_placed(shown.sound, scale), svg.fill(svg.GREEN, 0.18), closed=True)
+        + "".join(_limit(line, scale) for line in shown.lines)
+        + _text(limits_map.SOUND, _placed(shown.sound_at, scale), "center")
+        + "".join(_neighbour(name, _placed(_point(other), scale)) for name, other in neighbours.items())
+        + _dot(_placed(_point(drive), scale), limits.check(drive).sound)
+    )
+    told = {"left": LEFT, "bottom": BOTTOM, "across": across, "up": up, "words": words}
+    text = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {-HEIGHT:g} {WIDTH:g} {HEIGHT:g}" role="img" '
+        f'{pages.facts(told)} font-family="sans-serif" font-size="{LETTERS:g}">'
+        f"<title>{html.escape(words, quote=False)}</title>{body}</svg>"
+    )
+    return text, words
+
+
+def _ring(drive: Drive) -> tuple[int, float]:
+    return drive.pins, drive.pin_circle_radius
+
+
+def _point(drive: Drive) -> tuple[float, float]:
+    return drive.roller_radius, drive.eccentricity
+
+
+def _placed(points: Any, scale: np.ndarray) -> np.ndarray:
+    """From mm to places in the picture, y upwards."""
+    return np.asarray(points) * scale + [LEFT, BOTTOM]
+
+
+def _axes(shown: limits_map.LimitsMap, scale: np.ndarray) -> str:
+    """Two axes with ticks at round numbers, and their names."""
+    ends = _placed([[0, shown.reach[1]], [0, 0], [shown.reach[0], 0]], scale)
+    parts = [svg.line(ends, f'fill="none" {svg.stroke(svg.GREY, 1)}')]
+    for axis, sideways in enumerate(("center", "right")):
+        for value in MaxNLocator(6).tick_values(0, shown.reach[axis]):
+            if 0 <= value <= shown.reach[axis]:
+                at = _placed(np.eye(2)[axis] * value, scale)
+                out = -5 * np.eye(2)[1 - axis]
+                parts.append(svg.line([at, at + out], svg.stroke(svg.GREY, 1)))
+                parts.append(_text(svg.number(value, 6), at, sideways, (0, -20) if axis == 0 else (-9, -5)))
+    across, up = AXES.values()
+    parts.append(_text(across, (LEFT + (WIDTH - LEFT - RIGHT) / 2, 8), "center"))
+    parts.append(_text(up, (13, BOTTOM + (HEIGHT - BOTTOM - TOP) / 2), "center", upright=True))
+    return "".join(parts)
+
+
+def _limit(line: limits_map.Line, scale: np.ndarray) -> str:
+    """A limit's line and its words."""
+    look = LOOKS[line.name]
+    dashes = [look.width * length for length in look.dashes]
+    path = svg.line(_placed(line.points, scale), f'fill="none" {svg.stroke(look.colour, look.width, dashes)}')
+    at = _placed(line.label_at, scale)
+    aside = SIDEWAYS[look.across], UPWARDS[look.upwards]
+    if look.upright:
+        return path + _text(line.label, at, "left", (aside[0] + LETTERS, aside[1]), upright=True)
+    below = LETTERS if look.upwards == "top" else 0  # from the place to the first line's foot
+    return path + _text(line.label, at, look.across, (aside[0], aside[1] - below))
+
+
+def _neighbour(name: str, at: np.ndarray) -> str:
+    """Another drive: a diamond with its name."""
+    diamond = svg.line(at + 6 * np.array([[1, 0], [0, 1], [-1, 0], [0, -1], [1, 0]]), f'fill="{svg.GREY}"', closed=True)
+    right = at[0] < WIDTH / 2  # where the words have more room
+    return diamond + _text(name, at, "left" if right else "right", (10 if right else -10, -14))
+
+
+def _dot(at: np.ndarray, sound: bool) -> str:
+    """The drive itself: a dot, a crossed ring where it can't be made; the page moves it, and shows one of the two."""
+    marks = {
+        "sound": svg.circle(0, 0, 8, f'fill="{svg.BLUE}"'),
+        "wrong": svg.circle(0, 0, 8, f'fill="none" {svg.stroke(svg.VERMILION, 3)}')
+        + svg.line([(-5, -5), (5, 5)], svg.stroke(svg.VERMILION, 3))
+        + svg.line([(-5, 5), (5, -5)], svg.stroke(svg.VERMILION, 3)),
+    }
+    seen = "sound" if sound else "wrong"
+    both = "".join(
+        f'<g data-mark="{name}" display="{"inline" if name == seen else "none"}">{mark}</g>'
+        for name, mark in marks.items()
+    )
+    hand = svg.circle(0, 0, HAND, 'fill="#ffffff" fill-opacity="0"')
+    return f'<g data-point="" transform="translate({svg.pair(*at)})">{hand}{both}</g>'
+
+
+def _text(words: str, at: Any, across: str, aside: tuple[float, float] = (0, 0), upright: bool = False) -> str:
+    """Words with a rim, so that they can be read on any page; a line break begins another line below."""
+    x, y = svg.number(at[0] + aside[0], 1), svg.number(-at[1] - aside[1], 1)
+    turn = f' transform="rotate(-90 {x} {y})"' if upright else ""
+    lines = "".join(
+        f'<tspan x="{x}" dy="{0 if first else 1.15 * LETTERS:g}">{html.escape(line)}</tspan>'
+        for first, line in zip([True] + [False] * words.count("\n"), words.split("\n"), strict=True)
+    )
+    return f'<text x="{x}" y="{y}" text-anchor="{ANCHORS[across]}" {RIM}{turn}>{lines}</text>'

@@ -1,0 +1,74 @@
+// What every moving picture of a page shares: elements, numbers, colours for light and dark pages. It stands
+// before the script of the picture itself, in the same text.
+
+// Okabe-Ito: the colours of the picture as Python draws it, and their likes for a dark page
+const ON_DARK = {
+  "#0072B2": "#56B4E9", "#D55E00": "#E69F00", "#009E73": "#2DC49A", "#CC79A7": "#E39CC4", "#767676": "#BDBDBD",
+};
+const ON_LIGHT = { "#767676": "#4A4A4A" };
+
+function repaint(host, theme, colours) {
+  return Object.entries(colours)
+    .flatMap(([from, to]) => ["stroke", "fill"].map((what) =>
+      `${host}[data-theme="${theme}"] svg [${what}="${from}"] { ${what}: ${to}; }`))
+    .join("\n");
+}
+
+/** Rules for a host of that class: its colours, its words, its focus, its picture on a light and a dark page. */
+const ground = (host) => `
+${host} { --ink: #1f1f1f; --line: #767676; --focus: #0072B2; color: var(--ink); font: 1em/1.4 system-ui, sans-serif;
+  margin: 0; padding: 4px; }
+${host}[data-theme="dark"] { --ink: #f0f0f0; --line: #9a9a9a; --focus: #56B4E9; }
+${host}:focus-visible, ${host} :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
+${host} svg { display: block; width: 100%; max-height: 75vh; }
+${host} output { display: block; font-variant-numeric: tabular-nums; min-height: 1.5em; margin: 0 0 .5em; }
+${host} figcaption { margin: 0; font-style: italic; font-size: .95em; }
+${repaint(host, "dark", ON_DARK)}
+${repaint(host, "light", ON_LIGHT)}`;
+
+function make(tag, options = {}, ...children) {
+  const { on = {}, ...rest } = options;
+  const made = document.createElement(tag);
+  for (const [name, value] of Object.entries(rest)) made.setAttribute(name, value);
+  for (const [event, act] of Object.entries(on)) made.addEventListener(event, act);
+  // JupyterLab looks for this on the focused element alone
+  if (["button", "input", "summary"].includes(tag) || "tabindex" in rest) made.dataset.lmSuppressShortcuts = "true";
+  made.append(...children);
+  return made;
+}
+
+/** An SVG's text as an element of this page, with the facts that Python has put into it. */
+function parsed(text) {
+  const svg = document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);
+  return { svg, facts: JSON.parse(svg.dataset.facts) };
+}
+
+const number = (value, decimals) => value.toFixed(decimals).replace(/^-(?=[0.]*$)/, "").replace("-", "−");
+
+/** From a moving picture to what holds it: a JupyterLab cell takes the keys from here. */
+function leave(host) {
+  const outer = host.parentElement.closest("[tabindex]");
+  document.activeElement.blur();
+  outer?.focus({ preventScroll: true });
+}
+
+/** Whether the page behind an element is dark: by the first background that is not see-through. */
+function onDark(element) {
+  for (let here = element; here; here = here.parentElement) {
+    const [red, green, blue, alpha = 1] = getComputedStyle(here).backgroundColor.match(/[\d.]+/g).map(Number);
+    if (alpha > 0.5) return 0.2126 * red + 0.7152 * green + 0.0722 * blue < 110;
+  }
+  const scheme = getComputedStyle(document.documentElement).colorScheme;
+  return scheme.includes("dark") && window.matchMedia("(prefers-color-scheme: dark)").matches;
+}
+
+/** Keep a host's theme that of the page behind it: `paint` looks at once, `stop` ends it. */
+function themed(host) {
+  const paint = () => { if (host.isConnected) host.dataset.theme = onDark(host) ? "dark" : "light"; };
+  const scheme = window.matchMedia("(prefers-color-scheme: dark)");
+  const theme = new MutationObserver(paint);
+  scheme.addEventListener("change", paint);
+  for (const root of [document.body, document.documentElement]) theme.observe(root, { attributes: true });
+  return { paint, stop: () => { theme.disconnect(); scheme.removeEventListener("change", paint); } };
+}
+

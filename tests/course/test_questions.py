@@ -41,6 +41,11 @@ PUBLISHED = {
     "3b": 360 * (25 - 20) / 25,
     "3c": 19,
     "3d": 360 / 16,  # output held: Willis
+    "4a": 1.5 * 11,
+    "4b": 1.2 * 20,
+    "4c": 40 - 1.2 * 12 - 4,
+    "4d": 30 * 16 / 15,  # crank held: Willis
+    "4e": 239.088022 / (8 * math.pi),  # perimeter: derived, two methods
 }
 LETTERS = {"0a": "b"}  # with the ring held, the output turns against the input: Willis
 

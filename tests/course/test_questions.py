@@ -5,6 +5,8 @@ The right values are recomputed here from what is printed elsewhere:
 - Cycloid: one arch of a circle of radius r is 8 r long. C. Wren, 1658; any calculus handbook (from memory).
 - Epicycloid with n cusps: 8 (n + 1) r long (from memory; recomputed for n = 1: 16 r, Encyclopedia of
   Mathematics, "Cardioid").
+- Least radius of the centre path: H. Wang, Luo, Su, "Multi-objective optimization...", Mechanism and Machine Theory
+  102 (2016) 135-148, eq. 12, and from which trochoid ratio on it holds.
 - Reduction ratio of a drive with N pins, N - 1 lobes and the ring held: N - 1 (Willis equation, any handbook of
   machine theory, from memory).
 """
@@ -41,8 +43,21 @@ PUBLISHED = {
     "3b": 360 * (25 - 20) / 25,
     "3c": 19,
     "3d": 360 / 16,  # output held: Willis
+    "4a": 1.5 * 11,
+    "4b": 1.2 * 20,
+    "4c": 40 - 1.2 * 12 - 4,
+    "4d": 30 * 16 / 15,  # crank held: Willis
+    "4e": 239.088022 / (8 * math.pi),  # perimeter: derived, two methods
+    "5a": 45 / 15,
+    "5b": 40 * 1.36**2 / (12 * 0.36 + 1),  # the tip's branch: derived, brute force
+    "5c": (40 - 2) / (2 * 40 - 1),  # Wang, Luo, Su 2016, where eq. 12 begins to hold
+    "5d": 2 * 45 * math.sin(math.pi / 16),
+    "5f": math.sqrt(1 - (8 / 45) ** 2 * 17**3 / (27 * 15)) * 45 / 16,  # Wang, Luo, Su 2016, eq. 12 turned round
 }
-LETTERS = {"0a": "b"}  # with the ring held, the output turns against the input: Willis
+LETTERS = {
+    "0a": "b",  # with the ring held, the output turns against the input: Willis
+    "5g": "a",  # 12 pins on 40 mm, e 3, r 2 is sound: derived
+}
 
 
 @pytest.fixture

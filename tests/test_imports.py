@@ -13,8 +13,8 @@ PACKAGE = Path(cyclokit.__file__).parent
 SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPython"}
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
-    {"drive"},
-    {"arrays", "uncertainty", "tables"},
+    {"drive", "files"},
+    {"arrays", "stock", "uncertainty", "tables"},
     {"geometry"},
     {"reducer"},
     {"mechanics"},

@@ -11,9 +11,10 @@ import os
 import re
 import subprocess
 import sys
-import tempfile
 from pathlib import Path
 from urllib.parse import quote
+
+from cyclokit.files import write_whole
 
 MEMORY = ".cyclokit.json"
 KINDS = ("lessons", "exercises")
@@ -158,19 +159,6 @@ def made_ready(folder: Path) -> None:
         raise ValueError(
             f"{str(folder)!r} can't be used as a folder ({error.strerror}): give a folder that you may write to."
         ) from error
-
-
-def write_whole(target: Path, content: bytes) -> None:
-    """Write a file beside its place, then move it there, so that it is never half written."""
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=".writing-")
-    try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content)
-        os.chmod(name, 0o644)  # mkstemp's file is for its maker alone
-        os.replace(name, target)
-    except BaseException:
-        os.unlink(name)
-        raise
 
 
 def _sources() -> list[Path]:

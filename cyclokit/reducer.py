@@ -144,10 +144,10 @@ class Reducer:
             raise TypeError(f"drive must be a Drive, not {self.drive!r}: make one from four numbers first.")
         for name in [field.name for field in fields(self) if field.name != "drive"]:
             if getattr(self, name) is not None:
-                self._set(name, _checked(name, getattr(self, name)))
+                self._set(name, checked(name, getattr(self, name)))
         for name, choose in CHOOSE.items():
             if getattr(self, name) is None:
-                self._set(name, _checked(name, choose(self)))
+                self._set(name, checked(name, choose(self)))
         if self.pin_made == "solid" and self.pin_rod_radius != self.drive.roller_radius:
             raise ValueError(
                 f"pin_rod_radius is {self.pin_rod_radius:g} mm, but a solid pin's must be its own, "
@@ -321,8 +321,8 @@ def _bearing(key: str, table: dict[str, Any]) -> Bearing:
         raise ValueError(f"{key}: {error}") from error
 
 
-def _checked(name: str, value: Any) -> Any:
-    """A figure of the right kind and in its range."""
+def checked(name: str, value: Any) -> Any:
+    """A reducer's figure of that name, if it is of the right kind and in its range."""
     if name in LENGTHS:
         return checked_length(name, value)
     if name in COUNTS:

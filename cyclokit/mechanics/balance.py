@@ -111,8 +111,9 @@ def section(reducer: Reducer) -> Section:
     Notes
     -----
     Green's theorem turns the integral over the area into one round the outline; evenly spaced samples sum a smooth
-    closed curve's integral exactly but for rounding, once they are close enough. A hole is a circle: pi R^2 of area,
-    pi R^4/4 about its own centre, and A times the distances squared more about the disc's (Steiner, any handbook).
+    closed curve's integral exactly but for rounding, once they are close enough. A hole of area A has A R^2/4 about an
+    axis through its centre, and A times the distance squared more about the disc's (Steiner, any handbook). Three holes
+    or more, evenly spaced, come to the same about every axis: Rw^2/2 each on average, wherever the first one stands.
     """
     cut = space.bounds(space.lengths(reducer))
     for name in ("holes apart", "holes inside the roots", "holes clear of the bore"):
@@ -123,14 +124,11 @@ def section(reducer: Reducer) -> Section:
                 "see what space.check says, and change it first."
             )
     whole = _outline_moments(reducer.disc_drive)
-    hole_pitches = np.arange(reducer.output_rollers) / reducer.output_rollers
-    angle = 2 * np.pi * (hole_pitches + reducer.hole_phase / reducer.drive.lobes)
-    x = np.append(reducer.output_circle_radius * np.cos(angle), 0.0)
-    y = np.append(reducer.output_circle_radius * np.sin(angle), 0.0)
-    radius = np.append(np.full(angle.size, reducer.hole_radius), reducer.bore_radius)
-    area, own = np.pi * radius**2, np.pi * radius**4 / 4
-    taken = [area, area * x, area * y, own + area * y**2, own + area * x**2, area * x * y]
-    left = whole - np.sum(taken, axis=1)
+    circle, hole, bore = reducer.output_circle_radius, reducer.hole_radius, reducer.bore_radius
+    hole_area, bore_area = np.pi * hole**2, np.pi * bore**2
+    area = reducer.output_rollers * hole_area + bore_area
+    about_axis = reducer.output_rollers * hole_area * (hole**2 / 4 + circle**2 / 2) + bore_area * bore**2 / 4
+    left = whole - np.array([area, 0.0, 0.0, about_axis, about_axis, 0.0])
     about_x, about_y, mixed = left[3:]
     return Section(
         float(left[0]),

@@ -300,8 +300,7 @@ def _plain(reducer: Reducer) -> dict[str, Any]:
             listed = BEARINGS.get(value.name) == value
             value = value.name if listed else {f.name: getattr(value, f.name) for f in fields(value)}
         table[name] = value
-    # a table inside must come last in the file, or the keys after it would be the table's
-    return dict(sorted(table.items(), key=lambda item: isinstance(item[1], dict)))
+    return table
 
 
 def _unknown(key: str, known: set[str]) -> str:

@@ -14,7 +14,7 @@ SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPy
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
     {"drive", "files"},
-    {"arrays", "uncertainty", "tables"},
+    {"arrays", "stock", "uncertainty", "tables"},
     {"geometry"},
     {"reducer"},
     {"mechanics"},

@@ -1,26 +1,20 @@
 """A drive dressed as a machine: output rollers and holes, discs, shaft, bearings, pins, materials, clearances.
 
-A reducer can be written to a TOML file that a person can read and type. What is a clearance, needed so that the
-machine runs, and what is an allowance, made up for what the printer does, are kept apart.
+What is a clearance, needed so that the machine runs, and what is an allowance, made up for what the printer does,
+are kept apart. What is chosen where nothing is given stands in `defaults`, the file it is kept in in `reducer_file`.
 """
 
 import math
-import tomllib
+from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 from numbers import Real
-from pathlib import Path
 from typing import Any
 
-import tomli_w
-
+from cyclokit import defaults
 from cyclokit.drive import Drive, checked_length
-from cyclokit.files import write_whole
 from cyclokit.stock import BEARINGS, MATERIALS, Bearing, Material
 
 CHOSEN: Any = None  # stands for a figure that `Reducer` chooses by itself
-LEAST_WALL = 1.2  # mm, three lines of a 0.4 mm nozzle: common practice, no source
-WALL_SHARE = 0.07  # of the pin circle radius: what a default wall is on a larger machine
-OUTPUT_ROLLERS = (6, 4, 3)  # what is tried by itself, in this order
 MOST_OUTPUT_ROLLERS = 100
 LARGEST_ALLOWANCE = 5.0  # mm; beyond that it is a slip of the unit
 
@@ -194,130 +188,24 @@ class Reducer:
             )
         return strength
 
+    def figures(self) -> dict[str, Any]:
+        """All figures by their names, the drive's first; a listed bearing by its designation, another as a dict."""
+        table: dict[str, Any] = {name: getattr(self.drive, name) for name in DRIVE}
+        for name in [field.name for field in fields(self) if field.name != "drive"]:
+            value = getattr(self, name)
+            if isinstance(value, Bearing):
+                listed = BEARINGS.get(value.name) == value
+                value = value.name if listed else {f.name: getattr(value, f.name) for f in fields(value)}
+            table[name] = value
+        return table
+
     def _repr_html_(self) -> str:
         rows = "".join(
             f"<tr><th scope='row' style='text-align:left'>{name}</th><td style='text-align:left'>{value}</td></tr>"
-            for name, value in _plain(self).items()
+            for name, value in self.figures().items()
         )
         head = "<tr><th scope='col'>what</th><th scope='col'>value</th></tr>"
         return f"<table><caption>A reducer, lengths in mm</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"
-
-
-def to_toml(reducer: Reducer) -> str:
-    """The reducer as the text of a TOML file, every figure in it; `from_toml` gives the equal reducer back."""
-    return "# A reducer. Lengths in mm; hole_phase in lobe pitches.\n" + tomli_w.dumps(_plain(reducer))
-
-
-def from_toml(text: str) -> Reducer:
-    """A reducer from the text of a TOML file: the drive's four numbers, and whatever else isn't to be chosen.
-
-    Parameters
-    ----------
-    text : str
-        TOML with the keys of `Drive` and `Reducer` at its top level; numbers are mm. A bearing is a designation, or
-        a table of name, bore_diameter, outer_diameter and width.
-
-    Returns
-    -------
-    Reducer
-        The reducer; keys that are left out are chosen as `Reducer` does.
-
-    Raises
-    ------
-    ValueError
-        If the text isn't TOML, naming the line; if a key is unknown or missing, or its value can't be, naming the key.
-    """
-    try:
-        table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"this isn't TOML ({error}): correct that place.") from error
-    known = {*DRIVE, *(field.name for field in fields(Reducer))} - {"drive"}
-    for key in table.keys() - known:
-        raise ValueError(_unknown(key, known))
-    if missing := [name for name in DRIVE if name not in table]:
-        raise ValueError(f"{missing[0]} is missing: a reducer needs at least {', '.join(DRIVE)}. Add it.")
-    for key in BEARING_KEYS:
-        if isinstance(table.get(key), dict):
-            table[key] = _bearing(key, table[key])
-    try:
-        drive = Drive(**{name: table.pop(name) for name in DRIVE})
-        return Reducer(drive, **table)
-    except TypeError as error:
-        raise ValueError(str(error)) from error
-
-
-def write(reducer: Reducer, file: Path) -> None:
-    """Write the reducer to a TOML file, unless the file holds something else.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    file : Path
-        Where.
-
-    Raises
-    ------
-    ValueError
-        If the file is there and holds another text.
-    """
-    content = to_toml(reducer).encode()
-    if file.exists() and file.read_bytes() != content:
-        raise ValueError(f"{file.name} holds something else and was not touched: choose another name, or delete it.")
-    write_whole(file, content)
-
-
-def read(file: Path) -> Reducer:
-    """The reducer in a TOML file.
-
-    Parameters
-    ----------
-    file : Path
-        The file; one that keeps a drive's four numbers only will do.
-
-    Returns
-    -------
-    Reducer
-        What `from_toml` makes of it.
-
-    Raises
-    ------
-    ValueError
-        If it can't be understood; the message names the file, and the line or the key.
-    """
-    try:
-        return from_toml(file.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
-    except ValueError as error:  # a text that isn't UTF-8 is one too
-        raise ValueError(f"{file.name}: {error}") from error
-
-
-def _plain(reducer: Reducer) -> dict[str, Any]:
-    """All figures by their keys, the drive's first, as TOML has them."""
-    table: dict[str, Any] = {name: getattr(reducer.drive, name) for name in DRIVE}
-    for name in [field.name for field in fields(reducer) if field.name != "drive"]:
-        value = getattr(reducer, name)
-        if isinstance(value, Bearing):
-            listed = BEARINGS.get(value.name) == value
-            value = value.name if listed else {f.name: getattr(value, f.name) for f in fields(value)}
-        table[name] = value
-    return table
-
-
-def _unknown(key: str, known: set[str]) -> str:
-    whole = [name for name in sorted(known, key=len, reverse=True) if key.startswith(f"{name}_")]
-    if whole:
-        return f"{key} is no key: all lengths are in mm and keys carry no unit. Write {whole[0]}, in mm."
-    return f"{key} is no key of a reducer: the keys are {', '.join(sorted(known))}. Correct or delete it."
-
-
-def _bearing(key: str, table: dict[str, Any]) -> Bearing:
-    names = {field.name for field in fields(Bearing)}
-    if odd := sorted(table.keys() ^ names):
-        raise ValueError(f"{key} has wrong or missing keys, {', '.join(odd)}: it needs {', '.join(sorted(names))}.")
-    try:
-        return Bearing(**table)
-    except (TypeError, ValueError) as error:
-        raise ValueError(f"{key}: {error}") from error
 
 
 def checked(name: str, value: Any) -> Any:
@@ -359,110 +247,18 @@ def _number(name: str, value: Any, least: float, most: float) -> float:
     return float(value)
 
 
-# What is chosen where nothing is given, in this order: each may look at those before it.
-
-
-def _wall(reducer: Reducer) -> float:
-    return max(LEAST_WALL, round(WALL_SHARE * reducer.drive.pin_circle_radius, 1))
-
-
-def _eccentric_bearing(reducer: Reducer) -> Bearing:
-    needed = 2 * (reducer.shaft_radius + reducer.drive.eccentricity + LEAST_WALL)
-    wide = [bearing for bearing in BEARINGS.values() if bearing.bore_diameter >= needed]
-    if not wide:
-        raise ValueError(
-            f"eccentric_bearing must have a bore of {needed:.1f} mm or more, and none in the table has: give a "
-            "Bearing of your own, a thinner shaft or a smaller eccentricity."
-        )
-    return min(wide, key=lambda bearing: (bearing.outer_diameter, bearing.width, bearing.name))
-
-
-def crank_bearing_for(shaft_radius: float) -> Bearing:
-    """The smallest bearing of the table whose bore takes a shaft of that radius [mm].
-
-    Raises
-    ------
-    ValueError
-        If none does.
-    """
-    wide = [bearing for bearing in BEARINGS.values() if bearing.bore_diameter >= 2 * shaft_radius]
-    if not wide:
-        raise ValueError(
-            f"shaft_radius is {shaft_radius:g} mm, and no crank_bearing in the table takes it: give a Bearing."
-        )
-    return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter, bearing.width))
-
-
-def _output_roller_radius(reducer: Reducer) -> float:
-    drive, wall = reducer.drive, reducer.housing_wall
-    room = drive.pin_circle_radius - drive.eccentricity - drive.roller_radius - reducer.bore_radius
-    most = room / 2 - wall - drive.eccentricity - reducer.hole_clearance - reducer.outline_clearance
-    if most < 0.1:
-        raise ValueError(
-            f"output_roller_radius can't be chosen: between roots and bore there are {room:.1f} mm, too few for holes "
-            f"and two walls of {wall:g} mm. Give it yourself, or a smaller bearing, or choose a larger pin circle."
-        )
-    return min(drive.roller_radius, math.floor(10 * most) / 10)
-
-
-def _output_circle_radius(reducer: Reducer) -> float:
-    drive, wall = reducer.disc_drive, reducer.housing_wall
-    most = drive.pin_circle_radius - drive.eccentricity - drive.roller_radius - reducer.hole_radius - wall
-    step = 0.5 if wall > 2 else 0.1  # a round number that leaves the inner wall three quarters at least
-    if most < step:
-        raise ValueError(
-            f"output_circle_radius can't be chosen: holes of radius {reducer.hole_radius:g} mm don't fit inside the "
-            "roots. Give smaller output rollers, or choose a larger pin circle."
-        )
-    return round(math.floor(most / step) * step, 1)  # 17 * 0.1 is 1.7000000000000002
-
-
-def _output_rollers(reducer: Reducer) -> int:
-    for number in OUTPUT_ROLLERS:
-        apart = 2 * reducer.output_circle_radius * math.sin(math.pi / number)
-        if apart - 2 * reducer.hole_radius >= reducer.housing_wall:
-            return number
-    raise ValueError(
-        f"output_rollers can't be chosen: even {OUTPUT_ROLLERS[-1]} holes of radius {reducer.hole_radius:g} mm leave "
-        f"no wall of {reducer.housing_wall:g} mm between them. Give smaller output rollers or a larger circle."
-    )
-
-
-def _spacer_radius(reducer: Reducer) -> float:
-    # half-way between too small to reach the inner rings and too large to stay off the outer ones
-    bearing, eccentricity = reducer.eccentric_bearing, reducer.drive.eccentricity
-    least = max(reducer.shaft_radius, bearing.bore_diameter / 2 - eccentricity)
-    return (least + bearing.shoulder_radius - eccentricity) / 2
-
-
-def _pin_made(reducer: Reducer) -> str:
-    if _ring_bearing(reducer.drive):
-        return "bearing on rod"
-    return "sleeve on rod" if reducer.drive.roller_radius >= 2.5 else "solid"
-
-
-def _pin_rod_radius(reducer: Reducer) -> float:
-    radius, bearing = reducer.drive.roller_radius, _ring_bearing(reducer.drive)
-    if reducer.pin_made == "bearing on rod" and bearing:
-        return bearing.bore_diameter / 2
-    return radius if reducer.pin_made == "solid" else radius / 2
-
-
-def _ring_bearing(drive: Drive) -> Bearing | None:
-    """The first bearing of the table that is just as wide as the rollers, if there is one."""
-    alike = [bearing for bearing in BEARINGS.values() if bearing.outer_diameter == 2 * drive.roller_radius]
-    return alike[0] if alike else None
-
-
-CHOOSE = {
-    "housing_wall": _wall,
-    "eccentric_bearing": _eccentric_bearing,
-    "crank_bearing": lambda reducer: crank_bearing_for(reducer.shaft_radius),
-    "output_roller_radius": _output_roller_radius,
-    "output_circle_radius": _output_circle_radius,
-    "output_rollers": _output_rollers,
-    "disc_thickness": lambda reducer: reducer.eccentric_bearing.width,
-    "spacer_radius": _spacer_radius,
-    "pin_made": _pin_made,
-    "pin_rod_radius": _pin_rod_radius,
+# Which default is chosen where nothing is given, in this order: each may look at those before it.
+CHOOSE: dict[str, Callable[[Reducer], Any]] = {
+    "housing_wall": lambda r: defaults.wall(r.drive.pin_circle_radius),
+    "eccentric_bearing": lambda r: defaults.eccentric_bearing(r.shaft_radius, r.drive.eccentricity),
+    "crank_bearing": lambda r: defaults.crank_bearing(r.shaft_radius),
+    "output_roller_radius": lambda r: defaults.output_roller_radius(
+        r.drive, r.bore_radius, r.housing_wall, r.hole_clearance, r.outline_clearance
+    ),
+    "output_circle_radius": lambda r: defaults.output_circle_radius(r.disc_drive, r.hole_radius, r.housing_wall),
+    "output_rollers": lambda r: defaults.output_rollers(r.output_circle_radius, r.hole_radius, r.housing_wall),
+    "disc_thickness": lambda r: r.eccentric_bearing.width,
+    "spacer_radius": lambda r: defaults.spacer_radius(r.shaft_radius, r.drive.eccentricity, r.eccentric_bearing),
+    "pin_made": lambda r: defaults.pin_made(r.drive.roller_radius),
+    "pin_rod_radius": lambda r: defaults.pin_rod_radius(r.drive.roller_radius, r.pin_made),
 }

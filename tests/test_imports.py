@@ -15,9 +15,9 @@ SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPy
 FLOORS = [
     {"drive", "files"},
     {"arrays", "stock", "uncertainty", "tables"},
-    {"geometry"},
+    {"defaults", "geometry"},
     {"reducer"},
-    {"mechanics"},
+    {"mechanics", "reducer_file"},
     {"view", "making", "bench"},
     {"course"},
     {"clone"},

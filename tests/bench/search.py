@@ -6,7 +6,8 @@ Elapsed time counts on a machine that does nothing else; the processor's own tim
 import resource
 import time
 
-from cyclokit.mechanics.search import Brief, search
+from cyclokit.mechanics.brief import Brief
+from cyclokit.mechanics.search import search
 
 ONE = Brief(19, 110.0, ("623",), eccentric_bearings=("61801",))
 MANY = Brief(19, 110.0, ("623", 3.0, 4.0))  # 45 choices of parts

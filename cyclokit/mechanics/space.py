@@ -99,6 +99,8 @@ SENTENCES = {
         "Choose an eccentric bearing with a larger bore, or a thinner shaft.",
     ),
 }
+WORDS = ("as a reducer, room for all its parts", "as a reducer, no room for all its parts")
+CAPTIONS = ("This reducer has room for all its parts", "This reducer has no room for all its parts")
 ONLY_BETWEEN_DISCS = (
     "spacer round the shaft",
     "spacer reaches the inner rings",
@@ -186,7 +188,7 @@ def check(reducer: Reducer, *, least_wall: float | None = None) -> Report:
     if least_wall is not None:
         asked = checked_length("least_wall", least_wall)
         rows += [_limit(name, asked, wall, physical=False) for name, wall in walls(plain).items()]
-    return Report(reducer.drive, tuple(rows))
+    return Report(reducer.drive, tuple(rows), WORDS, CAPTIONS)
 
 
 def bounds(plain: Lengths) -> dict[str, tuple[Floats, Floats]]:

@@ -66,6 +66,15 @@ def test_the_storys_walls():
     )
 
 
+def test_a_report_on_room_calls_no_drive_sound():
+    crowded = dataclasses.replace(MACHINE, output_rollers=20)
+    for machine, word in ((MACHINE, "room for all"), (crowded, "no room for all")):
+        report = space.check(machine)
+        assert repr(report).splitlines()[0] == f"{STORY!r}: as a reducer, {word} its parts"
+        assert f"<caption>This reducer has {word} its parts</caption>" in report._repr_html_()
+        assert "sound" not in repr(report) and "forbids" not in report._repr_html_()
+
+
 @given(machines())
 def test_walls_are_what_is_left_between_the_cuts(machine):
     cut, report = holes(machine), space.check(machine, least_wall=1.0)

@@ -41,8 +41,15 @@ PUBLISHED = {
     "3b": 360 * (25 - 20) / 25,
     "3c": 19,
     "3d": 360 / 16,  # output held: Willis
+    "6a": 13 + 2 * 1.8,  # common practice, no source: 3 mm wider at 1.5 mm, so by twice the eccentricity
+    "6b": 40 / 15,  # ring held: Willis
+    "6c": 30 * 1.5 * 8,  # two equal discs at 180 degrees leave m e a: derived
+    "6d": 360 / 15 / 2,  # half a crank turn, half a lobe pitch: Willis
 }
-LETTERS = {"0a": "b"}  # with the ring held, the output turns against the input: Willis
+LETTERS = {
+    "0a": "b",  # with the ring held, the output turns against the input: Willis
+    "6e": "b",  # 6 has no more factors of 2 than 20; holes a quarter lobe pitch from a root: derived
+}
 
 
 @pytest.fixture

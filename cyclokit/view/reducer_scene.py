@@ -27,8 +27,8 @@ SENTENCES = {
     "disc": "The disc (blue) is carried round by the crank.",
     "second disc": "The second disc (grey, dashed) runs {share} ahead of the first.",
     "third disc": "The third disc (purple, dotted) runs another third ahead.",
-    "output": "Output rollers (orange, filled) stand in the holes of all discs and turn with the plate under them.",
-    "crank": "The crank (green) carries the eccentrics (dashed circles); its knob can be dragged.",
+    "output": "Output rollers (orange, filled) stand in the holes and turn with the plate that carries them.",
+    "crank": "The crank (green) carries an eccentric (dashed circle) for each disc; its knob can be dragged.",
     "marked lobe": "A mark (thick blue line) on one lobe shows how the disc turns.",
     "trail": "The mark leaves a dotted trail.",
     "witness marks": "Witness marks: a dot on output roller 0, and one beside each disc's own hole 0; it is open where "

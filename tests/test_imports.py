@@ -14,10 +14,10 @@ SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPy
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
     {"drive", "files"},
-    {"arrays", "uncertainty", "tables"},
-    {"geometry"},
+    {"arrays", "stock", "uncertainty", "tables"},
+    {"defaults", "geometry"},
     {"reducer"},
-    {"mechanics"},
+    {"mechanics", "reducer_file"},
     {"view", "making", "bench"},
     {"course"},
     {"clone"},

@@ -43,14 +43,28 @@ class Limit:
 
 @dataclass(frozen=True, repr=False)
 class Report:
-    """All limits of a drive, in the order in which they are judged."""
+    """All limits of a drive, or of what is built on it, in the order in which they are judged.
+
+    Attributes
+    ----------
+    drive : Drive
+        The drive.
+    limits : tuple of Limit
+        The limits.
+    words : tuple of str
+        What is said after the drive where nothing physical forbids what was asked about, and where something does.
+    captions : tuple of str
+        The same, as the caption of a notebook's table.
+    """
 
     drive: Drive
     limits: tuple[Limit, ...]
+    words: tuple[str, str] = ("sound", "not sound")
+    captions: tuple[str, str] = ("Nothing physical forbids this drive", "Something physical forbids this drive")
 
     @property
     def sound(self) -> bool:
-        """Whether nothing physical forbids the drive."""
+        """Whether nothing physical forbids what was asked about."""
         return all(limit.ok for limit in self.limits if limit.physical)
 
     def __iter__(self) -> Iterator[Limit]:
@@ -64,8 +78,7 @@ class Report:
         raise KeyError(f"{name!r} is not a limit; the limits are: {names}")
 
     def __repr__(self) -> str:
-        word = "sound" if self.sound else "not sound"
-        lines = [f"{self.drive!r}: {word}"]
+        lines = [f"{self.drive!r}: {self.words[not self.sound]}"]
         lines += [f"  {_row(limit)}" for limit in self.limits]
         lines += [f"  {limit.trouble} {limit.remedy}" for limit in self.limits if not limit.ok]
         return "\n".join(lines)
@@ -80,7 +93,7 @@ class Report:
         )
         columns = ("limit", "what is compared", "value", "bound", "margin", "ok?")
         head = "".join(f"<th scope='col'>{column}</th>" for column in columns)
-        caption = "Nothing physical forbids this drive" if self.sound else "Something physical forbids this drive"
+        caption = self.captions[not self.sound]
         return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
 
 

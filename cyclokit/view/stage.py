@@ -20,7 +20,8 @@ from cyclokit.arrays import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.files import write_whole
 from cyclokit.geometry import sweep
-from cyclokit.view import pages, scene
+from cyclokit.reducer import Reducer
+from cyclokit.view import pages, reducer_scene, rolling_scene, scene
 from cyclokit.view.pins import LOADS, View
 
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
@@ -43,7 +44,7 @@ class Stage(anywidget.AnyWidget):
     crank : float
         Angle [rad] at which it stands; where the reader stops it, Python reads it here.
     drive : Drive or None
-        The drive that is shown; another one can be put in its place. None for a rolling circle.
+        The drive that is shown; another one can be put in its place. None for a rolling circle or a reducer.
     show : tuple of str
         The layers that are seen, out of `layers`.
     frame : str
@@ -108,7 +109,7 @@ class Stage(anywidget.AnyWidget):
     @traitlets.validate("drive")
     def _check_drive(self, proposal: dict[str, Any]) -> Drive | None:
         if self._svg and not self._turns:
-            raise ValueError(f"drive is {proposal['value']!r}, but must stay None here: a rolling circle has none.")
+            raise ValueError(f"drive is {proposal['value']!r}, but must stay None here: make another stage.")
         return proposal["value"]
 
     @traitlets.validate("forces")
@@ -172,7 +173,6 @@ def turning_drive(
     crank: float = 0.0,
     frame: str = "ring",
     load: str = "counter-clockwise",
-    output: tuple[int, float, float] | None = None,
     forces: ArrayLike | None = None,
     playing: bool = True,
 ) -> Stage:
@@ -190,8 +190,6 @@ def turning_drive(
         "ring" or "disc": which of them is held.
     load : str
         "counter-clockwise" or "clockwise": the load on the disc.
-    output : tuple, optional
-        Number of output rollers, radius of the circle they stand on [mm] and their own radius [mm].
     forces : array_like, optional
         Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,), none below zero.
     playing : bool
@@ -205,15 +203,56 @@ def turning_drive(
     Raises
     ------
     ValueError
-        If a layer's name is unknown, forces are not a row of numbers from 0 up, or output holes don't fit.
+        If a layer's name is unknown, or forces are not a row of numbers from 0 up.
     """
 
     def _draw(stage: Stage, view: View) -> scene.Scene:
         assert stage.drive is not None  # _check_drive sees to it
-        return scene.turning(stage.drive, view, output, stage.forces)
+        return scene.turning(stage.drive, view, stage.forces)
 
     state = {"drive": drive, "crank": crank, "frame": frame, "load": load, "forces": forces, "playing": playing}
     return Stage(_draw, show, **state)
+
+
+def turning_reducer(
+    reducer: Reducer,
+    show: Iterable[str] | None = None,
+    crank: float = 0.0,
+    frame: str = "ring",
+    playing: bool = True,
+) -> Stage:
+    """The reducer as its crank turns: all its discs, each with its own holes, and the output rollers in them.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer, drawn as it runs, with its clearances; its trochoid ratio must not be exactly 1.
+    show : iterable of str, optional
+        Layers to begin with; without it all but witness marks, the marked lobe and its trail.
+    crank : float
+        Crank angle to begin with [rad].
+    frame : str
+        "ring" or "disc": which of them is held; the disc is the first one.
+    playing : bool
+        Whether it plays at once; never for readers who ask their system for less motion.
+
+    Returns
+    -------
+    Stage
+        Its slider spans one turn of the output. No other drive can be put in.
+
+    Raises
+    ------
+    ValueError
+        If a layer's name is unknown.
+    """
+
+    def _draw(_: Stage, view: View) -> scene.Scene:
+        return reducer_scene.turning(reducer, view)
+
+    discs = reducer_scene.DISCS[: reducer.discs]
+    shown = ("rollers", *discs, "output", "crank", "angles") if show is None else show
+    return Stage(_draw, shown, crank=crank, frame=frame, playing=playing)
 
 
 def turning_cut(
@@ -268,7 +307,7 @@ def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:
     Stage
         Its angle is the circle's own turn.
     """
-    return Stage(lambda _, view: scene.on_line(rolling_radius, arches, view), ("circle", "curve", "angles"))
+    return Stage(lambda _, view: rolling_scene.on_line(rolling_radius, arches, view), ("circle", "curve", "angles"))
 
 
 def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) -> Stage:
@@ -287,5 +326,5 @@ def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) ->
         Its angle is how far the rolling circle's centre has gone round.
     """
     return Stage(
-        lambda _, view: scene.on_circle(fixed_radius, rolling_radius, arm, view), ("circle", "curve", "angles")
+        lambda _, view: rolling_scene.on_circle(fixed_radius, rolling_radius, arm, view), ("circle", "curve", "angles")
     )

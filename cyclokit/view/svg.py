@@ -115,10 +115,24 @@ def striped(radius: float, stripe: float, colour: str, unit: float) -> str:
 def crank(e: float, root: float, unit: float) -> str:
     """The eccentric, drawn large enough to be seen, and an arm with a knob to drag; all of it turns about (0, 0)."""
     shown = min(max(6 * e, 0.12 * root), 0.24 * root)
-    eccentric = circle(e, 0, shown, f'fill="none" {stroke(GREEN, 0.6 * unit, (2 * unit, unit))}')
+    return eccentric(e, 0, shown, unit) + arm(root, unit, middles=((e, 0),))
+
+
+def eccentric(x: float, y: float, radius: float, unit: float) -> str:
+    """An eccentric about (x, y)."""
+    return circle(x, y, radius, f'fill="none" {stroke(GREEN, 0.6 * unit, (2 * unit, unit))}')
+
+
+def arm(root: float, unit: float, middles: Sequence[tuple[float, float]]) -> str:
+    """An arm with a knob to drag, and the middles of the eccentrics that turn with it."""
     knob = circle(0.4 * root, 0, 2.6 * unit, f'data-knob="" {fill(GREEN, 0.35)} {stroke(GREEN, 0.8 * unit)}')
-    arm = line([(0, 0), (0.4 * root - 2.6 * unit, 0)], stroke(GREEN, unit))
-    return eccentric + arm + circle(e, 0, 0.9 * unit, f'fill="{GREEN}"') + knob
+    bar = line([(0, 0), (0.4 * root - 2.6 * unit, 0)], stroke(GREEN, unit))
+    return bar + "".join(circle(x, y, 0.9 * unit, f'fill="{GREEN}"') for x, y in middles) + knob
+
+
+def output_roller(unit: float) -> str:
+    """The style of an output roller."""
+    return f"{fill(VERMILION, 0.45)} {stroke(VERMILION, 0.5 * unit)}"
 
 
 def bent_arrow(radius: float, mirrored: bool, unit: float) -> str:

@@ -53,10 +53,15 @@ PUBLISHED = {
     "5c": (40 - 2) / (2 * 40 - 1),  # Wang, Luo, Su 2016, where eq. 12 begins to hold
     "5d": 2 * 45 * math.sin(math.pi / 16),
     "5f": math.sqrt(1 - (8 / 45) ** 2 * 17**3 / (27 * 15)) * 45 / 16,  # Wang, Luo, Su 2016, eq. 12 turned round
+    "6a": 13 + 2 * 1.8,  # common practice, no source: 3 mm wider at 1.5 mm, so by twice the eccentricity
+    "6b": 40 / 15,  # ring held: Willis
+    "6c": 30 * 1.5 * 8,  # two equal discs at 180 degrees leave m e a: derived
+    "6d": 360 / 15 / 2,  # half a crank turn, half a lobe pitch: Willis
 }
 LETTERS = {
     "0a": "b",  # with the ring held, the output turns against the input: Willis
     "5g": "a",  # 12 pins on 40 mm, e 3, r 2 is sound: derived
+    "6e": "b",  # 6 has no more factors of 2 than 20; holes a quarter lobe pitch from a root: derived
 }
 
 

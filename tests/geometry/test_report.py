@@ -6,6 +6,7 @@ import pytest
 
 from cyclokit import Drive
 from cyclokit.geometry import limits
+from cyclokit.geometry.report import Report
 from tests.geometry.drives import STORY, UNDERCUT
 
 STRICT = Drive(pins=12, pin_circle_radius=40.0, roller_radius=2.0, eccentricity=3.0)  # sound, against the rule of thumb
@@ -22,6 +23,16 @@ def test_a_report_without_advice_reads_as_it_always_did():
         "  ok  undercut: 5.0000 against 7.3679, margin +2.3679 mm\n"
         "  ok  rollers apart: 5.0000 against 6.5702, margin +1.5702 mm"
     )
+    assert "<caption>Nothing physical forbids this drive</caption>" in limits.check(STORY)._repr_html_()
+    assert repr(limits.check(UNDERCUT)).startswith(f"{UNDERCUT!r}: not sound\n")
+
+
+def test_a_report_on_something_else_says_so_in_its_own_words():
+    rows = limits.check(STORY).limits, limits.check(UNDERCUT).limits
+    for number, (limited, word) in enumerate(zip(rows, ("fits", "too wide"), strict=True)):
+        report = Report(STORY, limited, ("fits", "too wide"), ("It fits the box", "The box is too small"))
+        assert repr(report).startswith(f"{STORY!r}: {word}\n")
+        assert f"<caption>{report.captions[number]}</caption>" in report._repr_html_()
 
 
 def test_advice_is_told_from_what_is_impossible():

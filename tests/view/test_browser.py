@@ -18,6 +18,7 @@ import pytest
 from cyclokit import Drive
 from cyclokit.course.folder import notebooks
 from cyclokit.geometry import motion, sweep
+from cyclokit.reducer import Reducer
 from cyclokit.view import stage
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -167,6 +168,28 @@ def test_output_rollers_touch_their_holes_and_turn_with_the_disc(full):
             apart = math.hypot(a * x + c * y + e - ha * hx - hc * hy - he, b * x + d * y + f - hb * hx - hd * hy - hf)
             assert apart == pytest.approx(STORY.eccentricity, abs=SCREEN)
             assert hr - r == pytest.approx(apart, abs=1e-3 + SCREEN)  # mm: radii have three decimals
+
+
+@pytest.mark.parametrize("discs", [2, 3])
+def test_every_disc_of_a_reducer_is_where_the_motion_says_and_has_its_holes_round_the_output_rollers(open_page, discs):
+    machine = Reducer(STORY, discs=discs)
+    page = open_page(html_of(stage.turning_reducer(machine)), **PAUSED)
+    for degrees in (0, 77, 1000):
+        turn_to(page, degrees)
+        poses = motion.disc_poses(STORY, math.radians(degrees), discs)
+        circles = page.locator('[data-part="output"] > circle')
+        rollers = circles.evaluate_all("all => all.map(one => [one.cx, one.cy].map(it => it.baseVal.value))")
+        at = np.array([seen_point(page, '[data-part="output"]', x, -y)[0] for x, y in rollers])
+        for name, centre, angle in zip(("disc", "second disc", "third disc"), poses.centre, poses.angle, strict=False):
+            path = f'[data-part="{name}"] path[fill-rule]'
+            middle, turned = pose_of(page, path)
+            assert middle == pytest.approx(centre, abs=SCREEN)
+            assert math.remainder(turned - float(angle), 2 * math.pi / STORY.lobes) == pytest.approx(0, abs=TURN)
+            cut = re.findall(r"M(-?[\d.]+),(-?[\d.]+)a([\d.]+) ", page.locator(path).get_attribute("d"))[:-1]
+            holes = [seen_point(page, path, float(x) + float(r), -float(y))[0] for x, y, r in cut]
+            assert len(holes) == 6
+            # mm: holes have three decimals
+            assert np.hypot(*(np.array(holes) - at).T) == pytest.approx(STORY.eccentricity, abs=2e-3 + SCREEN)
 
 
 def test_a_forces_arrow_at_a_pin_is_as_long_as_its_force(open_page):

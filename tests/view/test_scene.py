@@ -1,16 +1,12 @@
 """What a stage shows, as it leaves Python: as true as the motion it shows.
 
 - SVG and its coordinates, y downwards: Scalable Vector Graphics (SVG) 1.1, W3C, 2011, ch. 7.
-- Cycloid of a circle of radius r, turned by a: x = r (a - sin a), y = r (1 - cos a); any calculus handbook
-  (from memory).
 - Distances between shapes: Shapely, a general-purpose geometry library.
 - A pin can only push, so it resists a turn of the disc exactly if that turn would bring the disc closer to it: derived.
 """
 
-import json
 import math
 import re
-from xml.etree import ElementTree
 
 import numpy as np
 import pytest
@@ -20,45 +16,15 @@ from shapely import Point, Polygon
 
 from cyclokit import Drive
 from cyclokit.geometry import motion, outline, sweep
-from cyclokit.view import pins, scene, svg
+from cyclokit.view import pins, scene
 from cyclokit.view.pins import View
-from tests.geometry.drives import UNDERCUT, sound_drives
+from tests.view.drawn import ROUNDED, SVG, facts_of, move_of, pairs, parsed, part, seen
 
-SVG = "{http://www.w3.org/2000/svg}"
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 DRIVES = [STORY, Drive(12, 40.0, 4.0, 1.5), Drive(3, 50.0, 10.0, 5.0), Drive(61, 30.0, 0.8, 0.2)]
 ALL = tuple(scene.SENTENCES)
-ROUNDED = 0.005 + 1e-9  # mm: curves have two decimals, the rest three
 
 angles = st.floats(min_value=-200.0, max_value=200.0)
-
-
-def parsed(made):
-    return ElementTree.fromstring(made.svg)
-
-
-def facts_of(made):
-    return json.loads(parsed(made).get("data-facts"))
-
-
-def part(made, name):
-    return next(one for one in parsed(made).iter() if one.get("data-part") == name)
-
-
-def move_of(element):
-    """How a part moves, as the page reads it."""
-    return svg.Move(*map(float, element.get("data-move").split()))
-
-
-def seen(points, where):
-    """Points of a part as they are seen when it stands at x, y and has turned."""
-    x, y, turn = where
-    return motion.turned(np.asarray(points), np.float64(turn)) + np.array([x, y])
-
-
-def pairs(text):
-    """Points of a path or polyline, y upwards."""
-    return np.array([pair.split(",") for pair in re.findall(r"-?[\d.]+,-?[\d.]+", text)], dtype=float) * [1, -1]
 
 
 # where parts are
@@ -96,23 +62,6 @@ def test_every_roller_touches_the_disc_at_any_crank_angle(drive):
         for x, y, radius in rollers:
             assert shape.exterior.distance(Point(x, y)) == pytest.approx(radius, abs=within)
             assert not shape.contains(Point(x, y))
-
-
-@given(sound_drives())
-@settings(max_examples=40)
-def test_the_drawn_edge_is_closed_and_close_to_the_outline(drive):
-    within = drive.pin_circle_radius / 2000
-    edge = scene._edge(drive, within)
-    assert (edge[0] == edge[-1]).all()
-    true = Polygon(outline.polygon(drive, within / 20))
-    # 2: chords are as long as a sampled curvature allows, and the true outline is a polygon here, too
-    assert Polygon(edge).hausdorff_distance(true) < 2 * within
-
-
-def test_the_drawn_edge_of_an_undercut_disc_has_its_tails():
-    edge = scene._edge(UNDERCUT, 0.02)
-    assert not Polygon(edge).is_valid  # it crosses itself
-    assert len(edge) < 2000
 
 
 # what is different at every pin
@@ -194,69 +143,20 @@ def test_of_a_layer_that_is_not_shown_the_page_gets_one_pin():
 # output rollers
 
 
-def test_output_rollers_are_where_they_were_asked_for():
-    made = scene.turning(STORY, View(show=ALL), output=(8, 20.0, 2.0))
+def test_the_sketch_of_output_rollers_has_holes_wider_by_the_eccentricity_all_round():
+    made = scene.turning(STORY, View(show=ALL))
     rollers = part(made, "output").findall(f"{SVG}circle")
     holes = next(one for one in part(made, "disc") if one.get("data-layer") == "output").findall(f"{SVG}circle")
-    assert len(rollers) == len(holes) == 8
-    for one in rollers:
-        assert math.hypot(float(one.get("cx")), float(one.get("cy"))) == pytest.approx(20.0, abs=2e-3)
-        assert float(one.get("r")) == 2.0
-    assert {float(one.get("r")) for one in holes} == {3.4}  # a hole is wider by the eccentricity all round
-
-
-@pytest.mark.parametrize("output", [(8, 34.0, 2.0), (30, 20.0, 2.0)])
-def test_output_holes_that_do_not_fit_are_refused(output):
-    with pytest.raises(ValueError, match=r"output is .* don't fit"):
-        scene.turning(STORY, View(), output=output)
+    assert len(rollers) == len(holes) == 6
+    for roller, hole in zip(rollers, holes, strict=True):
+        assert (roller.get("cx"), roller.get("cy")) == (hole.get("cx"), hole.get("cy"))
+        wider = float(hole.get("r")) - float(roller.get("r"))
+        assert wider == pytest.approx(STORY.eccentricity, abs=1e-3)  # mm: both have three decimals
 
 
 def test_a_disc_too_small_for_a_sketch_of_output_rollers_has_none():
     made = scene.turning(Drive(3, 50.0, 10.0, 15.0), View())
     assert "output" not in made.layers
-
-
-# rolling circles
-
-
-@pytest.mark.parametrize("radius", [10.0, 2.5])
-def test_the_pen_of_the_circle_on_a_line_draws_the_cycloid(radius):
-    made = scene.on_line(radius, 2, View(show=ALL))
-    wheel = part(made, "circle")
-    pen = wheel.findall(f"{SVG}circle")[-1]
-    at = np.array([float(pen.get("cx")), -float(pen.get("cy"))])
-    trail = pairs(next(parsed(made).iter(f"{SVG}polyline")).get("data-trail"))
-    for drawn, angle in zip(trail, np.linspace(0, 4 * math.pi, len(trail)), strict=True):
-        cycloid = radius * np.array([angle - math.sin(angle), 1 - math.cos(angle)])
-        assert seen(at, move_of(wheel).at(angle)) == pytest.approx(cycloid, abs=1e-3)  # mm: the pen has three decimals
-        assert drawn == pytest.approx(cycloid, abs=ROUNDED)
-
-
-@pytest.mark.parametrize(("fixed", "rolling", "arm"), [(30.0, 10.0, 10.0), (30.0, 10.0, 6.0), (39.9, 2.1, 1.4)])
-def test_the_pen_of_the_circle_on_a_circle_stays_on_its_curve(fixed, rolling, arm):
-    made = scene.on_circle(fixed, rolling, arm, View(show=ALL))
-    wheel = part(made, "circle")
-    pen = wheel.findall(f"{SVG}circle")[-1]
-    at = np.array([float(pen.get("cx")), -float(pen.get("cy"))])
-    trail = pairs(next(parsed(made).iter(f"{SVG}polyline")).get("data-trail"))
-    for drawn, angle in zip(trail, np.linspace(0, 2 * math.pi, len(trail)), strict=True):
-        assert seen(at, move_of(wheel).at(angle)) == pytest.approx(drawn, abs=2 * ROUNDED)  # both are rounded
-
-
-@pytest.mark.parametrize(("fixed", "rolling"), [(30.0, 10.0), (39.9, 2.1)])
-def test_the_circle_rolls_round_the_other_without_slipping(fixed, rolling):
-    # no slip: the point of the rolling circle that touches the fixed one stands still for an instant
-    move = move_of(part(scene.on_circle(fixed, rolling, rolling, View()), "circle"))
-    x, y, turn = move.at(1.0)
-    touching = fixed * np.array([math.cos(1.0), math.sin(1.0)])
-    on_wheel = motion.turned(touching - [x, y], np.float64(-turn))
-    step = 1e-4
-    ways = []
-    for point in (on_wheel, np.zeros(2)):
-        before, after = (seen(point, move.at(angle)) for angle in (1.0 - step, 1.0 + step))
-        ways.append(math.dist(before, after))
-    # what is left is of the third order in the step: far below a thousandth of the centre's way
-    assert ways[0] < 1e-3 * ways[1]
 
 
 # the picture as a whole

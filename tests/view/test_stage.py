@@ -23,7 +23,8 @@ from traitlets import TraitError
 from cyclokit import Drive
 from cyclokit.course.folder import notebooks
 from cyclokit.geometry import motion, sweep
-from cyclokit.view import scene, stage, svg
+from cyclokit.reducer import Reducer
+from cyclokit.view import reducer_scene, rolling_scene, scene, stage, svg
 
 SVG = "{http://www.w3.org/2000/svg}"
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -33,6 +34,10 @@ MADE = {
     "everything": lambda: stage.turning_drive(STORY, show=stage.turning_drive(STORY).layers, crank=0.7, frame="disc"),
     "forces": lambda: stage.turning_drive(STORY, show=["forces"], forces=[0, 1, 2]),
     "cut": lambda: stage.turning_cut(sweep.cut(STORY, lobes=18, rays=1080)),
+    "reducer": lambda: stage.turning_reducer(Reducer(STORY)),
+    "reducer, everything": lambda: stage.turning_reducer(
+        Reducer(STORY, discs=3), show=stage.turning_reducer(Reducer(STORY, discs=3)).layers, crank=0.7, frame="disc"
+    ),
     "line": lambda: stage.rolling_on_line(10.0),
     "circle": lambda: stage.rolling_on_circle(30.0, 10.0, 6.0),
 }
@@ -124,11 +129,21 @@ def test_a_stage_cannot_begin_with_what_it_does_not_have():
         stage.turning_cut(sweep.cut(STORY, lobes=18, rays=1080), show=["disc", "pitch circles"])
 
 
-def test_a_rolling_circle_has_no_drive():
-    rolling = stage.rolling_on_line(10.0)
-    assert rolling.drive is None
+@pytest.mark.parametrize("name", ["line", "reducer"])
+def test_a_rolling_circle_has_no_drive_and_a_reducer_no_other(name):
+    shown = MADE[name]()
+    assert shown.drive is None
     with pytest.raises(ValueError, match="must stay None"):
-        rolling.drive = STORY
+        shown.drive = STORY
+
+
+@pytest.mark.parametrize("discs", [1, 2, 3])
+def test_a_reducer_has_a_layer_for_each_of_its_discs(discs):
+    shown = stage.turning_reducer(Reducer(STORY, discs=discs))
+    assert [name for name in shown.layers if name.endswith("disc")] == ["disc", "second disc", "third disc"][:discs]
+    assert set(shown.layers) - set(shown.show) == {"witness marks", "marked lobe", "trail"}
+    with pytest.raises(ValueError, match="'contacts'"):
+        stage.turning_reducer(Reducer(STORY, discs=discs), show=["contacts"])
 
 
 def test_a_cut_is_cut_anew_for_another_drive():
@@ -212,7 +227,8 @@ def test_the_words_say_what_is_shown_and_nothing_else():
 
 
 def test_every_layer_but_the_numbers_has_its_sentence():
-    assert [name for name, words in scene.SENTENCES.items() if not words] == ["angles"]
+    for room in (scene, rolling_scene, reducer_scene):
+        assert [name for name, words in room.SENTENCES.items() if not words] == ["angles"]
 
 
 # the page

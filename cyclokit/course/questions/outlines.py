@@ -1,0 +1,100 @@
+"""Lessons 2 and 3."""
+
+import math
+
+from cyclokit.course.kinds import ChoiceQuestion, NumberQuestion, Slip
+from cyclokit.course.questions.drives import STORY
+from cyclokit.drive import Drive
+
+QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
+    "2a": NumberQuestion(
+        right=Drive(14, 40.0, 4.0, 1.0).lobes,
+        unit="",
+        tolerance=0,
+        look='Count the waves of one whole path. Lesson 2, "Sit on the disc".',
+        slips=(
+            Slip(14, "Is that the number of pins, or of waves?"),
+            Slip(15, "How often does the one arrow overtake the other?"),
+        ),
+    ),
+    "2b": ChoiceQuestion(
+        right="b",
+        looks={
+            "a": 'On which curve does the middle of the roller run? Lesson 2, "Why the path is not the disc".',
+            "c": 'Where is the middle of the roller, and how wide is it? Lesson 2, "Why the path is not the disc".',
+        },
+    ),
+    "2c": NumberQuestion(
+        right=30.0 - 5.0 * 0.8,
+        unit="mm",
+        tolerance=0.001,
+        look='Which way from the centre, and how far? Lesson 2, "The contact".',
+        slips=(
+            Slip(30.0 + 5.0 * 0.8, "Does the disc lie inside the path, or outside?"),
+            Slip(30.0 - 10.0 * 0.8, "Is 5 mm the radius, or the diameter?"),
+            Slip(30.0 - 5.0, "Which share of the way goes along x?"),
+            Slip(30.0 - 5.0 * 0.6, "Is that towards the disc's centre, or across the path?"),
+            Slip(40.0 - 5.0 * 0.6, "Is that the x coordinate, or the y coordinate?"),
+        ),
+    ),
+    "2d": NumberQuestion(
+        right=5111.4 - 264.2 * 4 + math.pi * 4**2,
+        unit="mm^2",
+        tolerance=0.0005,
+        look='What does the strip take away, and what happens at the bends? Lesson 2, "How long, how large".',
+        slips=(
+            Slip(5111.4 - 264.2 * 4, "What happens to the strip at the bends?"),
+            Slip(5111.4 - 264.2 * 4 - math.pi * 4**2, "What happens to the strip where the curve bends outwards?"),
+            Slip(5111.4 + 264.2 * 4 + math.pi * 4**2, "Does the disc lie inside the path, or outside?"),
+        ),
+    ),
+    "3a": NumberQuestion(
+        right=360 / Drive(16, 45.0, 6.5, 1.5).lobes,
+        unit="degrees",
+        tolerance=0.002,
+        look='By how many lobe pitches does the disc slip in one crank turn? Lesson 3, "Count first".',
+        slips=(
+            Slip(360 / 16, "Is that the pitch of the pins, or of the lobes?"),
+            Slip(360 / 17, "How many lobes has this disc?"),
+            Slip(2 * math.pi / 15, "Is that in degrees?"),
+            Slip(1 / 15, "Is that in degrees?"),
+            Slip(-360 / 15, "Is a sign asked for?"),
+        ),
+    ),
+    "3b": NumberQuestion(
+        right=360 * (25 - 20) / 25,
+        unit="degrees",
+        tolerance=0.002,
+        look='What does the formula give for these two counts? Lesson 3, "Count first".',
+        slips=(
+            Slip(-360 * (25 - 20) / 25, 'Which of the two pitches is longer here? Lesson 3, "Count first".'),
+            Slip(360 * (25 - 20) / 20, "Which of the two counts stands below?"),
+            Slip(360 / 25, "By how many do the two counts differ?"),
+            Slip((25 - 20) / 25, "Is that in degrees?"),
+        ),
+    ),
+    "3c": NumberQuestion(
+        right=STORY.ratio,
+        unit="",
+        tolerance=0,
+        look='Which letters stand in the formula? Lesson 3, "Count first".',
+        slips=(
+            Slip(2 * STORY.ratio, "Does a length stand in the formula?"),
+            Slip(STORY.ratio / 2, "Does a length stand in the formula?"),
+            Slip(STORY.pins, "Pins, or lobes?"),
+            Slip(-STORY.ratio, "Is a sign asked for?"),
+        ),
+    ),
+    "3d": NumberQuestion(
+        right=360 / 16,
+        unit="degrees",
+        tolerance=0.002,
+        look='Which part is held? Lesson 3, "Which part is held".',
+        slips=(
+            Slip(360 / 15, "Is that the case with the ring held, or with the disc held?"),
+            Slip(-360 / 16, "Which way does the ring go, seen from the crank and seen from outside?"),
+            Slip(1 / 16, "Is that in degrees?"),
+            Slip(2 * math.pi / 16, "Is that in degrees?"),
+        ),
+    ),
+}

@@ -1,0 +1,59 @@
+"""Parts of a drive that several pictures show: the outline's corners, the ring, a mark's trail."""
+
+import math
+
+import numpy as np
+
+from cyclokit.arrays import Floats
+from cyclokit.drive import Drive
+from cyclokit.geometry import motion, outline
+from cyclokit.view import svg
+from cyclokit.view.svg import PURPLE, VERMILION, layer, stroke
+
+
+def unit_of(drive: Drive) -> float:
+    """A 50th of half the picture's width [mm]: lines and dots are drawn in this, whatever the drive's size."""
+    return -box(drive)[0] / 50
+
+
+def box(drive: Drive) -> tuple[float, ...]:
+    """The frame of a drive's picture: left, top, width and height [mm]."""
+    reach = drive.pin_circle_radius + drive.roller_radius + 2 * drive.eccentricity
+    return -reach, -reach, 2 * reach, 2 * reach
+
+
+def root_radius(drive: Drive) -> float:
+    """How far the disc's roots are from its centre [mm]."""
+    return drive.pin_circle_radius - drive.eccentricity - drive.roller_radius
+
+
+def edge_within(drive: Drive, within: float) -> Floats:
+    """The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2).
+
+    `outline.polygon` keeps its tolerance for certain, and takes ten times as long: a slider's hand would notice.
+    A chord of length c whose ends' normals differ by a leaves its arc by c a/8.
+    """
+    t = np.linspace(0.0, 2 * np.pi / drive.lobes, 201)
+    points, normals = outline.points(drive, t), outline.normals(drive, t) @ [1, 1j]
+    length, turn = np.hypot(*np.diff(points, axis=0).T), np.abs(np.angle(normals[1:] / normals[:-1]))
+    need = np.concatenate([[0.0], np.cumsum(np.sqrt(length * turn / (8 * within)) + 1 / 50)])
+    chosen = np.interp(np.linspace(0.0, need[-1], math.ceil(need[-1]) + 1), need, t)[:-1]
+    lobe = outline.points(drive, chosen) @ [1, 1j]
+    corners = np.outer(np.exp(2j * np.pi / drive.lobes * np.arange(drive.lobes)), lobe).ravel()
+    return np.append(corners, corners[0]).view(np.float64).reshape(-1, 2)
+
+
+def ring(drive: Drive, unit: float) -> str:
+    """The rollers on the ring, and a dot in its middle."""
+    rollers = "".join(svg.circle(x, y, drive.roller_radius) for x, y in motion.pins(drive))
+    centre = svg.circle(0, 0, 0.8 * unit, f'fill="{VERMILION}"')
+    return layer("rollers", rollers + centre, f'fill="none" {stroke(VERMILION, 0.6 * unit)}')
+
+
+def mark_trail(drive: Drive, spin: float, root: float, lobes: int, turns: int, angle: float) -> str:
+    """Where the mark's outer end goes until all is as before."""
+    crank = np.linspace(0, 2 * np.pi * turns, turns * min(max(400 // turns, 8), 60) + 1)
+    centre = drive.eccentricity * np.stack([np.cos(crank), np.sin(crank)], axis=-1)
+    end = 0.97 * root * np.array([math.cos(math.pi / lobes), math.sin(math.pi / lobes)])
+    unit, share = unit_of(drive), angle / crank[-1]
+    return svg.trail(centre + motion.turned(end, spin * crank), share, stroke(PURPLE, 0.6 * unit, (0.6 * unit, unit)))

@@ -410,3 +410,109 @@ def test_axe_finds_nothing_serious_in_a_panels_own_parts(panel, serious):
     # the sliders are ipywidgets' own
     assert serious(panel, ".cyclokit-panel figure") == []
     assert serious(panel, ".cyclokit-panel .widget-html") == []
+
+
+# the panel with the map
+
+MAP = "figure.cyclokit-map"
+
+
+@pytest.fixture
+def on_the_map(lab, visit):
+    source = "from cyclokit.view import panels\nshown = panels.on_the_map(story)\nshown"
+    write(lab, "map.ipynb", IMPORT, source, "print('told', shown.drive, shown.map.drive == shown.drive)")
+    page = visit("map.ipynb", reduced_motion="reduce")
+    run_all(page)
+    cells_run(page, 3)
+    page.locator(MAP).wait_for()
+    return page
+
+
+def said_by_the_map(page):
+    """Roller radius and eccentricity [mm] that the map tells."""
+    return [float(size) for size in re.findall(r"([\d.]+) mm", page.locator(f"{MAP} output").inner_text())]
+
+
+def drag(page, across, up):
+    """Drag the point by so many pixels; the hand lets go."""
+    point = page.locator(f"{MAP} [data-point]")
+    point.scroll_into_view_if_needed()
+    box = point.bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(1, 11):
+        page.mouse.move(x + across * step / 10, y - up * step / 10)
+    page.mouse.up()
+
+
+def test_dragging_the_point_moves_the_sliders_the_picture_and_python(on_the_map):
+    page = on_the_map
+    path = page.locator('[data-part="disc"] path').first
+    before = path.get_attribute("d")
+    drag(page, -40, -40)
+    page.wait_for_function("before => document.querySelector('[data-part=\"disc\"] path').getAttribute('d') !== before",
+                           arg=before)  # fmt: skip
+    roller, eccentricity = said_by_the_map(page)
+    assert roller < 4.8 and eccentricity < 1.3
+    page.wait_for_timeout(500)
+    assert f"roller_radius={roller}, eccentricity={eccentricity}) True" in told(page)
+    for name, size in (("roller radius", roller), ("eccentricity", eccentricity)):
+        shown = page.locator(".widget-slider", has_text=name).locator(".widget-readout").inner_text()
+        assert float(shown) == size
+    assert complaints(page) == []
+
+
+def test_the_point_follows_a_slider(on_the_map):
+    page = on_the_map
+    point = page.locator(f"{MAP} [data-point]")
+    before = point.get_attribute("transform")
+    slide(page, "eccentricity", "ArrowRight", 5)
+    page.wait_for_function(
+        "before => document.querySelector('.cyclokit-map [data-point]').getAttribute('transform') !== before",
+        arg=before,
+    )
+    page.wait_for_function("document.querySelector('.cyclokit-map output').textContent.includes('1.45 mm')")
+    across = [float(re.findall(r"[-\d.]+", where)[0]) for where in (before, point.get_attribute("transform"))]
+    assert across[0] == pytest.approx(across[1])
+    assert complaints(page) == []
+
+
+def test_out_of_the_sound_region_the_point_is_another_mark_and_the_stage_is_greyed(on_the_map):
+    page = on_the_map
+    drag(page, 0, 150)
+    page.locator(f"{LIVE}[data-dimmed]").wait_for()
+    page.locator(f'{MAP} [data-mark="wrong"]').wait_for(state="visible")
+    assert page.locator(f'{MAP} [data-mark="sound"]').is_hidden()
+    assert "no drive can be made" in page.locator(f"{MAP} output").inner_text()
+    page.get_by_role("button", name="Reset").click()
+    page.locator(f'{MAP} [data-mark="sound"]').wait_for(state="visible")
+    assert said_by_the_map(page) == [5.0, 1.4]
+
+
+def test_the_point_moves_with_the_arrow_keys_and_jupyterlabs_keys_stay_away(on_the_map):
+    page = on_the_map
+    cells = cells_counted(page)
+    page.locator(MAP).focus()
+    for key in ("ArrowRight", "ArrowRight", "ArrowUp", "a", "b", "x"):
+        page.keyboard.press(key)
+    assert said_by_the_map(page) == [5.02, 1.41]
+    assert cells_counted(page) == cells
+    page.wait_for_timeout(500)
+    assert "roller_radius=5.02, eccentricity=1.41) True" in told(page)
+
+
+def test_other_pins_have_another_map(on_the_map):
+    page = on_the_map
+    slide(page, "ring pins", "ArrowLeft", 2)
+    page.locator(f"{MAP} figcaption", has_text="18 pins").wait_for()
+    assert said_by_the_map(page) == [5.0, 1.4]
+
+
+def test_axe_finds_nothing_serious_in_the_map(lab, visit, on_the_map, serious):
+    assert serious(on_the_map, MAP) == []
+    with in_theme(lab, "JupyterLab Dark"):
+        page = visit("map.ipynb", reduced_motion="reduce")
+        run_all(page)
+        page.locator(f'{MAP}[data-theme="dark"]').wait_for()
+        assert serious(page, MAP) == []

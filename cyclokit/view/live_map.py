@@ -21,9 +21,9 @@ from cyclokit.view import limits_map, pages, svg
 from cyclokit.view.limits_map import AXES, LOOKS, SIDEWAYS, UPWARDS
 
 WIDTH, HEIGHT = 480.0, 380.0  # of the picture; its lengths have no unit of the page
-LEFT, RIGHT, BOTTOM, TOP = 48.0, 14.0, 48.0, 12.0  # room round the map
+LEFT, RIGHT, BOTTOM, TOP = 54.0, 16.0, 54.0, 12.0  # room round the map
 ANCHORS = {"left": "start", "center": "middle", "right": "end"}
-LETTERS = 14.0  # height
+LETTERS = 15.0  # height
 RIM = 'paint-order="stroke" stroke="#ffffff" stroke-width="3" stroke-linejoin="round" fill="#1f1f1f"'
 HAND = 22.0  # radius of what can be taken hold of round the point
 # What the library says to a reader.
@@ -175,10 +175,10 @@ def _axes(shown: limits_map.LimitsMap, scale: np.ndarray) -> str:
                 at = _placed(np.eye(2)[axis] * value, scale)
                 out = -5 * np.eye(2)[1 - axis]
                 parts.append(svg.line([at, at + out], svg.stroke(svg.GREY, 1)))
-                parts.append(_text(svg.number(value, 6), at, sideways, (0, -20) if axis == 0 else (-9, -5)))
+                parts.append(_text(svg.number(value, 6), at, sideways, (0, -23) if axis == 0 else (-9, -6)))
     across, up = AXES.values()
     parts.append(_text(across, (LEFT + (WIDTH - LEFT - RIGHT) / 2, 8), "center"))
-    parts.append(_text(up, (13, BOTTOM + (HEIGHT - BOTTOM - TOP) / 2), "center", upright=True))
+    parts.append(_text(up, (15, BOTTOM + (HEIGHT - BOTTOM - TOP) / 2), "center", upright=True))
     return "".join(parts)
 
 
@@ -199,7 +199,7 @@ def _neighbour(name: str, at: np.ndarray) -> str:
     """Another drive: a diamond with its name."""
     diamond = svg.line(at + 6 * np.array([[1, 0], [0, 1], [-1, 0], [0, -1], [1, 0]]), f'fill="{svg.GREY}"', closed=True)
     right = at[0] < WIDTH / 2  # where the words have more room
-    return diamond + _text(name, at, "left" if right else "right", (10 if right else -10, -14))
+    return diamond + _text(name, at, "left" if right else "right", (10 if right else -10, 6))
 
 
 def _dot(at: np.ndarray, sound: bool) -> str:

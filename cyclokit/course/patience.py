@@ -1,14 +1,17 @@
 """Work that may never end, such as a reader's function: stopped after a while.
 
-A timer asks the main thread to interrupt itself, as the stop button does. That needs no signal of the
-system's, so it works on Windows too. It stops whatever runs in Python, an endless loop above all; it
+A timer asks the main thread to interrupt itself, as the stop button does. That sends no signal of the
+system's, so it works on Windows too; but Python must be listening, which it doesn't where it was started in the
+background of a shell. It stops whatever runs in Python, an endless loop above all; it
 does not stop what swallows interrupts (a bare `except:` in a loop) or waits outside Python (`sleep`).
 """
 
 import _thread
+import signal
 import threading
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TypeVar
 
 Result = TypeVar("Result")
@@ -56,14 +59,15 @@ def within(seconds: float, work: Callable[[], Result]) -> Result:
                 return
 
     timer = threading.Thread(target=interrupt, daemon=True)
-    timer.start()
     try:
-        try:
-            result = work()
-        finally:
-            _end(timer, ended)
-            if stopped.is_set():
-                _wait_for_interrupt()
+        with _listening():
+            timer.start()
+            try:
+                result = work()
+            finally:
+                _end(timer, ended)
+                if stopped.is_set():
+                    _wait_for_interrupt()
     except BaseException:
         if stopped.is_set():
             raise TookTooLong from None
@@ -71,6 +75,20 @@ def within(seconds: float, work: Callable[[], Result]) -> Result:
     if stopped.is_set():  # the work swallowed the interrupt, and ended all the same
         raise TookTooLong
     return result
+
+
+@contextmanager
+def _listening() -> Iterator[None]:
+    """See to it that an interrupt arrives as KeyboardInterrupt, also in a program that ignores it."""
+    before = signal.getsignal(signal.SIGINT)
+    deaf = before in (signal.SIG_IGN, signal.SIG_DFL)
+    if deaf:
+        signal.signal(signal.SIGINT, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        if deaf:
+            signal.signal(signal.SIGINT, before)
 
 
 def _end(timer: threading.Thread, ended: threading.Event) -> None:

@@ -4,6 +4,7 @@ That `_thread.interrupt_main` raises KeyboardInterrupt in the main thread: Pytho
 """
 
 import math
+import signal
 import threading
 import time
 from contextlib import suppress
@@ -52,6 +53,18 @@ def test_what_never_ends_is_stopped(endless):
     with pytest.raises(TookTooLong):
         within(SHORT, endless)
     assert time.monotonic() - begun < SOON
+
+
+@pytest.mark.parametrize("ignored", [signal.SIG_IGN, signal.SIG_DFL])
+def test_what_never_ends_is_stopped_in_a_program_that_ignores_interrupts(ignored):
+    """So Python is started in the background of a shell (POSIX, shell command language, asynchronous lists)."""
+    before = signal.signal(signal.SIGINT, ignored)
+    try:
+        with pytest.raises(TookTooLong):
+            within(SHORT, _for_ever)
+        assert signal.getsignal(signal.SIGINT) == ignored
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def test_no_interrupt_is_left_for_the_next_line():

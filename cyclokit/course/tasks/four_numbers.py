@@ -85,10 +85,10 @@ def edge_worked(pins: int, circle_mm: float, eccentricity_mm: float, roller_mm: 
     least = (flank_bend if deep else tip_bend)(pins, circle_mm, ratio)
     formula = r"R_p\sqrt{27(1-K^2)(N-1)/(N+1)^3}" if deep else r"R_p(1+K)^2/(NK+1)"
     return (
-        f"{pins} pins on {circle_mm:g} mm, e = {eccentricity_mm:g} mm, rollers of {roller_mm:g} mm: K = {ratio:.4f}. "
-        f"The branches meet at {begins:.4f}, so the tightest bend is {'on the flank' if deep else 'at the tip'}: "
-        f"${formula}$ = {least:.4f} mm for the path. The edge lies {roller_mm:g} mm nearer to the bend's middle: "
-        f"{least - roller_mm:.4f} mm."
+        f"{pins} pins on {circle_mm:g} mm, e = {eccentricity_mm:g} mm, rollers of {roller_mm:g} mm radius: "
+        f"K = {ratio:.4f}. The branches meet at {begins:.4f}, so the tightest bend is "
+        f"{'on the flank' if deep else 'at the tip'}: ${formula}$ = {least:.4f} mm for the path. "
+        f"The edge lies {roller_mm:g} mm nearer to the bend's middle: {least - roller_mm:.4f} mm."
     )
 
 
@@ -97,8 +97,8 @@ task_a = Task(
     title="The tightest bend of the edge",
     marks=3,
     text="A drive has {pins} pins on a circle of {circle_mm:g} mm radius, rollers of {roller_mm:g} mm radius and an "
-    "eccentricity of {eccentricity_mm:g} mm. A saw blade must follow the **disc's edge**. What is the radius of the "
-    "tightest bend there, in mm, where the edge bulges outwards?",
+    "eccentricity of {eccentricity_mm:g} mm. A saw blade must follow the **disc's edge**. What is the radius of "
+    "curvature at its tightest outward bend, in mm?",
     names=("a_edge_radius_mm",),
     numbers=edge_numbers,
     question=edge,
@@ -145,7 +145,7 @@ def bend(pins: int, tenths: int) -> ExpressionQuestion:
 def bend_worked(pins: int, tenths: int) -> str:
     place = tenths / 10
     return (
-        f"{pins} pins, at the place where the cosine is {place:g}: with $K = {pins}e/R_p$ it is $S = 1 + K^2 + "
+        f"{pins} pins, at the place where the cosine is ${tenths}/10$: with $K = {pins}e/R_p$ it is $S = 1 + K^2 + "
         f"{-2 * place:g}K$ and $D = 1 + {pins}K^2 + {-place * (pins + 1):.4g}K$. The path's radius is "
         "$R_pS^{3/2}/D$. As $D$ is above zero the path bulges outwards, and the edge's radius is $r$ less."
     )
@@ -155,9 +155,10 @@ task_b = Task(
     letter="b",
     title="A bend on the way",
     marks=4,
-    text="A drive has {pins} pins. Take the place on a lobe where the cosine of $(N-1)\\,t$ is {tenths} tenths "
-    "(minus 10 tenths would be the tip, plus 10 a root). What is the radius of curvature of the **disc's edge** "
-    "there? Give a SymPy expression in `Rp`, `e` and `r`, in any form; write a tenth as `sp.Rational(1, 10)`.",
+    text="A drive has {pins} pins. Take the place on a lobe where the cosine of $(N-1)\\,t$ is ${tenths}/10$ "
+    "(at a tip it is $-1$, in the middle of a root $+1$). What is the radius of curvature of the **disc's edge** "
+    "there, counted positive where the edge bulges outwards? Give a SymPy expression in `Rp`, `e` and `r` (the "
+    "roller's radius), in any form. These three are SymPy's symbols from the next cell; keep their names for them.",
     names=("b_edge_radius",),
     numbers=bend_numbers,
     question=bend,
@@ -190,6 +191,10 @@ def program(pins: int, circle_mm: float) -> FunctionQuestion:
         ratio = by_ratio(eccentricity) * (pins - 1) / pins
         return (flank_bend if on_the_flank(pins - 1, ratio) else tip_bend)(pins - 1, circle_mm, ratio)
 
+    def swapped(eccentricity: float) -> float:
+        ratio = by_ratio(eccentricity)
+        return (tip_bend if on_the_flank(pins, ratio) else flank_bend)(pins, circle_mm, ratio)
+
     return FunctionQuestion(
         right=least,
         tries=tuple((round(share * circle_mm / pins, 3),) for share in (0.1, 0.22, 0.35, 0.6, 0.8, 0.93)),
@@ -199,6 +204,7 @@ def program(pins: int, circle_mm: float) -> FunctionQuestion:
         slips=(
             Slip(lambda e: flank_bend(pins, circle_mm, by_ratio(e)), "What does it say for flat lobes?"),
             Slip(lambda e: tip_bend(pins, circle_mm, by_ratio(e)), "Is the tip the tightest place of deep lobes?"),
+            Slip(swapped, "Which of the two formulas goes with which lobes?"),
             Slip(misprinted, "Do the two arrows of the tangent add up at the tip?"),
             Slip(with_lobes, "Is it pins or lobes that stand there?"),
             Slip(lambda e: tip_bend(pins, circle_mm, e / circle_mm), "Which number is missing in the trochoid ratio?"),
@@ -211,7 +217,7 @@ def program_worked(pins: int, circle_mm: float) -> str:
     e = 0.9 * begins * circle_mm / pins
     ratio = e * pins / circle_mm
     return (
-        f"{pins} pins on {circle_mm:g} mm: `k = e * {pins} / {circle_mm:g}`. "
+        f"{pins} pins on a circle of {circle_mm:g} mm radius: `k = e * {pins} / {circle_mm:g}`. "
         f"For `k > ({pins} - 2) / (2 * {pins} - 1)`, which is {begins:.4f}, return the flank's radius "
         f"`{circle_mm:g} * np.sqrt(27 * (1 - k**2) * {pins - 1} / {pins + 1}**3)`, "
         f"otherwise the tip's, `{circle_mm:g} * (1 + k)**2 / ({pins} * k + 1)`. "
@@ -284,7 +290,7 @@ def forbidden(pins: int, circle_mm: float, roller_mm: float, eccentricity_mm: fl
     looks = {
         SOUND: "Have you worked out the margins of all three limits?",
         LOOPS: "What is the trochoid ratio?",
-        UNDERCUT: "How tight is the path's tightest bend, and how wide is the roller? A rule of thumb doesn't tell.",
+        UNDERCUT: "How tight is the path's tightest bend, and how large is a roller? A rule of thumb doesn't tell.",
         OVERLAP: "How far apart are neighbouring pins, and how much of that do two rollers need?",
     }
     right = forbidden_right(pins, circle_mm, roller_mm, eccentricity_mm)
@@ -295,13 +301,16 @@ def forbidden_worked(pins: int, circle_mm: float, roller_mm: float, eccentricity
     ratio = eccentricity_mm * pins / circle_mm
     apart = circle_mm * math.sin(math.pi / pins)
     start = (
-        f"{pins} pins on {circle_mm:g} mm, rollers of {roller_mm:g} mm, e = {eccentricity_mm:g} mm: K = {ratio:.4f}, "
-        f"to stay below 1; side by side rollers must stay below {apart:.3f} mm; "
+        f"{pins} pins on {circle_mm:g} mm, rollers of {roller_mm:g} mm radius, e = {eccentricity_mm:g} mm: "
+        f"K = {ratio:.4f}, to stay below 1; side by side rollers must stay below {apart:.3f} mm, "
     )
+    letter = forbidden_right(pins, circle_mm, roller_mm, eccentricity_mm)
+    rule = "kept" if eccentricity_mm < roller_mm else "broken"
+    end = f'So it is `"{letter}"`. The rule of thumb, e below the roller\'s radius, is {rule}, and decides nothing.'
     if ratio >= 1:
-        return start + "with loops there is no need to ask for bends."
+        return f"{start}and with loops there is no need to ask for bends. {end}"
     least = (flank_bend if on_the_flank(pins, ratio) else tip_bend)(pins, circle_mm, ratio)
-    return start + f"and for the tightest bend below {least:.3f} mm. Compare each of the three with what there is."
+    return f"{start}and for the tightest bend below {least:.3f} mm. {end}"
 
 
 task_d = Task(
@@ -353,10 +362,10 @@ def cutter(drive: Drive) -> NumberQuestion:
 def cutter_worked(drive: Drive) -> str:
     path = root_bend(drive.pins, drive.pin_circle_radius, drive.trochoid_ratio)
     return (
-        f"{drive!r}: K = {drive.trochoid_ratio:.4f}. In a root the path's radius is $R_p(1-K)^2/(NK-1)$ = {path:.4f} "
-        f"mm, hollow. The edge lies {drive.roller_radius:g} mm inside a hollow, on the far side of its bend, so its "
-        f"radius is {path + drive.roller_radius:.4f} mm, and a cutter may be {2 * (path + drive.roller_radius):.3f} "
-        f"mm wide."
+        f"{drive!r}, in mm: K = {drive.trochoid_ratio:.4f}. In a root the path's radius is $R_p(1-K)^2/(NK-1)$ = "
+        f"{path:.4f} mm, hollow. The edge lies {drive.roller_radius:g} mm inside it, on the far side of its bend, so "
+        f"its radius is {path + drive.roller_radius:.4f} mm, and a cutter may be "
+        f"{2 * (path + drive.roller_radius):.3f} mm wide."
     )
 
 
@@ -387,15 +396,17 @@ def drawer_numbers(draw: Draw) -> dict[str, Any]:
     return {
         "crank_turns": crank_turns,
         "diameter_mm": diameter,
-        "roller_mm": round(2 * draw.stepped(0.5, 0.85, 0.01) * widest) / 2,
+        "roller_diameter_mm": round(2 * draw.stepped(0.5, 0.85, 0.01) * widest) / 2,
         "percent": draw.whole(45, 80),
     }
 
 
-def drawer(crank_turns: int, diameter_mm: float, roller_mm: float, percent: int) -> NumberQuestion:
+def drawer(crank_turns: int, diameter_mm: float, roller_diameter_mm: float, percent: int) -> NumberQuestion:
     def most(pins: int, circle: float) -> float:
         """Greatest eccentricity [mm] by the flank's branch."""
-        return math.sqrt(1 - (roller_mm / 2 / circle) ** 2 * (pins + 1) ** 3 / (27 * (pins - 1))) * circle / pins
+        return (
+            math.sqrt(1 - (roller_diameter_mm / 2 / circle) ** 2 * (pins + 1) ** 3 / (27 * (pins - 1))) * circle / pins
+        )
 
     pins, circle, share = crank_turns + 1, diameter_mm / 2, percent / 100
     right = share * most(pins, circle)
@@ -409,21 +420,21 @@ def drawer(crank_turns: int, diameter_mm: float, roller_mm: float, percent: int)
             Slip(share * most(pins - 1, circle), "Is that the number of lobes, or of pins?"),
             Slip(share * most(pins, diameter_mm), "Is the length that is given a radius, or a diameter?"),
             Slip(most(pins, circle), "Which share of the greatest eccentricity is asked for?"),
-            Slip(share * roller_mm / 2, "Is that a limit, or a rule of thumb?"),
+            Slip(share * roller_diameter_mm / 2, "Is that a limit, or a rule of thumb?"),
             Slip(right * pins / circle, "Is that a length, or a ratio?"),
             Slip((1 - share) * most(pins, circle), "Which share is to be used, and which is to be left?"),
         ),
     )
 
 
-def drawer_worked(crank_turns: int, diameter_mm: float, roller_mm: float, percent: int) -> str:
+def drawer_worked(crank_turns: int, diameter_mm: float, roller_diameter_mm: float, percent: int) -> str:
     pins, circle = crank_turns + 1, diameter_mm / 2
-    ratio = math.sqrt(1 - (roller_mm / 2 / circle) ** 2 * (pins + 1) ** 3 / (27 * (pins - 1)))
+    ratio = math.sqrt(1 - (roller_diameter_mm / 2 / circle) ** 2 * (pins + 1) ** 3 / (27 * (pins - 1)))
     return (
-        f"{crank_turns} : 1, pin circle {diameter_mm:g} mm and rollers {roller_mm:g} mm wide: ring held, so {pins} "
-        f"pins. Undercut begins where the flank's radius is {roller_mm / 2:g} mm, at K = {ratio:.4f}, which is an "
-        f"eccentricity of {ratio * circle / pins:.4f} mm, before loops do. {percent} % of it are "
-        f"{percent / 100 * ratio * circle / pins:.4f} mm."
+        f"{crank_turns} : 1, pin circle {diameter_mm:g} mm and rollers {roller_diameter_mm:g} mm in diameter: ring "
+        f"held, so {pins} pins. Undercut begins where the flank's radius is {roller_diameter_mm / 2:g} mm, at "
+        f"K = {ratio:.4f}, which is an eccentricity of {ratio * circle / pins:.4f} mm, before loops do. {percent} % "
+        f"of it are {percent / 100 * ratio * circle / pins:.4f} mm."
     )
 
 
@@ -432,14 +443,15 @@ task_f = Task(
     title="A design from a drawer",
     marks=3,
     text="A plant laboratory wants a drive (invented, like all on this sheet) with {crank_turns} crank turns for one "
-    "turn of the disc, ring held, one lobe fewer than pins. The pin circle is to be {diameter_mm:g} mm **wide**; in "
-    "the drawer lie bearings {roller_mm:g} mm **wide** in outer diameter, for rollers. Take {percent} % of the "
-    "eccentricity at which such a drive stops being sound. Which eccentricity, in mm, do you order?",
+    "turn of the disc, ring held, one lobe fewer than pins. The pin circle is to have a **diameter** of "
+    "{diameter_mm:g} mm; in the drawer lie bearings with an outer **diameter** of {roller_diameter_mm:g} mm, for "
+    "rollers. Take {percent} % of the eccentricity at which such a drive stops being sound. Which eccentricity, in mm, "
+    "do you order?",
     names=("f_eccentricity_mm",),
     numbers=drawer_numbers,
     question=drawer,
-    other_words="Pins from the ratio, radii from the widths. Then ask at which trochoid ratio the tightest bend of the "
-    "path is as tight as the roller, and turn that into an eccentricity. Do the rollers fit side by side?",
+    other_words="Pins from the ratio, radii from the diameters. Then ask at which trochoid ratio the tightest bend of "
+    "the path is as tight as the roller, and turn that into an eccentricity. Do the rollers fit side by side?",
     place='Lesson 5, "A first design by hand", and "The map" for the formula turned round.',
     worked=drawer_worked,
 )

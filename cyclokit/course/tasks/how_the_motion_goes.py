@@ -48,6 +48,8 @@ def both(pins: int, crank_rpm: float, ring_rpm: float) -> NumberQuestion:
             Slip(disc(pins / lobes, 1 / pins), "Whose turn is that with the disc held: the disc's, or the ring's?"),
             Slip(disc(1, -1 / lobes), "What does the disc do while the crank is held and the ring turns?"),
             Slip(disc(lobes / pins, 1 / pins), "Who is the unknown in the equation, disc or ring?"),
+            Slip(disc(pins / lobes, -pins / lobes), "Who sees that: somebody on the crank, or beside the machine?"),
+            Slip(disc((pins + 1) / pins, -1 / pins), "How many lobes has the disc?"),
         ),
     )
 
@@ -56,9 +58,10 @@ def both_worked(pins: int, crank_rpm: float, ring_rpm: float) -> str:
     seen = ring_rpm - crank_rpm
     return (
         f"{pins} pins, crank {crank_rpm:+g}, ring {ring_rpm:+g} turns a minute. Seen from the crank the ring turns at "
-        f"{ring_rpm:+g} - ({crank_rpm:+g}) = {seen:+g}. The disc's rim is as fast, its circle shorter: {seen:+g} · "
-        f"{pins}/{pins - 1} = {seen * pins / (pins - 1):+.3f}. Seen from outside the crank's own turn comes back on "
-        f"top: {seen * pins / (pins - 1) + crank_rpm:+.3f}."
+        f"{ring_rpm:+g} - ({crank_rpm:+g}) = {seen:+g}. Where the pitch circles touch, the disc's is as fast as the "
+        f"ring's, and it is the shorter one: {seen:+g} · {pins}/{pins - 1} = {seen * pins / (pins - 1):+.3f}. Seen "
+        "from beside the machine the crank's own turn comes back on top: "
+        f"{seen * pins / (pins - 1) + crank_rpm:+.3f}."
     )
 
 
@@ -66,9 +69,9 @@ task_a = Task(
     letter="a",
     title="Nothing held",
     marks=3,
-    text="Two motors drive a drive with {pins} pins and one lobe fewer: one turns the crank at {crank_rpm:+g} turns a "
-    "minute, the other the **ring** at {ring_rpm:+g} (plus is counter-clockwise). How fast does the disc turn, in "
-    "turns a minute? Minus means clockwise.",
+    text="A drive with {pins} pins and one lobe fewer has two motors: one turns the crank at {crank_rpm:+g} turns a "
+    "minute, the other turns the **ring** at {ring_rpm:+g}. Plus is counter-clockwise and minus clockwise, seen by "
+    "somebody who stands beside the machine. How fast does the disc turn, seen by the same person, in turns a minute?",
     names=("a_disc_rpm",),
     numbers=both_numbers,
     question=both,
@@ -118,7 +121,7 @@ def rate_worked(pins: int, crank_rate: int) -> str:
         f"{pins} pins, crank at {crank_rate} rad/s. The pitch point lies ${pins}e$ out along the crank, so by the law "
         rf"of cosines it is $D = \sqrt{{R_p^2 + ({pins}e)^2 - {2 * pins}R_p\,e\cos\varphi}}$ from the pin. The disc "
         rf"turns at $-{crank_rate}/{pins - 1}$ rad/s about it, its edge is $D - r$ away, and the roller's surface "
-        rf"moves with the edge the other way round: ${crank_rate}(D - r)/({pins - 1}r)$."
+        rf"moves with the edge, so that the roller turns the other way round, at ${crank_rate}(D - r)/({pins - 1}r)$."
     )
 
 
@@ -128,13 +131,16 @@ task_b = Task(
     marks=4,
     text="The ring of a drive with {pins} pins is held, and the crank turns counter-clockwise at {crank_rate} rad/s. "
     r"At some moment the angle between the crank and the direction of one pin is $\varphi$, seen from the ring's "
-    "centre. The pin carries a free roller that rolls on the disc without slip. At which rate does it turn, in "
-    "rad/s, counter-clockwise positive? Give a SymPy expression in `Rp`, `e`, `r` and `phi`, in any form.",
+    "centre. The pin carries a free roller that rolls on the disc without slip. At which rate does the roller turn, "
+    "seen from the ring, in rad/s, counter-clockwise positive? Give a SymPy expression in `Rp`, `e`, `r` (the "
+    "roller's radius) and `phi`, in any form. These four are SymPy's symbols from the next cell; keep their names for "
+    "them.",
     names=("b_roller_rate",),
     numbers=rate_numbers,
     question=rate,
-    other_words="Draw ring centre, pitch point and pin: two sides of a triangle and the angle between them are known. "
-    "From the third side you have the speed of the disc's edge, and from that the roller's rate.",
+    other_words="Draw ring centre, pitch point and pin: two sides of a triangle and the angle between them are known, "
+    "and the law of cosines gives the third. From that you have the speed of the disc's edge, and from the speed the "
+    "roller's rate.",
     place='Lesson 4, "Sliding and rolling"; where the pitch point is: "The point that stands still".',
     worked=rate_worked,
 )
@@ -179,6 +185,8 @@ def witness(pins: int, eccentricity_mm: float, mark_x_mm: float, mark_y_mm: floa
             Slip(lambda c: both(moving(c, out=1)), "Does the disc's centre stand still at that moment?"),
             Slip(lambda c: both(moving(c) / 1j), "At which angle to its arm does a turning point move?"),
             Slip(lambda c: both(moving(c, -1 / pins, -1 / pins)), "How many lobes has the disc?"),
+            Slip(lambda c: both(1j * eccentricity_mm * cmath.exp(1j * c)), "Is the mark in the middle of the disc?"),
+            Slip(lambda c: both(moving(c))[::-1], "Which of the two comes first?"),
             Slip(lambda c: both(moving(math.radians(c))), "In which unit does the angle come in?"),
         ),
     )
@@ -186,11 +194,11 @@ def witness(pins: int, eccentricity_mm: float, mark_x_mm: float, mark_y_mm: floa
 
 def witness_worked(pins: int, eccentricity_mm: float, mark_x_mm: float, mark_y_mm: float) -> str:
     return (
-        f"{pins} pins, eccentricity {eccentricity_mm:g} mm, mark at ({mark_x_mm:g}, {mark_y_mm:g}) mm, with complex "
-        f"numbers: `rate = -1 / {pins - 1}`, `out = np.exp(1j * crank)`, the disc's centre `{eccentricity_mm:g} * "
-        f"out`, the mark `{eccentricity_mm:g} * out + ({mark_x_mm:g} + {mark_y_mm:g}j) * np.exp(1j * rate * crank)`, "
-        f"the pitch point `{pins} * {eccentricity_mm:g} * out`. The velocity is `1j * rate` times mark less pitch "
-        "point; the function returns its `.real` and `.imag`."
+        f"{pins} pins, eccentricity {eccentricity_mm:g} mm, mark {mark_x_mm:g} mm to the right and {mark_y_mm:g} mm "
+        f"above, with complex numbers: `rate = -1 / {pins - 1}`, `out = np.exp(1j * crank)`, the disc's centre "
+        f"`{eccentricity_mm:g} * out`, the mark `{eccentricity_mm:g} * out + ({mark_x_mm:g} + {mark_y_mm:g}j) * "
+        f"np.exp(1j * rate * crank)`, the pitch point `{pins} * {eccentricity_mm:g} * out`. The velocity is "
+        "`1j * rate` times mark less pitch point; the function returns its `.real` and `.imag`."
     )
 
 
@@ -198,10 +206,11 @@ task_c = Task(
     letter="c",
     title="A witness mark",
     marks=4,
-    text="A drive has {pins} pins, an eccentricity of {eccentricity_mm:g} mm and the ring held. A witness mark on the "
-    "disc is at ({mark_x_mm:g}, {mark_y_mm:g}) mm from the disc's centre when crank and disc are at 0. The crank "
-    "turns counter-clockwise at 1 rad/s. Write a function that takes the crank angle `crank` (in radians) and returns "
-    "the mark's velocity as the ring sees it, x and y in mm/s. It will be tried on angles that you don't see.",
+    text="A drive has {pins} pins, an eccentricity of {eccentricity_mm:g} mm and the ring held. At crank angle 0 the "
+    "crank points along +x, the disc's angle is 0 too, and a witness mark on the disc is {mark_x_mm:g} mm to the right "
+    "of the **disc's** centre and {mark_y_mm:g} mm above it. The crank turns counter-clockwise at 1 rad/s. Write a "
+    "function that takes the crank angle `crank` (in radians) and returns the mark's velocity as the ring sees it: "
+    "its x and its y part, in mm/s. It will be tried on angles that you don't see.",
     names=("c_velocity_mm_s",),
     numbers=witness_numbers,
     question=witness,
@@ -248,8 +257,8 @@ def worn(pins: int, edge_mm: float, diameter_mm: float, crank_turns: int) -> Num
 def worn_worked(pins: int, edge_mm: float, diameter_mm: float, crank_turns: int) -> str:
     around, disc_turns = math.pi * diameter_mm, crank_turns / (pins - 1)
     return (
-        f"{pins} pins, edge {edge_mm:g} mm, rollers {diameter_mm:g} mm wide, {crank_turns} crank turns. Once round a "
-        rf"roller is $\pi$ · {diameter_mm:g} = {around:.3f} mm, so that it turns {edge_mm / around:.3f} times while "
+        f"{pins} pins, edge {edge_mm:g} mm, rollers of {diameter_mm:g} mm diameter, {crank_turns} crank turns. Once "
+        rf"round a roller is $\pi$ · {diameter_mm:g} = {around:.3f} mm, so it turns {edge_mm / around:.3f} times while "
         f"the disc turns once. The disc turns {crank_turns}/{pins - 1} = {disc_turns:.3f} times: together "
         f"{disc_turns * edge_mm / around:.2f} turns."
     )
@@ -259,9 +268,9 @@ task_d = Task(
     letter="d",
     title="How often a roller turns",
     marks=3,
-    text="A drive with {pins} pins runs with the ring held. The disc's edge is {edge_mm:g} mm long, the rollers are "
-    "{diameter_mm:g} mm wide and roll without slip. The crank makes {crank_turns} turns. How many turns does one "
-    "roller make on its pin?",
+    text="A drive with {pins} pins runs with the ring held. The disc's edge is {edge_mm:g} mm long; the rollers have a "
+    "**diameter** of {diameter_mm:g} mm and roll without slip. The crank makes {crank_turns} turns. How many turns "
+    "does one roller make on its pin, counted positive? A part of a turn counts too.",
     names=("d_roller_turns",),
     numbers=worn_numbers,
     question=worn,
@@ -277,15 +286,16 @@ task_d = Task(
 NEARER, SAME, FARTHER = "a", "b", "c"
 # what is built otherwise -> how much more: pins, radius of the pin circle, radius of the rollers, eccentricity
 CHANGES = {
-    "rollers 1 mm narrower": (0, 0.0, -0.5, 0.0),
-    "rollers 1 mm wider": (0, 0.0, 0.5, 0.0),
-    "a pin circle 4 mm wider": (0, 2.0, 0.0, 0.0),
-    "a pin circle 4 mm wider and rollers 1 mm wider": (0, 2.0, 0.5, 0.0),
+    "rollers 1 mm narrower across": (0, 0.0, -0.5, 0.0),
+    "rollers 1 mm wider across": (0, 0.0, 0.5, 0.0),
+    "a pin circle 4 mm wider across": (0, 2.0, 0.0, 0.0),
+    "a pin circle 4 mm wider across and rollers 1 mm wider across": (0, 2.0, 0.5, 0.0),
     "two more pins": (2, 0.0, 0.0, 0.0),
-    "a pin circle 4 mm wider and two more pins": (2, 2.0, 0.0, 0.0),
+    "a pin circle 4 mm wider across and two more pins": (2, 2.0, 0.0, 0.0),
     "two pins fewer": (-2, 0.0, 0.0, 0.0),
     "an eccentricity 0.2 mm less": (0, 0.0, 0.0, -0.2),
-    "an eccentricity 0.2 mm less and rollers 1 mm wider": (0, 0.0, 0.5, -0.2),
+    "an eccentricity 0.2 mm less and rollers 1 mm wider across": (0, 0.0, 0.5, -0.2),
+    "an eccentricity 0.2 mm less and two more pins": (2, 0.0, 0.0, -0.2),
 }
 
 
@@ -318,12 +328,14 @@ def meeting(drive: Drive, change: str) -> ChoiceQuestion:
 
 
 def meeting_worked(drive: Drive, change: str) -> str:
-    n, e = drive.pins, drive.eccentricity
+    anew, letter = changed(drive, change), meeting(drive, change).right
+    out, out_anew = (f"{d.pins} · {d.eccentricity:.4g} = {motion.ring_pitch_radius(d):.4g} mm" for d in (drive, anew))
+    where = {NEARER: "nearer", SAME: "as far as before", FARTHER: "farther out"}[letter]
     return (
-        f"{n} pins, eccentricity {e:g} mm; somebody builds it with one pin more and an eccentricity 0.3 mm more. The "
-        f"disc turns about the pitch point, so that every normal passes through it; it lies {n} · {e:g} = "
-        f"{n * e:.4g} mm out, and now {n + 1} · {e + 0.3:.4g} = {(n + 1) * (e + 0.3):.4g} mm. Write down the same "
-        "product for your two drives."
+        f"{drive.pins} pins and an eccentricity of {drive.eccentricity:g} mm, built anew with {change}. At a "
+        "contact the disc can only slide along the roller, and it turns about the pitch point; so every normal passes "
+        f"through that. It lies $Ne$ from the ring's centre, {out} out, and in the other drive {out_anew}: {where}, "
+        f'`"{letter}"`.'
     )
 
 
@@ -367,7 +379,7 @@ def order(crank_turns: int, way: str, percent: int, diameter_mm: float) -> Numbe
         right=pitch_radius / pins,
         unit="mm",
         tolerance=0.005,
-        look='How many pins, and how long is the ring\'s pitch circle? Lesson 4, "Two circles that roll".',
+        look='How many pins, and how large is the ring\'s pitch circle? Lesson 4, "Two circles that roll".',
         slips=(
             Slip(pitch_radius / other, "Which member is held, if the output goes that way?"),
             Slip(2 * pitch_radius / pins, "Is the length that is given a radius, or a diameter?"),
@@ -375,6 +387,10 @@ def order(crank_turns: int, way: str, percent: int, diameter_mm: float) -> Numbe
             Slip(diameter_mm / 2 / pins, "Which circle do the pins stand on, and which one rolls?"),
             Slip(pitch_radius, "Is that the pitch circle's radius, or the eccentricity?"),
             Slip((1 - percent / 100) * diameter_mm / 2 / pins, "Which share of the pin circle is asked for?"),
+            Slip(
+                pitch_radius / (crank_turns - 1),
+                "How many pins go with that ratio, and which of the two pitch circles is given?",
+            ),
         ),
     )
 
@@ -382,11 +398,12 @@ def order(crank_turns: int, way: str, percent: int, diameter_mm: float) -> Numbe
 def order_worked(crank_turns: int, way: str, percent: int, diameter_mm: float) -> str:
     against = way == "against the crank"
     pins, pitch_radius = crank_turns + against, percent / 100 * diameter_mm / 2
-    held = "ring held, the disc makes 1/(N - 1) turn" if against else "disc held, the ring makes 1/N turn"
+    held = "ring held: the disc makes 1/(N - 1) turn" if against else "disc held: the ring makes 1/N turn"
     return (
-        f"{crank_turns} crank turns for one, output {way}: that is the {held} for one of the crank, so N = {pins}. The "
-        f"ring's pitch circle has {percent} % of {diameter_mm:g}/2 mm, {pitch_radius:.4g} mm. It is $eN$: $e$ = "
-        f"{pitch_radius:.4g}/{pins} = {pitch_radius / pins:.4f} mm."
+        f"Pin circle {diameter_mm:g} mm in diameter, {percent} %, {crank_turns} crank turns for one, output {way}. "
+        f"That needs the {held} for one of the crank, so N = {pins}. The ring's pitch circle has a radius of {percent} "
+        f"% of {diameter_mm:g}/2 mm, {pitch_radius:.4g} mm. It is $eN$: $e$ = {pitch_radius:.4g}/{pins} = "
+        f"{pitch_radius / pins:.4f} mm."
     )
 
 
@@ -394,11 +411,11 @@ task_f = Task(
     letter="f",
     title="A pitch circle to order",
     marks=3,
-    text="You design a drive for a plant laboratory's turntable (invented, like all on this sheet). The pin circle is "
-    "{diameter_mm:g} mm **wide**, and the ring's pitch circle is to be {percent} % of it. {crank_turns} crank turns "
-    "must make one turn of the output, and the output must turn **{way}**. You may hold the ring or the disc, and "
-    "take the other one for the output. The disc has one lobe fewer than there are pins. Which **eccentricity**, in "
-    "mm, do you order?",
+    text="You design a drive for a plant laboratory's turntable (invented, like all on this sheet). The pin circle "
+    "is to have a **diameter** of {diameter_mm:g} mm, and the ring's pitch circle {percent} % of that. {crank_turns} "
+    "crank turns must make one turn of the output, and the output must turn **{way}**. You may hold the ring, or keep "
+    "the disc from turning; the other one is then the output. The disc has one lobe fewer than there are pins. Which "
+    "**eccentricity**, in mm, do you order?",
     names=("f_eccentricity_mm",),
     numbers=order_numbers,
     question=order,

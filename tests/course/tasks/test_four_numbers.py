@@ -123,6 +123,6 @@ def test_a_root_is_nowhere_tighter_than_in_its_middle(word):
 def test_the_whole_of_the_greatest_eccentricity_is_where_looking_says_soundness_ends(word):
     given = numbers_of(sheet.task_f, word)
     most = sheet.drawer(**given).right / (given["percent"] / 100)
-    numbers = given["crank_turns"] + 1, given["diameter_mm"] / 2, given["roller_mm"] / 2
+    numbers = given["crank_turns"] + 1, given["diameter_mm"] / 2, given["roller_diameter_mm"] / 2
     assert judge.is_sound(*numbers, most * 0.999)
     assert not judge.is_sound(*numbers, most * 1.001)

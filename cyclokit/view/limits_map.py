@@ -209,7 +209,7 @@ def _lines(ax: Axes, shown: LimitsMap) -> None:
 
 
 def _write(ax: Axes, words: str, at: tuple[float, float], aside: tuple[float, float], **placed: Any) -> None:
-    style: dict[str, Any] = {"color": figures.INK, "weight": "bold", "size": 11}
+    style: dict[str, Any] = {"color": figures.WORDS, "weight": "bold", "size": 11}
     ax.annotate(words, at, xytext=aside, textcoords="offset points", **style, **placed)
 
 

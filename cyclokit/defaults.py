@@ -98,7 +98,7 @@ def output_roller_radius(
     ValueError
         If there is no room.
     """
-    room = drive.pin_circle_radius - drive.eccentricity - drive.roller_radius - bore_radius
+    room = drive.root_circle_radius - bore_radius
     most = room / 2 - wall - drive.eccentricity - hole_clearance - outline_clearance
     if most < 0.1:
         raise ValueError(
@@ -130,8 +130,7 @@ def output_circle_radius(disc_drive: Drive, hole_radius: float, wall: float) -> 
     ValueError
         If the holes don't fit inside the roots.
     """
-    root = disc_drive.pin_circle_radius - disc_drive.eccentricity - disc_drive.roller_radius
-    most = root - hole_radius - wall
+    most = disc_drive.root_circle_radius - hole_radius - wall
     step = 0.5 if wall > 2 else 0.1  # a round number that leaves the inner wall three quarters at least
     if most < step:
         raise ValueError(

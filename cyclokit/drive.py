@@ -67,6 +67,11 @@ class Drive:
         """K1 = e N / Rp: 0 would be a circle, from 1 on the centre path has cusps or loops."""
         return self.eccentricity * self.pins / self.pin_circle_radius
 
+    @property
+    def root_circle_radius(self) -> float:
+        """Distance of the disc's roots from its centre, Rp - e - r [mm]; below 0 where rollers reach beyond it."""
+        return self.pin_circle_radius - self.eccentricity - self.roller_radius
+
     def __repr__(self) -> str:
         return (
             f"Drive(pins={self.pins}, pin_circle_radius={self.pin_circle_radius!r}, "

@@ -22,11 +22,6 @@ def box(drive: Drive) -> tuple[float, ...]:
     return -reach, -reach, 2 * reach, 2 * reach
 
 
-def root_radius(drive: Drive) -> float:
-    """How far the disc's roots are from its centre [mm]."""
-    return drive.pin_circle_radius - drive.eccentricity - drive.roller_radius
-
-
 def edge_within(drive: Drive, within: float) -> Floats:
     """The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2).
 

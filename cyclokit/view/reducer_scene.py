@@ -58,7 +58,7 @@ def turning(reducer: Reducer, view: View) -> scene.Scene:
         If the trochoid ratio is exactly 1.
     """
     drive, angle = reducer.drive, view.angle
-    unit, root = drive_parts.unit_of(drive), drive_parts.root_radius(drive)
+    unit, root = drive_parts.unit_of(drive), drive.root_circle_radius
     spin = float(motion.disc_pose(drive, 1.0).angle)
     move = Move(drive.eccentricity, 1, spin)
     trail = drive_parts.mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle)
@@ -88,7 +88,7 @@ def _discs(reducer: Reducer, move: Move, angle: float, unit: float) -> list[str]
         # on the part, a direction of the output at crank 0 lies `ahead` back, because the group round it is turned
         outline = _turned(_outline(reducer, edge, offsets[k], k, unit), -ahead[k])
         marks = layer("witness marks", _turned(_witness(reducer, placing, unit), -ahead[k]))
-        lobe = layer("marked lobe", svg.mark(drive_parts.root_radius(drive), drive.lobes, unit)) if k == 0 else ""
+        lobe = layer("marked lobe", svg.mark(drive.root_circle_radius, drive.lobes, unit)) if k == 0 else ""
         moving = part(DISCS[k], move, outline + lobe + marks, angle)
         drawn.append(layer(DISCS[k], _turned(moving, ahead[k])))
     return drawn

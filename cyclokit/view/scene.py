@@ -91,7 +91,7 @@ def turning(
         If the trochoid ratio is 1.
     """
     e, angle, unit = drive.eccentricity, view.angle, drive_parts.unit_of(drive)
-    root, spin = drive_parts.root_radius(drive), float(motion.disc_pose(drive, 1.0).angle)
+    root, spin = drive.root_circle_radius, float(motion.disc_pose(drive, 1.0).angle)
     move = Move(e, 1, spin)
     facts = angles(drive.pins, spin, drive.ratio) | contact_facts(drive) | {"circle": drive.pin_circle_radius}
     if forces is not None:
@@ -220,7 +220,7 @@ def _disc(drive: Drive, edge: str, holes: str, unit: float) -> str:
         + (layer("output", holes) if holes else "")
         + layer("centre path", svg.line(path, f'fill="none" {stroke(PURPLE, 0.5 * unit, (1.6 * unit, 0.8 * unit))}'))
         + layer("pitch circles", svg.striped(motion.disc_pitch_radius(drive), math.pi * drive.eccentricity, BLUE, unit))
-        + layer("marked lobe", svg.mark(drive_parts.root_radius(drive), drive.lobes, unit))
+        + layer("marked lobe", svg.mark(drive.root_circle_radius, drive.lobes, unit))
     )
 
 

@@ -49,9 +49,9 @@ PUBLISHED = {
     "4d": 30 * 16 / 15,  # crank held: Willis
     "4e": 239.088022 / (8 * math.pi),  # perimeter: derived, two methods
     "5a": 45 / 15,
-    "5b": 40 * 1.36**2 / (12 * 0.36 + 1),  # the tip's branch: derived, brute force
+    "5b": 40 * 1.3575**2 / (13 * 0.3575 + 1),  # the tip's branch: derived, brute force
     "5c": (40 - 2) / (2 * 40 - 1),  # Wang, Luo, Su 2016, where eq. 12 begins to hold
-    "5d": 2 * 45 * math.sin(math.pi / 16),
+    "5d": 2 * 45 * math.sin(math.pi / 14),
     "5f": math.sqrt(1 - (8 / 45) ** 2 * 17**3 / (27 * 15)) * 45 / 16,  # Wang, Luo, Su 2016, eq. 12 turned round
     "6a": 13 + 2 * 1.8,  # common practice, no source: 3 mm wider at 1.5 mm, so by twice the eccentricity
     "6b": 40 / 15,  # ring held: Willis

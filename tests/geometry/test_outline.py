@@ -136,6 +136,12 @@ def test_curvature_is_positive_on_a_tip_and_negative_in_a_root():
     assert outline.curvature(STORY, np.pi / STORY.lobes) > 0 > outline.curvature(STORY, 0.0)
 
 
+@pytest.mark.parametrize("drive", [TWELVE, FORTY])
+def test_roots_stand_on_the_root_circle(drive):
+    roots = outline.points(drive, 2 * np.pi / drive.lobes * np.arange(drive.lobes))
+    assert np.hypot(*roots.T) == pytest.approx(drive.root_circle_radius, rel=1e-12)  # rounding
+
+
 @pytest.mark.parametrize(("drive", "root_radius"), [(TWELVE, 2.75), (FORTY, 2.4)])
 def test_a_roots_radius_is_the_centre_paths_and_one_roller_more(drive, root_radius):
     # derived: the path's root radius is Rp (1 - K)^2/(N K - 1), the table's column; the outline's own is that plus r

@@ -9,7 +9,9 @@ from cyclokit.geometry import limits, motion, outline, speeds
 
 WIDER = Drive(pins=20, pin_circle_radius=50.0, roller_radius=5.0, eccentricity=1.2)
 FLATTER = Drive(pins=12, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.2)
-FLANK_OF_FLATTER = math.sqrt(27 * (1 - FLATTER.trochoid_ratio**2) * 11 / 13**3)  # in pin circle radii; not its least
+FLAT = Drive(pins=13, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.1)
+FLANK_OF_FLAT = 40 * math.sqrt(27 * (1 - FLAT.trochoid_ratio**2) * 12 / 14**3)  # mm; not its least
+LEAST_OF_FLAT = float(limits.least_convex_radius(13, 40.0, 1.1))  # mm
 
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "4a": NumberQuestion(
@@ -23,6 +25,8 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             Slip(2 * motion.disc_pitch_radius(EXAMPLE), "Is that a radius, or a diameter?"),
             Slip(EXAMPLE.eccentricity * (EXAMPLE.pins + 1), "Which way does the disc turn while it is carried round?"),
             Slip(EXAMPLE.eccentricity, "Is that the disc's centre itself?"),
+            Slip(motion.disc_pitch_radius(STORY), "Which drive is asked for?"),
+            Slip(motion.ring_pitch_radius(STORY), "Which drive is asked for, and from which centre?"),
         ),
     ),
     "4b": NumberQuestion(
@@ -56,6 +60,10 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
                 FLATTER.pin_circle_radius - motion.ring_pitch_radius(FLATTER) + FLATTER.roller_radius,
                 "On which side of the pin does the disc touch it?",
             ),
+            Slip(
+                FLATTER.pin_circle_radius + motion.ring_pitch_radius(FLATTER) + FLATTER.roller_radius,
+                "Towards which side does the crank point?",
+            ),
             Slip(FLATTER.pin_circle_radius - FLATTER.roller_radius, "From which point did you measure?"),
             Slip(
                 FLATTER.pin_circle_radius - FLATTER.eccentricity - FLATTER.roller_radius,
@@ -70,6 +78,8 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         look='Seen from the crank, which way do the two rims move? Lesson 4, "Which way, how fast".',
         slips=(
             Slip(-30 / 15, "Which member is held?"),
+            Slip(30 / 15, "Which member is held?"),
+            Slip(30 * STORY.pins / STORY.lobes, "Which drive is asked for?"),
             Slip(30 / 16, "Which member is held?"),
             Slip(-30 * 16 / 15, "Which way do the two rims move where they touch?"),
             Slip(30 * 15 / 16, "Which of the two circles is the shorter one?"),
@@ -83,7 +93,11 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         tolerance=0.005,
         look='Along which curve does a roller roll, and how long is once round it? Lesson 4, "Sliding and rolling".',
         slips=(
-            Slip(speeds.roller_turns(EXAMPLE) + 1, "Is that the disc's edge, or the path of the roller's centre?"),
+            Slip(
+                speeds.roller_turns(EXAMPLE) + 1,
+                "Does the pin go round the disc, or is that the path of the roller's centre for the disc's edge?",
+            ),
+            Slip(-speeds.roller_turns(EXAMPLE), "Is a sign asked for?"),
             Slip(2 * speeds.roller_turns(EXAMPLE), "How long is once round the roller?"),
             Slip(speeds.roller_turns(EXAMPLE) / 2, "How long is once round the roller?"),
             Slip(speeds.roller_turns(EXAMPLE) / EXAMPLE.ratio, "While what turns once?"),
@@ -106,17 +120,17 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         ),
     ),
     "5b": NumberQuestion(
-        right=float(limits.least_convex_radius(12, 40.0, 1.2)),
+        right=LEAST_OF_FLAT,
         unit="mm",
         tolerance=0.003,
         look='Where on the lobe is the tightest bend of this drive? Lesson 5, "The tightest bend".',
         slips=(
-            Slip(40 * FLANK_OF_FLATTER, "Does the lobe have the place that this formula speaks of?"),
-            Slip(float(limits.least_convex_radius(12, 40.0, 1.2)) - 4, "Is that the path's bend, or the edge's?"),
-            Slip(40 * FLANK_OF_FLATTER - 4, "Whose bend is that, and does the lobe have that place?"),
-            Slip(40 * (1 - 0.36) ** 2 / (12 * 0.36 + 1), "Do the two arrows of the tangent add up at the tip?"),
-            Slip(40 * (1 - 0.36) ** 2 / (12 * 0.36 - 1), "Is that a tip, or a root?"),
-            Slip(float(limits.half_pin_distance(12, 40.0)), "Which of the three limits is that?"),
+            Slip(FLANK_OF_FLAT, "Does the lobe have the place that this formula speaks of?"),
+            Slip(LEAST_OF_FLAT - 4, "Is that the path's bend, or the edge's?"),
+            Slip(FLANK_OF_FLAT - 4, "Whose bend is that, and does the lobe have that place?"),
+            Slip(40 * (1 - 0.3575) ** 2 / (13 * 0.3575 + 1), "Do the two arrows of the tangent add up at the tip?"),
+            Slip(40 * (1 - 0.3575) ** 2 / (13 * 0.3575 - 1), "Is that a tip, or a root?"),
+            Slip(float(limits.half_pin_distance(13, 40.0)), "Which of the three limits is that?"),
         ),
     ),
     "5c": NumberQuestion(
@@ -133,15 +147,15 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         ),
     ),
     "5d": NumberQuestion(
-        right=2 * float(limits.half_pin_distance(16, 45.0)),
+        right=2 * float(limits.half_pin_distance(14, 45.0)),
         unit="mm",
         tolerance=0.002,
         look='How far apart are neighbouring pins? Lesson 5, "Rollers side by side".',
         slips=(
-            Slip(float(limits.half_pin_distance(16, 45.0)), "Is a radius asked for, or a diameter?"),
-            Slip(2 * math.pi * 45 / 16, "Is that straight across, or along the circle?"),
-            Slip(2 * 45 * math.sin(math.pi / 15), "Is it pins or lobes that stand there?"),
-            Slip(2 * 45 * abs(math.sin(180 / 16)), "Which unit does the sine want?"),
+            Slip(float(limits.half_pin_distance(14, 45.0)), "Is a radius asked for, or a diameter?"),
+            Slip(2 * math.pi * 45 / 14, "Is that straight across, or along the circle?"),
+            Slip(2 * 45 * math.sin(math.pi / 13), "Is it pins or lobes that stand there?"),
+            Slip(2 * 45 * abs(math.sin(180 / 14)), "Which unit does the sine want?"),
         ),
     ),
     "5e": ChoiceQuestion(

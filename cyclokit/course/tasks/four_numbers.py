@@ -58,14 +58,20 @@ def edge_numbers(draw: Draw) -> dict[str, Any]:
 def edge(pins: int, circle_mm: float, eccentricity_mm: float, roller_mm: float) -> NumberQuestion:
     ratio = eccentricity_mm * pins / circle_mm
     flank, tip = flank_bend(pins, circle_mm, ratio), tip_bend(pins, circle_mm, ratio)
-    least, other = (flank, tip) if on_the_flank(pins, ratio) else (tip, flank)
+    deep = on_the_flank(pins, ratio)
+    least, other = (flank, tip) if deep else (tip, flank)
+    which = (
+        "Is the tip the tightest place of a lobe as deep as this one?"
+        if deep
+        else "Does a lobe as flat as this one have the place that the flank's formula speaks of?"
+    )
     return NumberQuestion(
         right=least - roller_mm,
         unit="mm",
         tolerance=0.003,
         look='Where on this lobe is the tightest bend, and whose is it? Lesson 5, "The tightest bend".',
         slips=(
-            Slip(other - roller_mm, "Where is the tightest bend of this lobe: does it have the place of the formula?"),
+            Slip(other - roller_mm, which),
             Slip(least, "Is that the bend of the edge, or of the roller's path?"),
             Slip(other, "Whose bend is that, and where on the lobe?"),
             Slip(least + roller_mm, "On which side of the path does the edge lie, where the path bulges outwards?"),
@@ -135,6 +141,7 @@ def bend(pins: int, tenths: int) -> ExpressionQuestion:
             Slip(path(place) + r, "On which side of the path does the edge lie, where the path bulges outwards?"),
             Slip(path(-place) - r, "Is that place nearer to a tip, or to a root?"),
             Slip(path(place, pins - 1) - r, "Is it pins or lobes that count here?"),
+            Slip(path(place, pins + 1) - r, "Is it pins or lobes that count here?"),
             Slip(path(place, halves=1) - r, "Which power of the speed stands in a curvature?"),
             Slip(path(sp.Integer(-1)) - r, "Is that at the place that is asked for, or at the tip?"),
             Slip(1 / path(place), "Is that a radius, or a curvature?"),
@@ -195,11 +202,13 @@ def program(pins: int, circle_mm: float) -> FunctionQuestion:
         ratio = by_ratio(eccentricity)
         return (tip_bend if on_the_flank(pins, ratio) else flank_bend)(pins, circle_mm, ratio)
 
+    meet = (pins - 2) / (2 * pins - 1)  # beside this ratio a program shows where it changes over
+    shares = (0.1, 0.22, meet - 0.08, meet - 0.04, meet + 0.04, meet + 0.08, 0.8, 0.93)
     return FunctionQuestion(
         right=least,
-        tries=tuple((round(share * circle_mm / pins, 3),) for share in (0.1, 0.22, 0.35, 0.6, 0.8, 0.93)),
+        tries=tuple((round(share * circle_mm / pins, 3),) for share in shares),
         wanted="a radius in mm",
-        tolerance=0.002,
+        tolerance=0.0003,  # near where the branches meet they hardly differ
         look='Where is the tightest bend, for flat lobes and for deep ones? Lesson 5, "Find the bug".',
         slips=(
             Slip(lambda e: flank_bend(pins, circle_mm, by_ratio(e)), "What does it say for flat lobes?"),
@@ -237,7 +246,8 @@ task_c = Task(
     numbers=program_numbers,
     question=program,
     other_words="Two formulas, and a question that says which one holds. Try your function against the lesson's "
-    "`brute_force`, in places where the one formula holds and where the other does.",
+    "`brute_force` (copy it with the two imports that it needs, `Drive` and `outline`), in places where the one "
+    "formula holds and where the other does.",
     place='Lesson 5, "Find the bug"; the formulas stand in "The tightest bend".',
     worked=program_worked,
 )
@@ -354,6 +364,8 @@ def cutter(drive: Drive) -> NumberQuestion:
             Slip(2 * roller, "Is the root just as tight as a roller?"),
             Slip(2 * (misprinted_tip_bend(*numbers) + roller), "Which sign has the cosine in a root?"),
             Slip(2 * (tip_bend(*numbers) - roller), "Is that a tip, or a root?"),
+            Slip(2 * (flank_bend(*numbers) - roller), "Is that the bend of a flank, or of a root?"),
+            Slip(2 * (flank_bend(*numbers) + roller), "Is that the bend of a flank, or of a root?"),
             Slip(2 * (path + 2 * roller), "Is the length that is given a radius, or a diameter?"),
         ),
     )
@@ -419,6 +431,7 @@ def drawer(crank_turns: int, diameter_mm: float, roller_diameter_mm: float, perc
             Slip(share * circle / pins, "Which limit is met before loops begin?"),
             Slip(share * most(pins - 1, circle), "Is that the number of lobes, or of pins?"),
             Slip(share * most(pins, diameter_mm), "Is the length that is given a radius, or a diameter?"),
+            Slip(2 * right, "Is the length that is given a radius, or a diameter?"),
             Slip(most(pins, circle), "Which share of the greatest eccentricity is asked for?"),
             Slip(share * roller_diameter_mm / 2, "Is that a limit, or a rule of thumb?"),
             Slip(right * pins / circle, "Is that a length, or a ratio?"),

@@ -224,7 +224,7 @@ def disc(drive: Drive) -> OutlineQuestion:
 
 
 def disc_worked(drive: Drive) -> str:
-    root = drive.pin_circle_radius - drive.eccentricity - drive.roller_radius
+    root = drive.root_circle_radius
     circle, short = f"{drive.pin_circle_radius:g}", f"{drive.eccentricity:g}"
     return (
         f"{drive!r}, but with a **root** on +x: `around = np.linspace(0, 2 * np.pi, 4000)`; x and y of the centre path "

@@ -115,6 +115,7 @@ def place(pins: int, rollers: int, circle_mm: float, eccentricity_mm: float, hol
                 "Where must the second disc's holes stand: among its lobes as in the first, or round the same rollers?",
             ),
             Slip(lambda c: at(c + math.pi, stands + 2 * math.pi / rollers - c / lobes), "Which hole is number 0?"),
+            Slip(lambda c: at(c + math.pi, stands - 2 * math.pi / rollers - c / lobes), "Which hole is number 0?"),
             Slip(lambda c: at(c + math.pi, 2 * math.pi * hole / pins - c / lobes), "Which pitch do the holes have?"),
             Slip(lambda c: at(c + math.pi, stands - c / lobes)[::-1], "Which of the two comes first?"),
             Slip(
@@ -150,7 +151,8 @@ task_b = Task(
     question=place,
     other_words="Where is the middle of the output roller that stands in that hole? And where, seen from there, is the "
     "hole's own middle?",
-    place='Lesson 6, "A wobble and a rotation" for one disc, and "Why two discs" for where the second one is.',
+    place='Lesson 6, "A wobble and a rotation" for one disc; "Why two discs" and "A puzzle: one part or two?" for '
+    "where the second one and its holes are.",
     worked=place_worked,
 )
 
@@ -174,7 +176,10 @@ def rocks(discs: int, percent: int) -> ExpressionQuestion:
         slips=(
             Slip(mass * e * w**2, "Is that a force, or a moment?"),
             Slip(right / w**2, "Is that the unbalance, or what it does at that rate?"),
+            Slip(sp.Integer(0), "The forces cancel. Do they lie in one plane?"),
             Slip(right / mass * m, "What goes round with each disc?"),
+            Slip(right / mass * (mass - m), "Does the bearing go round instead of the disc, or with it?"),
+            Slip(right / apart * (b + 2 * g), "How many gaps lie between the middles of two neighbours?"),
             Slip(right / apart * b, "How far is it from the middle of one disc to that of the next?"),
             Slip(right / apart * g, "How far is it from the middle of one disc to that of the next?"),
             Slip(discs * mass * e * apart * w**2, "Do the forces of all discs point the same way?"),
@@ -257,12 +262,16 @@ def weight(
         slips=(
             Slip(
                 ((both_g + bearing_g) * eccentricity_mm - allowed) / radius_mm,
+                "Whose mass goes round: that of one disc or of two, and what does its bearing weigh?",
+            ),
+            Slip(
+                ((both_g + 2 * bearing_g) * eccentricity_mm - allowed) / radius_mm,
                 "Whose mass goes round: that of one disc, or of two?",
             ),
             Slip((both_g / 2 * eccentricity_mm - allowed) / radius_mm, "What goes round with the disc?"),
             Slip(there / radius_mm, "Must all of it go?"),
             Slip((there - grade * turning_g / turns_per_minute) / radius_mm, "In which unit is the rate?"),
-            Slip((there - 60 * allowed) / radius_mm, "In which unit is the rate?"),
+            Slip((there - 2 * math.pi * allowed) / radius_mm, "In which unit is the rate?"),
             Slip((there + allowed) / radius_mm, "Which way does the counterweight pull?"),
             Slip(
                 (there - grade * (both_g / 2 + bearing_g) / rate) / radius_mm,
@@ -299,11 +308,12 @@ task_d = Task(
     letter="d",
     title="A counterweight for one disc",
     marks=4,
-    text="You try a drive with only **one** of its two discs. The two together weigh {both_g:g} g; the bearing in "
-    "each weighs {bearing_g:g} g more. The eccentricity is {eccentricity_mm:g} mm. All that turns with the crank, "
-    "counterweight included, weighs {turning_g:g} g, and the crank is to run at {turns_per_minute:g} turns a minute. "
-    "Opposite the disc you screw a piece of steel to the crank, its centre of mass {radius_mm:g} mm from the axis. "
-    "How many **grams** must it have at least so that the static unbalance meets grade G {grade:g} of ISO 21940-11? "
+    text="You try a drive with only **one** of its two discs. The two together weigh {both_g:g} g without their "
+    "bearings; in each sits a bearing of {bearing_g:g} g. The eccentricity is {eccentricity_mm:g} mm. All that turns "
+    "with the crank, counterweight included, weighs {turning_g:g} g, and the crank is to run at {turns_per_minute:g} "
+    "turns a minute. Opposite the disc you screw a piece of steel to the crank, its centre of mass {radius_mm:g} mm "
+    "from the axis. How many **grams** must it have at least so that the static unbalance meets grade G {grade:g} of "
+    "ISO 21940-11? Give that limit itself to four figures, not rounded up to be safe. "
     "(On paper. Before such a crank runs, the screw is secured and a guard is on; local rules come first.)",
     names=("d_counterweight_g",),
     numbers=weight_numbers,
@@ -399,7 +409,7 @@ def file_right(pins: int, rollers: int, place: str) -> str:
 def file(pins: int, rollers: int, place: str) -> ChoiceQuestion:
     looks = {
         ROUND: "By which shares of a lobe pitch do the lobes move when the disc is turned by hole pitches?",
-        OVER: "Where does a hole lie once the disc is turned over, and where is it needed?",
+        OVER: "Where does a hole lie once the disc is turned over? And if that serves, is it the only way?",
         TWO: "Have you tried both ways: turned by hole pitches, and turned over?",
     }
     right = file_right(pins, rollers, place)

@@ -162,10 +162,12 @@ def witness_numbers(draw: Draw) -> dict[str, Any]:
 def witness(pins: int, eccentricity_mm: float, mark_x_mm: float, mark_y_mm: float) -> FunctionQuestion:
     mark, disc_rate = complex(mark_x_mm, mark_y_mm), -1 / (pins - 1)
 
+    def place(crank: float, turned: float = disc_rate) -> complex:
+        return eccentricity_mm * cmath.exp(1j * crank) + mark * cmath.exp(1j * turned * crank)
+
     def moving(crank: float, disc: float = disc_rate, turned: float = disc_rate, out: float = pins) -> complex:
         """Velocity of the mark about a point so many eccentricities out along the crank."""
-        place = eccentricity_mm * cmath.exp(1j * crank) + mark * cmath.exp(1j * turned * crank)
-        return 1j * disc * (place - out * eccentricity_mm * cmath.exp(1j * crank))
+        return 1j * disc * (place(crank, turned) - out * eccentricity_mm * cmath.exp(1j * crank))
 
     def both(velocity: complex) -> tuple[float, float]:
         return velocity.real, velocity.imag
@@ -186,6 +188,8 @@ def witness(pins: int, eccentricity_mm: float, mark_x_mm: float, mark_y_mm: floa
             Slip(lambda c: both(moving(c) / 1j), "At which angle to its arm does a turning point move?"),
             Slip(lambda c: both(moving(c, -1 / pins, -1 / pins)), "How many lobes has the disc?"),
             Slip(lambda c: both(1j * eccentricity_mm * cmath.exp(1j * c)), "Is the mark in the middle of the disc?"),
+            Slip(lambda c: both(place(c)), "Is that where the mark is, or how fast it moves?"),
+            Slip(lambda c: both(moving(c) * cmath.exp(-1j * disc_rate * c)), "Along whose x and y?"),
             Slip(lambda c: both(moving(c))[::-1], "Which of the two comes first?"),
             Slip(lambda c: both(moving(math.radians(c))), "In which unit does the angle come in?"),
         ),
@@ -243,7 +247,11 @@ def worn(pins: int, edge_mm: float, diameter_mm: float, crank_turns: int) -> Num
         tolerance=0.004,
         look='Along which curve does a roller roll, and how often in that time? Lesson 4, "Sliding and rolling".',
         slips=(
-            Slip(disc_turns * (edge_mm / around + 1), "Is that the disc's edge, or the path of the roller's centre?"),
+            Slip(
+                disc_turns * (edge_mm / around + 1),
+                "Does the pin go round the disc, or is that the path of the roller's centre for the disc's edge?",
+            ),
+            Slip(-right, "Is a sign asked for?"),
             Slip(right / 2, "Is the length that is given a radius, or a diameter?"),
             Slip(edge_mm / around, "How often does the disc go round in that time?"),
             Slip(crank_turns * edge_mm / around, "Does the edge go by once in a turn of the crank, or of the disc?"),

@@ -1,6 +1,7 @@
 """Kinds of answer that are compared in many places: an expression, a function, an outline."""
 
 import math
+import sys
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -65,7 +66,7 @@ class ExpressionQuestion:
 
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances."""
-        return _largest(value - target) / (EQUAL * _largest(target))
+        return _shares(value - target, EQUAL * _largest(target))
 
     def aside(self, value: Floats) -> str:
         """Nothing: an expression is right everywhere, or it is another one."""
@@ -129,7 +130,7 @@ class FunctionQuestion:
 
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances."""
-        return _largest(value - target) / (self.tolerance * _largest(target))
+        return _shares(value - target, self.tolerance * _largest(target))
 
     def aside(self, value: Floats) -> str:
         """Where a function goes wrong that is right at first."""
@@ -156,6 +157,8 @@ class FunctionQuestion:
             raise Unreadable("raised", inputs=_inputs(inputs), error=told(error)) from None
         if result is yours:
             raise StillOpen
+        if type(result) is np.ndarray and result.ndim == 0:  # as np.where gives a number
+            result = result[()]
         words = {"inputs": _inputs(inputs), "wanted": self.wanted}
         try:
             numbers = np.array(real(result) if shape == () else reals(result))
@@ -249,7 +252,12 @@ def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
 
 
 def _largest(values: Floats) -> float:
-    return max(float(np.abs(values).max()), np.finfo(float).tiny)
+    return float(np.abs(values).max())
+
+
+def _shares(departure: Floats, tolerance: float) -> float:
+    """The largest departure counted in tolerances; from a target that is nothing everything else is far away."""
+    return _largest(departure) / max(tolerance, sys.float_info.min)
 
 
 def _way(corners: Floats) -> Floats:

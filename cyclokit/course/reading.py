@@ -68,8 +68,6 @@ class StillOpen(Exception):
 
 def real(answer: object) -> float:
     """A finite real number, exact ones of SymPy's included; True is none."""
-    if type(answer) is np.ndarray and answer.ndim == 0:  # as np.where gives a number
-        answer = answer[()]
     exact = isinstance(answer, sp.Expr) and not answer.free_symbols
     if isinstance(answer, bool) or not (exact or isinstance(answer, Real)):
         raise Unreadable("number", kind=kind_of(answer))

@@ -239,6 +239,19 @@ def test_a_function_is_right_by_what_it_gives(answer):
     assert outcome(POINT, answer) == RIGHT
 
 
+def test_a_number_as_numpys_where_gives_it_is_a_number():
+    assert outcome(NUMBER, lambda pins, radius: np.where(pins > 3, 2 * radius * np.sin(np.pi / pins), 0.0)) == RIGHT
+
+
+def test_a_slip_that_is_nothing_at_all_is_told_from_everything_else():
+    question = ExpressionQuestion(
+        right=r, ranges={"r": (1, 2)}, look="Elsewhere?", slips=(Slip(sp.Integer(0), "Nothing?"),)
+    )
+    assert judge(question, sp.Integer(0)).line("a").count("Nothing?") == 1
+    assert judge(question, r / 10**6).line("a").count("Elsewhere?") == 1
+    assert outcome(question, r) == RIGHT
+
+
 def test_a_function_of_several_inputs_is_tried_on_all_of_them():
     assert outcome(NUMBER, lambda pins, radius: 2 * radius * np.sin(np.pi / pins)) == RIGHT
     assert outcome(NUMBER, lambda pins, radius: 2 * radius * np.sin(np.pi / 12)) == LOOK_AGAIN  # right for the first

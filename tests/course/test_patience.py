@@ -3,6 +3,7 @@
 That `_thread.interrupt_main` raises KeyboardInterrupt in the main thread: Python's documentation of `_thread`.
 """
 
+import _thread
 import math
 import signal
 import threading
@@ -12,6 +13,7 @@ from contextlib import suppress
 import numpy as np
 import pytest
 
+from cyclokit.course import patience
 from cyclokit.course.patience import TookTooLong, within
 
 SHORT = 0.2  # s
@@ -79,6 +81,24 @@ def test_work_that_ends_as_its_time_is_over_is_either_done_or_stopped():
         with suppress(TookTooLong):
             assert within(0.02, lambda number=number: time.sleep(0.0185 + number * 1e-4) or number) == number
         time.sleep(0.005)
+
+
+def test_an_interrupt_that_comes_as_the_work_ends_is_not_left_behind(monkeypatch):
+    """The work asks for its own interrupt with its last step: it arrives in the work or not at all."""
+    monkeypatch.setattr(patience, "AGAIN_AFTER", 0.01)
+    for _ in range(300):
+        with suppress(TookTooLong, KeyboardInterrupt):
+            within(60, _thread.interrupt_main)
+        with suppress(TookTooLong):
+            within(0.001, lambda: time.sleep(0.001))
+    threads = threading.active_count()
+    time.sleep(0.1)  # a timer that went on would interrupt here
+    assert threading.active_count() == threads
+
+
+def test_the_stop_button_stops_the_work_and_is_not_taken_for_the_end_of_its_time():
+    with pytest.raises(KeyboardInterrupt):
+        within(60, lambda: (_thread.interrupt_main(), _for_ever()))
 
 
 def test_work_that_ends_gives_its_result():

@@ -151,7 +151,7 @@ def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentric
     Notes
     -----
     With K = e N/Rp the tightest place is on the flank for K > (N - 2)/(2 N - 1), and there
-    Rp sqrt(27 (1 - K^2)(N - 1)/(N + 1)^3): H. Wang, Luo, Su, "Multi-objective optimization...",
+    Rp sqrt(27 (1 - K^2)(N - 1)/(N + 1)^3): Wang, Luo, Su, "Multi-objective optimization...",
     Mechanism and Machine Theory 102 (2016) 135-148, eq. 12. For smaller K it is the lobe's tip:
     Rp (1 + K)^2/(N K + 1), derived. With loops (K > 1) it is the loop's inner end:
     Rp (K - 1)^2/(N K - 1), derived; at K = 1 it is 0.

@@ -134,7 +134,7 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10, candidates: 
     -----
     A grid over pin circle, trochoid ratio and output circle, rounded to 0.1 mm (the eccentricity to 0.01), for each
     choice of rollers and bearing. Ties go to the design with the thicker walls. The pin force is 4/(e Zc N) with Zc
-    lobes: H. Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148.
+    lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148.
     """
     if goal not in GOALS:
         raise ValueError(f"goal is {goal!r}, but must be one of {', '.join(GOALS)}: choose one of these.")

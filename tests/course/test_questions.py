@@ -5,7 +5,7 @@ The right values are recomputed here from what is printed elsewhere:
 - Cycloid: one arch of a circle of radius r is 8 r long. C. Wren, 1658; any calculus handbook (from memory).
 - Epicycloid with n cusps: 8 (n + 1) r long (from memory; recomputed for n = 1: 16 r, Encyclopedia of
   Mathematics, "Cardioid").
-- Least radius of the centre path: H. Wang, Luo, Su, "Multi-objective optimization...", Mechanism and Machine Theory
+- Least radius of the centre path: Wang, Luo, Su, "Multi-objective optimization...", Mechanism and Machine Theory
   102 (2016) 135-148, eq. 12, and from which trochoid ratio on it holds.
 - Reduction ratio of a drive with N pins, N - 1 lobes and the ring held: N - 1 (Willis equation, any handbook of
   machine theory, from memory).

@@ -2,7 +2,7 @@
 
 Sources
 -------
-Greatest force on a ring pin, 4 T/(e Zc N): H. Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148. Bearing 623, 10 mm
+Greatest force on a ring pin, 4 T/(e Zc N): Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148. Bearing 623, 10 mm
 across: ISO 15. The bounds themselves are held against their sources in tests/geometry/test_limits.py and test_space.py.
 """
 

@@ -400,7 +400,7 @@ def file_numbers(draw: Draw) -> dict[str, Any]:
 def file_right(pins: int, rollers: int, place: str) -> str:
     """The letter, by trying out every number of hole pitches in exact fractions of a lobe."""
     share = next(share for share, words in PLACES.items() if words == place)
-    moved = [m * Fraction(pins - 1, rollers) + Fraction(1, 2) for m in range(rollers)]
+    moved = [h * Fraction(pins - 1, rollers) + Fraction(1, 2) for h in range(rollers)]
     if any(way.denominator == 1 for way in moved):
         return ROUND
     return OVER if any((way + 2 * share).denominator == 1 for way in moved) else TWO
@@ -419,7 +419,7 @@ def file(pins: int, rollers: int, place: str) -> ChoiceQuestion:
 def file_worked(pins: int, rollers: int, place: str) -> str:
     lobes, letter = pins - 1, file_right(pins, rollers, place)
     share = next(share for share, words in PLACES.items() if words == place)
-    moved = [m * Fraction(lobes, rollers) % 1 for m in range(rollers)]
+    moved = [h * Fraction(lobes, rollers) % 1 for h in range(rollers)]
     start = (
         f"{lobes} lobes, {rollers} holes, one {place}. Turned by 0, 1, 2, ... hole pitches, the lobes move by "
         f"{', '.join(map(str, moved))} of a pitch. "

@@ -1,6 +1,6 @@
 """Sheet 5 held against what is printed elsewhere and against curves that are only looked at.
 
-- Least convex radius: H. Wang, Luo, Su, "Multi-objective optimization...", Mechanism and Machine Theory 102 (2016)
+- Least convex radius: Wang, Luo, Su, "Multi-objective optimization...", Mechanism and Machine Theory 102 (2016)
   135-148, eq. 12. The tip's branch, (1 + K)^2, and the root: derived, held against finite differences of the path.
 - The drives Rp 40, e 1.5, 12 pins and Rp 100, e 1, 40 pins, with their least and root radii (the project's check
   values, brute force).

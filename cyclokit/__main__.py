@@ -46,7 +46,7 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _open(given: argparse.Namespace) -> int:
-    from cyclokit.course import folder  # here, so that --help and start need nothing installed
+    from cyclokit.course.reader import folder  # here, so that --help and start need nothing installed
 
     if given.fresh is not None:
         first = folder.copy_fresh(given.folder, given.fresh)
@@ -62,7 +62,7 @@ def _open(given: argparse.Namespace) -> int:
 
 
 def _try_task(given: argparse.Namespace) -> int:
-    from cyclokit.course import trial
+    from cyclokit.course.sheets import trial
 
     trials = trial.try_file(given.file)
     print("\n\n".join(map(str, trials)))
@@ -70,7 +70,7 @@ def _try_task(given: argparse.Namespace) -> int:
 
 
 def _new_task(given: argparse.Namespace) -> int:
-    from cyclokit.course import trial
+    from cyclokit.course.sheets import trial
 
     trial.new_file(given.file)
     print(f"wrote {given.file}: change it, then  cyclokit try-task {given.file}")

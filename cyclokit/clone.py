@@ -10,7 +10,7 @@ import subprocess
 import venv
 from pathlib import Path
 
-from cyclokit.course.folder import run_to_its_end
+from cyclokit.course.reader.folder import run_to_its_end
 
 ROOT = Path(__file__).resolve().parents[1]
 PYTHON = ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")

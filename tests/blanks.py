@@ -13,11 +13,11 @@ from pathlib import Path
 
 import nbformat
 
-from cyclokit.course.folder import notebooks
-from cyclokit.course.sheets import load_tasks
+from cyclokit.course.reader.folder import notebooks
+from cyclokit.course.sheets.sheet import load_tasks
 from tests.refresh import refresh
 
-SOLVED = Path(__file__).parent / "course" / "solved"
+SOLVED = Path(__file__).parent / "course" / "sheets" / "solved"
 
 
 def sheet_name(path):

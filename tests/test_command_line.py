@@ -15,7 +15,7 @@ import pytest
 
 from cyclokit import __main__ as command_line
 from cyclokit import __version__, clone
-from cyclokit.course import folder
+from cyclokit.course.reader import folder
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -201,7 +201,9 @@ def test_our_settings_stand_alone_where_the_reader_has_none(before, monkeypatch)
 
 
 def test_the_settings_switch_the_news_prompt_off():
-    settings = json.loads((folder.PACKAGE / "course/jupyter/labconfig/page_config.json").read_text(encoding="utf-8"))
+    settings = json.loads(
+        (folder.PACKAGE / "course/reader/jupyter/labconfig/page_config.json").read_text(encoding="utf-8")
+    )
     assert settings["disabledExtensions"]["@jupyterlab/apputils-extension:announcements"] is True
 
 

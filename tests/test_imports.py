@@ -14,10 +14,11 @@ SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPy
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
     {"drive", "files"},
-    {"arrays", "stock", "uncertainty", "tables"},
-    {"defaults", "geometry"},
-    {"reducer"},
-    {"mechanics", "reducer_file"},
+    {"arguments", "report", "uncertainty", "tables"},
+    {"geometry"},
+    {"machine"},
+    {"mechanics"},
+    {"design"},
     {"view", "making", "bench"},
     {"course"},
     {"clone"},

@@ -20,7 +20,7 @@ import pytest
 from nbclient import NotebookClient
 
 from cyclokit.__main__ import _parser
-from cyclokit.course.folder import notebooks
+from cyclokit.course.reader.folder import notebooks
 
 ROOT = Path(__file__).resolve().parents[1]
 LESSONS = sorted((notebooks() / "lessons").glob("*.ipynb"))

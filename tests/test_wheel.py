@@ -15,7 +15,7 @@ from pathlib import Path
 import pytest
 
 from cyclokit import __version__
-from cyclokit.course import folder
+from cyclokit.course.reader import folder
 
 ROOT = Path(__file__).resolve().parents[1]
 PARTS = ("pyproject.toml", "README.md", "DEVELOPERS.md", ".gitignore", "cyclokit", "lessons", "exercises", "tests")
@@ -113,7 +113,7 @@ def test_what_the_library_needs_is_in_it(names):
         "cyclokit/py.typed",
         "cyclokit/LICENSE",
         "cyclokit/view/stage.js",
-        "cyclokit/course/jupyter/labconfig/page_config.json",
+        "cyclokit/course/reader/jupyter/labconfig/page_config.json",
     }
     assert needed <= names
     modules = {path.relative_to(ROOT).as_posix() for path in (ROOT / "cyclokit").rglob("*.py")}

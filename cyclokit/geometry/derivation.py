@@ -17,7 +17,7 @@ import sympy as sp
 from numpy.typing import ArrayLike
 from sympy.simplify.fu import TR8
 
-from cyclokit.arrays import Floats, finite
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 
 # N pins, pin circle radius Rp, roller radius r, eccentricity e

@@ -7,9 +7,9 @@ are judged alike.
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arrays import Floats, positive
+from cyclokit.arguments import Floats, positive
 from cyclokit.drive import Drive, checked_length
-from cyclokit.geometry.report import Limit, Report
+from cyclokit.report import Limit, Report
 
 NEWTON_STEPS = 4  # of the pressure angle: after three it is right to 1e-6 rad, after four to rounding
 
@@ -277,9 +277,7 @@ def least_pressure_angle(
 
 
 def _limit(name: str, value: float, bound: float | Floats, unit: str, physical: bool = True) -> Limit:
-    meaning, trouble, remedy = SENTENCES[name]
-    bound = float(bound)
-    return Limit(name, value, bound, bound - value, unit, value < bound, physical, meaning, trouble, remedy)
+    return Limit(name, value, float(bound), unit, physical, True, *SENTENCES[name])
 
 
 def _advice(name: str, value: float, bound: float | Floats, unit: str) -> Limit:

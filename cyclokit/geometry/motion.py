@@ -12,7 +12,7 @@ from numbers import Integral
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arrays import Floats, finite
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import ellipe, ellipeinc
 
-from cyclokit.arrays import Floats, finite
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 
 

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import ellipe
 
-from cyclokit.arrays import Floats, finite
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import checked_length
 
 

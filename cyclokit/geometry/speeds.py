@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arrays import Floats, finite
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 

@@ -16,7 +16,7 @@ from numbers import Integral
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arrays import Floats, finite
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import MOST_PINS, Drive
 
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y

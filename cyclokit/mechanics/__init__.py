@@ -1,1 +1,1 @@
-"""What a reducer's parts do to each other: the room they need, how they balance, and the search for a design."""
+"""What forces do in a reducer."""

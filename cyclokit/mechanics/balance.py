@@ -10,12 +10,12 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arrays import Floats, finite, positive
+from cyclokit.arguments import Floats, finite, positive
 from cyclokit.drive import Drive, checked_length
 from cyclokit.geometry import motion, outline
-from cyclokit.mechanics import space
-from cyclokit.reducer import Reducer
-from cyclokit.stock import MATERIALS
+from cyclokit.machine import space
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import MATERIALS
 
 GRADES = (0.4, 1.0, 2.5, 6.3, 16.0, 40.0, 100.0, 250.0, 630.0, 1600.0, 4000.0)  # mm/s, ISO 21940-11, from memory
 SAMPLES = 64  # a lobe to begin with
@@ -264,7 +264,7 @@ def counterweight(
     outer_radius, inner_radius : float
         Radii of the half ring [mm].
     material : str
-        A name from `cyclokit.stock.MATERIALS`.
+        A name from `cyclokit.machine.stock.MATERIALS`.
 
     Returns
     -------

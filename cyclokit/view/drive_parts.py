@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from cyclokit.arrays import Floats
+from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.view import svg

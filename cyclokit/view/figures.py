@@ -17,7 +17,7 @@ from matplotlib.patches import Circle
 from matplotlib.patheffects import withStroke
 from matplotlib.text import Text
 
-from cyclokit.arrays import Floats
+from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 
-from cyclokit.arrays import Floats
+from cyclokit.arguments import Floats
 from cyclokit.drive import Drive, checked_length, checked_pins
 from cyclokit.geometry import limits
 from cyclokit.view import figures

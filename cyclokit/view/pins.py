@@ -10,7 +10,7 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arrays import Floats
+from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion
 from cyclokit.view import svg

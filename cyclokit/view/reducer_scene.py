@@ -9,8 +9,8 @@ import math
 import numpy as np
 
 from cyclokit.geometry import motion
-from cyclokit.mechanics import same_part
-from cyclokit.reducer import Reducer
+from cyclokit.machine import same_part
+from cyclokit.machine.reducer import Reducer
 from cyclokit.view import drive_parts, scene, svg
 from cyclokit.view.pins import View
 from cyclokit.view.svg import BLUE, GREY, PURPLE, Move, fill, layer, part, stroke

@@ -13,7 +13,7 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arrays import Floats
+from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline, sweep
 from cyclokit.view import drive_parts, pages, svg

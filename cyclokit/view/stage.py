@@ -16,11 +16,11 @@ import anywidget
 import traitlets
 from numpy.typing import ArrayLike
 
-from cyclokit.arrays import Floats, finite
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.files import write_whole
 from cyclokit.geometry import sweep
-from cyclokit.reducer import Reducer
+from cyclokit.machine.reducer import Reducer
 from cyclokit.view import pages, reducer_scene, rolling_scene, scene
 from cyclokit.view.pins import LOADS, View
 

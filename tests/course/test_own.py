@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from shapely import LinearRing
 
 from cyclokit import Drive
-from cyclokit.course import folder, own
+from cyclokit.course import own
+from cyclokit.course.reader import folder
 from cyclokit.geometry import limits, motion, outline
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)

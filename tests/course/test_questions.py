@@ -19,10 +19,10 @@ import pytest
 import sympy
 
 from cyclokit.course.answers import yours
-from cyclokit.course.folder import notebooks
-from cyclokit.course.kinds import ChoiceQuestion, NumberQuestion
+from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion
 from cyclokit.course.questions import QUESTIONS, check_yourself
-from cyclokit.course.trial import lines_of
+from cyclokit.course.reader.folder import notebooks
+from cyclokit.course.sheets.trial import lines_of
 
 NUMBERS = {name: question for name, question in QUESTIONS.items() if isinstance(question, NumberQuestion)}
 CHOICES = {name: question for name, question in QUESTIONS.items() if isinstance(question, ChoiceQuestion)}

@@ -188,7 +188,7 @@ def compare_with_the_judge(count, rng):
 def test_the_limits_agree_with_a_judge_who_only_looks_at_the_outline():
     sides, wrong = compare_with_the_judge(2000, rng=1)
     for counts in sides.values():
-        assert min(counts) >= 20  # 1 000 in the 100 000 of tests/bench/limits.py
+        assert min(counts) >= 20  # 1 000 in the 100 000 of tests/speed/limits.py
     assert wrong == []
 
 

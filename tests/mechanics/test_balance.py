@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 
 from cyclokit import Drive
 from cyclokit.geometry import outline
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import MATERIALS
 from cyclokit.mechanics import balance
-from cyclokit.reducer import Reducer
-from cyclokit.stock import MATERIALS
 from tests.geometry.drives import LOOPED, STORY, TWELVE, sound_drives
 
 MACHINE = Reducer(STORY)

@@ -16,9 +16,9 @@ import numpy as np
 import pytest
 
 from cyclokit import Drive
-from cyclokit.course.folder import notebooks
+from cyclokit.course.reader.folder import notebooks
 from cyclokit.geometry import motion, sweep
-from cyclokit.reducer import Reducer
+from cyclokit.machine.reducer import Reducer
 from cyclokit.view import stage
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)

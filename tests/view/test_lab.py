@@ -17,7 +17,7 @@ import numpy as np
 import pytest
 
 from cyclokit import Drive
-from cyclokit.course.folder import notebooks
+from cyclokit.course.reader.folder import notebooks
 from cyclokit.geometry import motion
 from tests.view.conftest import WAIT, noting
 from tests.view.test_browser import MATRIX, turn_to, turns_apart

@@ -12,7 +12,7 @@ import pytest
 from shapely import Point, Polygon
 
 from cyclokit import Drive
-from cyclokit.reducer import Reducer
+from cyclokit.machine.reducer import Reducer
 from cyclokit.view import reducer_scene
 from cyclokit.view.pins import View
 from tests.geometry.drives import STORY

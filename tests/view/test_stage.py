@@ -21,9 +21,9 @@ import pytest
 from traitlets import TraitError
 
 from cyclokit import Drive
-from cyclokit.course.folder import notebooks
+from cyclokit.course.reader.folder import notebooks
 from cyclokit.geometry import motion, sweep
-from cyclokit.reducer import Reducer
+from cyclokit.machine.reducer import Reducer
 from cyclokit.view import reducer_scene, rolling_scene, scene, stage, svg
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -5,7 +5,7 @@ are worked out from the library or a formula, never typed; a file holds those of
 guide.
 """
 
-from cyclokit.course.answers import judge
+from cyclokit.course.answers.outcomes import judge
 from cyclokit.course.questions import beginnings, machines, outlines
 
 QUESTIONS = beginnings.QUESTIONS | outlines.QUESTIONS | machines.QUESTIONS

@@ -2,7 +2,7 @@
 
 import math
 
-from cyclokit.course.kinds import ChoiceQuestion, NumberQuestion, Slip
+from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.course.questions.drives import EXAMPLE, STORY
 from cyclokit.geometry import rolling
 

@@ -2,7 +2,7 @@
 
 import math
 
-from cyclokit.course.kinds import ChoiceQuestion, NumberQuestion, Slip
+from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.course.questions.drives import STORY
 from cyclokit.drive import Drive
 

@@ -1,0 +1,295 @@
+"""Kinds of answer that are compared in many places: an expression, a function, an outline."""
+
+import math
+import sys
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from numbers import Real
+from typing import Any
+
+import numpy as np
+import sympy as sp
+from scipy.spatial import cKDTree
+
+from cyclokit.arguments import Floats
+from cyclokit.course.answers.kinds import Slip
+from cyclokit.course.answers.reading import (
+    SENTENCES,
+    StillOpen,
+    Unreadable,
+    kind_of,
+    one_line,
+    real,
+    reals,
+    told,
+    yours,
+)
+
+EQUAL = 1e-6  # relative, for expressions: a pi typed with seven digits passes, a wrong term doesn't
+PLACES = 5  # values at which two expressions are compared
+MOST_POINTS = 100_000  # of an outline
+MANY = 500  # points that tell whether all of them lie on an outline
+FEW = 7  # points that mostly tell in a moment when two outlines are far apart
+
+
+@dataclass(frozen=True)
+class ExpressionQuestion:
+    """A question whose answer is an expression, equal in value, whatever its form.
+
+    Attributes
+    ----------
+    right : sympy expression
+        The right one.
+    ranges : dict
+        For each symbol's name the least and greatest value at which expressions are compared.
+    look : str
+        One thing to look at, and where.
+    slips : tuple of Slip
+        Wrong expressions in the same symbols.
+    """
+
+    right: sp.Expr
+    ranges: dict[str, tuple[float, float]]
+    look: str
+    slips: tuple[Slip, ...] = ()
+    accepted = ""
+
+    def read(self, answer: object) -> Floats:
+        """The values of the expression that was answered; its symbols are known by their names."""
+        if not isinstance(answer, sp.Expr):
+            answer = sp.Float(real(answer)) if isinstance(answer, Real) else answer
+        if not isinstance(answer, sp.Expr):
+            raise self.refusal(answer)
+        for symbol in sorted(answer.free_symbols, key=str):
+            if symbol.name not in self.ranges:
+                raise Unreadable("symbols", strange=one_line(symbol), known=", ".join(self.ranges))
+        return self.value(answer.doit() if answer.has(sp.Derivative) else answer)
+
+    def refusal(self, answer: object) -> Unreadable:
+        """What to say of an answer that is no expression."""
+        return Unreadable("expression", kind=kind_of(answer))
+
+    def value(self, known: sp.Expr) -> Floats:
+        """The expression's values at all places."""
+        return np.array([_value_at(known, place) for place in self._places()])
+
+    def apart(self, value: Floats, target: Floats) -> float:
+        """Distance in tolerances."""
+        return _shares(value - target, EQUAL * _largest(target))
+
+    def aside(self, value: Floats) -> str:
+        """Nothing: an expression is right everywhere, or it is another one."""
+        return ""
+
+    def said(self, answer: object, value: Floats) -> str:
+        """What was read."""
+        return one_line(answer)
+
+    def _places(self) -> list[dict[str, float]]:
+        """Values for all symbols, spread over their ranges by multiples of irrational numbers."""
+        places = []
+        for number in range(1, PLACES + 1):
+            shares = [(number * math.sqrt(prime)) % 1 for prime in (2, 3, 5, 7, 11, 13)]
+            ranges = zip(self.ranges.items(), shares, strict=False)
+            places.append({name: low + share * (high - low) for (name, (low, high)), share in ranges})
+        return places
+
+
+@dataclass(frozen=True)
+class FunctionQuestion:
+    """A question whose answer is a function, tried on inputs that the reader has not seen.
+
+    Attributes
+    ----------
+    right : callable
+        The right one; it returns a number, or a tuple of numbers.
+    tries : tuple of tuple
+        The inputs of each run.
+    wanted : str
+        What it returns, in words, with units.
+    tolerance : float
+        Accepted departure, relative to the largest number that comes out of any run.
+    look : str
+        One thing to look at, and where.
+    slips : tuple of Slip
+        Wrong functions.
+    """
+
+    right: Callable[..., Any]
+    tries: tuple[tuple[Any, ...], ...]
+    wanted: str
+    tolerance: float
+    look: str
+    slips: tuple[Slip, ...] = ()
+
+    def read(self, answer: object) -> Floats:
+        """What the reader's function gives in all runs."""
+        if not callable(answer):
+            raise self.refusal(answer)
+        shape = np.shape(self.right(*self.tries[0]))
+        return np.array([self._run(answer, inputs, shape) for inputs in self.tries])
+
+    def refusal(self, answer: object) -> Unreadable:
+        """What to say of an answer that is no function."""
+        return Unreadable("function", kind=kind_of(answer))
+
+    def value(self, known: Callable[..., Any]) -> Floats:
+        """What the right function or a wrong one gives in all runs."""
+        return np.array([known(*inputs) for inputs in self.tries], dtype=float)
+
+    def apart(self, value: Floats, target: Floats) -> float:
+        """Distance in tolerances."""
+        return _shares(value - target, self.tolerance * _largest(target))
+
+    def aside(self, value: Floats) -> str:
+        """Where a function goes wrong that is right at first."""
+        off = [_largest(run) for run in value - self.value(self.right)]
+        if off[0] > self.tolerance * _largest(value):
+            return ""
+        where = self.tries[int(np.argmax(off))]
+        return SENTENCES["elsewhere"].format(first=_inputs(self.tries[0]), where=_inputs(where))
+
+    def said(self, answer: object, value: Floats) -> str:
+        """What was read: the first run."""
+        numbers = ", ".join(f"{number:.6g}" for number in np.ravel(value[0]))
+        return f"a function that gives {numbers} for {_inputs(self.tries[0])}"
+
+    @property
+    def accepted(self) -> str:
+        """The tolerance in words."""
+        return f"Accepted within {100 * self.tolerance:g} %."
+
+    def _run(self, function: Callable[..., Any], inputs: tuple[Any, ...], shape: tuple[int, ...]) -> Floats:
+        try:
+            result = function(*inputs)
+        except BaseException as error:  # whatever a reader's function raises; nothing may get past the check
+            raise Unreadable("raised", inputs=_inputs(inputs), error=told(error)) from None
+        if result is yours:
+            raise StillOpen
+        if type(result) is np.ndarray and result.ndim == 0:  # as np.where gives a number
+            result = result[()]
+        words = {"inputs": _inputs(inputs), "wanted": self.wanted}
+        try:
+            numbers = np.array(real(result) if shape == () else reals(result))
+        except Unreadable as error:
+            raise Unreadable("result", why=error, **words) from None
+        if numbers.shape != shape:
+            raise Unreadable("shape", shape=numbers.shape, **words)
+        return numbers
+
+
+@dataclass(frozen=True, eq=False)
+class OutlineQuestion:
+    """A question whose answer is an outline, an array (m, 2) of points joined by straight lines.
+
+    Where the points begin, which way they run and how many they are makes no difference.
+
+    Attributes
+    ----------
+    right : ndarray
+        The right outline [mm], (m, 2).
+    tolerance : float
+        Accepted distance of either outline from the other [mm].
+    look : str
+        One thing to look at, and where.
+    slips : tuple of Slip
+        Wrong outlines.
+    """
+
+    right: Floats
+    tolerance: float
+    look: str
+    slips: tuple[Slip, ...] = ()
+
+    def read(self, answer: object) -> Floats:
+        """The outline that was answered."""
+        points = reals(answer)
+        if points.ndim != 2 or points.shape[1] != 2 or not 3 <= len(points) <= MOST_POINTS:
+            raise Unreadable("rows", most=MOST_POINTS, shape=points.shape)
+        return self.value(points)
+
+    def refusal(self, answer: object) -> Unreadable:
+        """What to say of an answer that is no array of points."""
+        return Unreadable("outline", kind=kind_of(answer))
+
+    def value(self, known: Floats) -> Floats:
+        """The outline's corners, the first once more at the end."""
+        return np.vstack([known, known[:1]])
+
+    def apart(self, value: Floats, target: Floats) -> float:
+        """Greatest distance of either from the other, in tolerances; where that is over 3, perhaps less.
+
+        Sampled at every half tolerance, so that a distance comes out up to 3 % large, never small.
+        """
+        if _way(value)[-1] > 10 * _way(target)[-1]:
+            return math.inf  # no outline of the size that is asked for, and it would take long to sample
+        few = max(
+            _to_lines(value[:: 1 + len(value) // FEW], target), _to_lines(target[:: 1 + len(target) // FEW], value)
+        )
+        if few > 3 * self.tolerance:
+            return few / self.tolerance
+        one, other = (_along(corners, self.tolerance / 2) for corners in (value, target))
+        return max(cKDTree(one).query(other)[0].max(), cKDTree(other).query(one)[0].max()) / self.tolerance
+
+    def aside(self, value: Floats) -> str:
+        """Whether the points alone would pass: then there are too few of them, or a piece is missing."""
+        on_it = _to_lines(value[:: 1 + len(value) // MANY], self.value(self.right)) <= self.tolerance
+        return SENTENCES["between"] if on_it else ""
+
+    def said(self, answer: object, value: Floats) -> str:
+        """What was read."""
+        reach = np.hypot(*value.T)
+        return f"{len(value) - 1} points, {reach.min():.6g} to {reach.max():.6g} mm from the origin"
+
+    @property
+    def accepted(self) -> str:
+        """The tolerance in words."""
+        return f"Accepted within {self.tolerance:g} mm."
+
+
+def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
+    numbers = {symbol: place[symbol.name] for symbol in expression.free_symbols}
+    value = complex("nan")
+    for work_out in (lambda: expression.evalf(subs=numbers), lambda: expression.subs(numbers).evalf()):
+        with suppress(TypeError, ValueError):  # the first is quicker, the second understands more
+            value = complex(work_out())
+            break
+    if not math.isfinite(value.real) or not abs(value.imag) <= EQUAL * abs(value.real):
+        words = ", ".join(f"{name} = {number:.4g}" for name, number in place.items())
+        raise Unreadable("value", place=words)
+    return value.real
+
+
+def _largest(values: Floats) -> float:
+    return float(np.abs(values).max())
+
+
+def _shares(departure: Floats, tolerance: float) -> float:
+    """The largest departure counted in tolerances; from a target that is nothing everything else is far away."""
+    return _largest(departure) / max(tolerance, sys.float_info.min)
+
+
+def _way(corners: Floats) -> Floats:
+    """Way from the first corner to each [mm]."""
+    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
+
+
+def _along(corners: Floats, step: float) -> Floats:
+    """Points a step apart along a polygon."""
+    way = _way(corners)
+    even = np.linspace(0.0, way[-1], 2 + int(way[-1] / step))
+    return np.column_stack([np.interp(even, way, column) for column in corners.T])
+
+
+def _to_lines(points: Floats, corners: Floats) -> float:
+    """Greatest distance of any of a few points from the lines between corners [mm]."""
+    point, start = points @ [1, 1j], (corners[:-1] @ [1, 1j])[:, None]
+    chord = np.diff(corners @ [1, 1j])[:, None]
+    squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
+    share = np.clip(((point - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each line
+    return float(np.abs(point - start - share * chord).min(axis=0).max())
+
+
+def _inputs(inputs: tuple[Any, ...]) -> str:
+    return ", ".join(f"{value:.6g}" if isinstance(value, float) else str(value) for value in inputs)

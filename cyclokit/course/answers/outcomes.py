@@ -1,0 +1,82 @@
+"""What comes of an answer: one of four outcomes and one line, whatever the answer is, and never an exception."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from cyclokit.course.answers.kinds import Question
+from cyclokit.course.answers.patience import TookTooLong, within
+from cyclokit.course.answers.reading import SENTENCES, StillOpen, Unreadable, silence, yours
+
+__all__ = ["LOOK_AGAIN", "OPEN", "RIGHT", "UNREADABLE", "Judged", "judge", "yours"]
+
+RIGHT, LOOK_AGAIN, UNREADABLE, OPEN = "right", "look again", "can't be read", "still open"
+PATIENCE = 2.0  # s for reading one answer, a function's runs included
+
+
+@dataclass(frozen=True)
+class Judged:
+    """What came out: the outcome, what was read ("" if nothing was), and one thing to look at."""
+
+    outcome: str
+    read: str
+    look: str
+
+    def line(self, name: str) -> str:
+        """The line that a check prints about the question with this name."""
+        read = f"I read {self.read}." if self.read else ""
+        return " ".join(filter(None, [f"{name}: {self.outcome}.", read, self.look]))
+
+    def quiet_line(self, name: str) -> str:
+        """The line in an examination: only what was read, or why nothing was."""
+        return f"{name}: read as {self.read}." if self.read else self.line(name)
+
+
+def judge(question: Question, answer: object) -> Judged:
+    """What comes of an answer, whatever object it is.
+
+    Parameters
+    ----------
+    question : Question
+        What was asked, of any kind.
+    answer : object
+        What the reader set; anything at all. A tuple if several things were asked for.
+
+    Returns
+    -------
+    Judged
+        One of the four outcomes, what was read and what to look at.
+    """
+    if answer is yours:
+        return Judged(OPEN, "", SENTENCES["open"])
+    if type(answer) is tuple and any(part is yours for part in answer):
+        both = all(part is yours for part in answer)
+        return Judged(OPEN, "", SENTENCES["open" if both else "reason open"])
+    try:
+        with silence():
+            value, said = within(PATIENCE, lambda: _read(question, answer))
+    except StillOpen as error:
+        return Judged(OPEN, "", str(error))
+    except TookTooLong:
+        return Judged(UNREADABLE, "", SENTENCES["slow"].format(seconds=PATIENCE))
+    except Unreadable as error:
+        return Judged(UNREADABLE, "", str(error))
+    except KeyboardInterrupt:
+        return Judged(UNREADABLE, "", SENTENCES["stopped"])
+    except BaseException:  # an answer may raise at anything that is done with it
+        return Judged(UNREADABLE, "", str(question.refusal(answer)))
+    return _compared(question, value, said)
+
+
+def _read(question: Question, answer: object) -> tuple[Any, str]:
+    value = question.read(answer)
+    return value, question.said(answer, value)
+
+
+def _compared(question: Question, value: Any, said: str) -> Judged:
+    """Held against the right answer, then against each slip."""
+    if question.apart(value, question.value(question.right)) <= 1:
+        return Judged(RIGHT, said, "")
+    accepted = f"({question.accepted})" if question.accepted else ""
+    looks = (slip.look for slip in question.slips if question.apart(value, question.value(slip.wrong)) <= 1)
+    look = next(looks, "") or question.aside(value) or question.look
+    return Judged(LOOK_AGAIN, said, f"{look} {accepted}".strip())

@@ -1,0 +1,1 @@
+"""The reader's folder of lessons, and JupyterLab that opens it."""

@@ -1,0 +1,224 @@
+"""A file of tasks tried out: a thousand draws of numbers, what they give, and what is wrong with them."""
+
+import math
+import re
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from cyclokit.course.answers.formulas import FunctionQuestion, OutlineQuestion
+from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Question
+from cyclokit.course.sheets.lots import Draw
+from cyclokit.course.sheets.sheet import Task, collisions, load_tasks, twin_of
+from cyclokit.drive import Drive
+from cyclokit.files import write_whole
+from cyclokit.geometry import limits
+
+DRAWS = 1000
+TEMPLATE = Path(__file__).parent / "tasks" / "template.py"
+TELLING = r"\b(too|larger|smaller|bigger|greater|higher|lower|twice|double|divide|multiply)\b"
+TWICE = 20  # draws that are made a second time
+TOLD = 0.5  # share of readers for whom a number in the text may be the answer by chance
+COMMONEST = 0.25  # share of readers with one answer, above which a number can be copied
+
+SENTENCES = {
+    "sound": "drives: {count}, all sound",
+    "unsound": "{count} of the drives are not sound",
+    "collide": "{one} and {other} come within three tolerances in {count} draws, and are drawn anew",
+    "common": "{share:.0%} of readers have the same answer, so that it can be copied: draw from wider ranges",
+    "telling": "a line tells a direction, a factor or the answer: {line!r}",
+    "more telling": "and so do {count} more",
+    "told": "the task's own text holds the answer for {share:.0%} of readers",
+    "changing": "the numbers change from one draw to the next: draw them all with `draw`",
+    "raised": "it can't be made: {error}",
+    "no drive": "no Drive is drawn, so whether drives are sound isn't tried",
+    "wrong": "NOT YET FIT: ",
+}
+
+
+@dataclass(frozen=True)
+class Trial:
+    """What many draws of a task's numbers gave.
+
+    Attributes
+    ----------
+    task : Task
+        The task.
+    numbers : dict
+        Each number's least and greatest value and how many different ones, in words.
+    answers : str
+        The spread of the right answers, in words.
+    remarks : tuple of str
+        What an author should know.
+    faults : tuple of str
+        What must be changed before anybody gets the task.
+    """
+
+    task: Task
+    numbers: dict[str, str]
+    answers: str
+    remarks: tuple[str, ...]
+    faults: tuple[str, ...]
+
+    def __str__(self) -> str:
+        lines = [f"{self.task.letter}. {self.task.title} ({self.task.marks} marks)"]
+        lines += [f"   {name}: {spread}" for name, spread in self.numbers.items()]
+        lines += [f"   answer: {self.answers}"]
+        lines += [f"   {remark}" for remark in self.remarks]
+        lines += [f"   {SENTENCES['wrong']}{fault}" for fault in self.faults]
+        return "\n".join(lines)
+
+
+def try_file(name: str, draws: int = DRAWS) -> list[Trial]:
+    """Try every task of a sheet or file.
+
+    Parameters
+    ----------
+    name : str
+        A sheet's name, or a file of tasks that ends in .py.
+    draws : int
+        How many sets of numbers.
+
+    Returns
+    -------
+    list of Trial
+        One a task.
+    """
+    return [try_task(task, draws) for task in load_tasks(name)[1]]
+
+
+def try_task(task: Task, draws: int = DRAWS) -> Trial:
+    """Draw a task's numbers many times, as for so many readers, and look at what comes."""
+    try:
+        return _tried(task, draws)
+    except Exception as error:  # an author's task may raise anything
+        return Trial(task, {}, "none", (), (_raised(error),))
+
+
+def _tried(task: Task, draws: int) -> Trial:
+    drawn = [_draw(task, number) for number in range(draws)]
+    questions = [task.question(**given) for given in drawn]
+    answers = [_plain(question) for question in questions]
+    numbers = {name: _range([given[name] for given in drawn]) for name in drawn[0]}
+    return Trial(
+        task,
+        numbers,
+        _spread(answers, questions[0]),
+        tuple(_remarks(drawn, questions)),
+        tuple(_faults(task, drawn, questions, answers)),
+    )
+
+
+def _draw(task: Task, number: int) -> dict[str, Any]:
+    return task.numbers(Draw(f"trial {number}/{task.letter}/0"))
+
+
+def _drives(drawn: list[dict[str, Any]]) -> list[Drive]:
+    return [value for given in drawn for value in given.values() if isinstance(value, Drive)]
+
+
+def _remarks(drawn: list[dict[str, Any]], questions: list[Question]) -> list[str]:
+    """Slips that collide, and whether drives were looked at."""
+    pairs = Counter(pair for question in questions for pair in collisions(question))
+    remarks = [
+        SENTENCES["collide"].format(one=_called(one), other=_called(other), count=count)
+        for (one, other), count in sorted(pairs.items())
+    ]
+    drives = _drives(drawn)
+    if all(limits.check(drive).sound for drive in drives):
+        remarks.append(SENTENCES["sound"].format(count=len(drives)) if drives else SENTENCES["no drive"])
+    return remarks
+
+
+def _faults(task: Task, drawn: list[dict[str, Any]], questions: list[Question], answers: list[Any]) -> list[str]:
+    """What makes the task unfit."""
+    unsound = sum(not limits.check(drive).sound for drive in _drives(drawn))
+    faults = [SENTENCES["unsound"].format(count=unsound)] if unsound else []
+    if any(repr(_draw(task, number)) != repr(given) for number, given in enumerate(drawn[:TWICE])):
+        return [*faults, SENTENCES["changing"]]
+    if not isinstance(questions[0], ChoiceQuestion):
+        share = Counter(answers).most_common(1)[0][1] / len(answers)
+        faults += [SENTENCES["common"].format(share=share)] if share > COMMONEST else []
+    held = sum(
+        _holds(task.text.format(**given), question.right) for given, question in zip(drawn, questions, strict=True)
+    )
+    faults += [SENTENCES["told"].format(share=held / len(drawn))] if held > TOLD * len(drawn) else []
+    telling = _telling(questions)
+    faults += [SENTENCES["telling"].format(line=line) for line in telling[:1]]
+    faults += [SENTENCES["more telling"].format(count=len(telling) - 1)] if telling[1:] else []
+    try:
+        task.worked(**twin_of(task, "trial"))
+    except Exception as error:  # an author's function may raise anything
+        faults.append(_raised(error))
+    return faults
+
+
+def new_file(target: Path) -> None:
+    """Write the template of a file of tasks, never over a file that is there."""
+    if target.exists() or target.suffix != ".py":
+        raise ValueError(f"{str(target)!r} must be a file that is not there yet and ends in .py: give another name.")
+    write_whole(target, TEMPLATE.read_bytes())
+
+
+def _raised(error: Exception) -> str:
+    return SENTENCES["raised"].format(error=f"{type(error).__name__}: {error}")
+
+
+def _called(number: int) -> str:
+    return f"slip {number}" if number else "the right answer"
+
+
+def _telling(questions: list[Question]) -> list[str]:
+    """Lines in which a direction or a factor stands, or a number near the answer."""
+    told = (line for question in questions for line in lines_of(question) if gives_away(line, question.right))
+    return list(dict.fromkeys(told))
+
+
+def lines_of(question: Question) -> list[str]:
+    """Every line that a wrong answer can bring up."""
+    return [line for line in (question.look, *(slip.look for slip in question.slips)) if line]
+
+
+def gives_away(line: str, right: Any) -> bool:
+    """Whether a line tells a direction, a factor, or a number that is the answer."""
+    words = re.sub(r'Lesson \d+[a-z]?(, "[^"]*")?', "", line)
+    return bool(re.search(TELLING, words, flags=re.IGNORECASE)) or _holds(words, right)
+
+
+def _holds(words: str, right: Any) -> bool:
+    """Whether a number in a text is the right answer, or nearly."""
+    if not isinstance(right, int | float):
+        return False
+    return any(math.isclose(float(number), abs(right), rel_tol=0.02) for number in re.findall(r"\d+(?:\.\d+)?", words))
+
+
+def _plain(question: Question) -> Any:
+    """The right answer as something that can be counted."""
+    if isinstance(question, FunctionQuestion | OutlineQuestion):
+        points = question.right if isinstance(question, OutlineQuestion) else question.value(question.right)
+        return tuple(float(f"{number:.6g}") for number in np.ravel(points)[:4])
+    return question.right
+
+
+def _range(values: list[Any]) -> str:
+    different = len(set(map(repr, values)))
+    if all(isinstance(value, int | float) for value in values):
+        return f"{min(values):g} to {max(values):g}, {different} different"
+    if isinstance(values[0], Drive):
+        ratios = [drive.trochoid_ratio for drive in values]
+        pins = [drive.pins for drive in values]
+        shape = f"{min(pins)} to {max(pins)} pins, trochoid ratio {min(ratios):.2f} to {max(ratios):.2f}"
+        return f"{different} different, {shape}"
+    return f"{different} different"
+
+
+def _spread(answers: list[Any], question: Question) -> str:
+    share = Counter(answers).most_common(1)[0][1] / len(answers)
+    words = f"{len(set(answers))} different, the commonest for {share:.1%} of readers"
+    if not isinstance(question, NumberQuestion):
+        return words
+    low, middle, high = np.quantile(np.array(answers, dtype=float), [0, 0.5, 1])
+    return f"{low:g} to {high:g}{' ' * bool(question.unit)}{question.unit}, median {middle:g}; {words}"

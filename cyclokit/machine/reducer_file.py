@@ -1,0 +1,118 @@
+"""The file a reducer is kept in: TOML that a person can read and type, lengths in mm."""
+
+import tomllib
+from dataclasses import fields
+from pathlib import Path
+from typing import Any
+
+import tomli_w
+
+from cyclokit.drive import Drive
+from cyclokit.files import write_whole
+from cyclokit.machine.reducer import BEARING_KEYS, DRIVE, Reducer
+from cyclokit.machine.stock import Bearing
+
+
+def to_toml(reducer: Reducer) -> str:
+    """The reducer as the text of a TOML file, every figure in it; `from_toml` gives the equal reducer back."""
+    return "# A reducer. Lengths in mm; hole_phase in lobe pitches.\n" + tomli_w.dumps(reducer.figures())
+
+
+def from_toml(text: str) -> Reducer:
+    """A reducer from the text of a TOML file: the drive's four numbers, and whatever else isn't to be chosen.
+
+    Parameters
+    ----------
+    text : str
+        TOML with the keys of `Drive` and `Reducer` at its top level; numbers are mm. A bearing is a designation, or
+        a table of name, bore_diameter, outer_diameter and width.
+
+    Returns
+    -------
+    Reducer
+        The reducer; keys that are left out are chosen as `Reducer` does.
+
+    Raises
+    ------
+    ValueError
+        If the text isn't TOML, naming the line; if a key is unknown or missing, or its value can't be, naming the key.
+    """
+    try:
+        table = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise ValueError(f"this isn't TOML ({error}): correct that place.") from error
+    known = {*DRIVE, *(field.name for field in fields(Reducer))} - {"drive"}
+    for key in table.keys() - known:
+        raise ValueError(_unknown(key, known))
+    if missing := [name for name in DRIVE if name not in table]:
+        raise ValueError(f"{missing[0]} is missing: a reducer needs at least {', '.join(DRIVE)}. Add it.")
+    for key in BEARING_KEYS:
+        if isinstance(table.get(key), dict):
+            table[key] = _bearing(key, table[key])
+    try:
+        drive = Drive(**{name: table.pop(name) for name in DRIVE})
+        return Reducer(drive, **table)
+    except TypeError as error:
+        raise ValueError(str(error)) from error
+
+
+def write(reducer: Reducer, file: Path) -> None:
+    """Write the reducer to a TOML file, unless the file holds something else.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    file : Path
+        Where.
+
+    Raises
+    ------
+    ValueError
+        If the file is there and holds another text.
+    """
+    content = to_toml(reducer).encode()
+    if file.exists() and file.read_bytes() != content:
+        raise ValueError(f"{file.name} holds something else and was not touched: choose another name, or delete it.")
+    write_whole(file, content)
+
+
+def read(file: Path) -> Reducer:
+    """The reducer in a TOML file.
+
+    Parameters
+    ----------
+    file : Path
+        The file; one that keeps a drive's four numbers only will do.
+
+    Returns
+    -------
+    Reducer
+        What `from_toml` makes of it.
+
+    Raises
+    ------
+    ValueError
+        If it can't be understood; the message names the file, and the line or the key.
+    """
+    try:
+        return from_toml(file.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
+    except ValueError as error:  # a text that isn't UTF-8 is one too
+        raise ValueError(f"{file.name}: {error}") from error
+
+
+def _unknown(key: str, known: set[str]) -> str:
+    whole = [name for name in sorted(known, key=len, reverse=True) if key.startswith(f"{name}_")]
+    if whole:
+        return f"{key} is no key: all lengths are in mm and keys carry no unit. Write {whole[0]}, in mm."
+    return f"{key} is no key of a reducer: the keys are {', '.join(sorted(known))}. Correct or delete it."
+
+
+def _bearing(key: str, table: dict[str, Any]) -> Bearing:
+    names = {field.name for field in fields(Bearing)}
+    if odd := sorted(table.keys() ^ names):
+        raise ValueError(f"{key} has wrong or missing keys, {', '.join(odd)}: it needs {', '.join(sorted(names))}.")
+    try:
+        return Bearing(**table)
+    except (TypeError, ValueError) as error:
+        raise ValueError(f"{key}: {error}") from error

@@ -1,0 +1,150 @@
+"""What a check came to: limits with value, bound and margin, and whether they forbid the drive."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cyclokit.drive import Drive
+
+SLACK = 1e-9  # mm, or of a ratio: two lengths that are meant to be equal differ by their rounding
+
+
+def within(value: ArrayLike, bound: ArrayLike, strict: bool) -> np.ndarray:
+    """Whether values keep their bounds, for arrays: the one comparison that reports and searches share.
+
+    Parameters
+    ----------
+    value, bound : array_like
+        What is had, and what it must not pass; shapes that broadcast.
+    strict : bool
+        Whether it must stay below the bound. Otherwise it may be equal, give or take 1e-9 for rounding.
+
+    Returns
+    -------
+    ndarray of bool
+        Whether each does.
+
+    Examples
+    --------
+    >>> within(3.0 - 1.8, [1.2, 1.1], strict=False).tolist()
+    [True, False]
+    """
+    return np.less(value, bound) if strict else np.less_equal(value, np.add(bound, SLACK))
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One limit of a drive: `value` must stay below `bound`, or must not pass it.
+
+    A physical limit decides whether the drive is sound. The others advise: a rule of thumb, a figure to know,
+    or what a workshop can make.
+
+    Attributes
+    ----------
+    name : str
+        Short name.
+    value, bound : float
+        What the drive has (or a workshop asks for), and what that must stay below.
+    unit : str
+        "mm", "rad", or "" for a ratio.
+    physical : bool
+        Whether it decides if the drive is sound; advice doesn't.
+    strict : bool
+        Whether the value must stay below the bound; otherwise it may equal it.
+    meaning, trouble, remedy : str
+        What is compared; what goes wrong beyond the bound; which number to change.
+    """
+
+    name: str
+    value: float
+    bound: float
+    unit: str
+    physical: bool
+    strict: bool
+    meaning: str
+    trouble: str
+    remedy: str
+
+    @property
+    def margin(self) -> float:
+        """The room between value and bound, below 0 beyond it."""
+        return self.bound - self.value
+
+    @property
+    def ok(self) -> bool:
+        """Whether the value keeps its bound."""
+        return bool(within(self.value, self.bound, self.strict))
+
+
+@dataclass(frozen=True, repr=False)
+class Report:
+    """All limits of a drive, or of what is built on it, in the order in which they are judged.
+
+    Attributes
+    ----------
+    drive : Drive
+        The drive.
+    limits : tuple of Limit
+        The limits.
+    words : tuple of str
+        What is said after the drive where nothing physical forbids what was asked about, and where something does.
+    captions : tuple of str
+        The same, as the caption of a notebook's table.
+    """
+
+    drive: Drive
+    limits: tuple[Limit, ...]
+    words: tuple[str, str] = ("sound", "not sound")
+    captions: tuple[str, str] = ("Nothing physical forbids this drive", "Something physical forbids this drive")
+
+    @property
+    def sound(self) -> bool:
+        """Whether nothing physical forbids what was asked about."""
+        return all(limit.ok for limit in self.limits if limit.physical)
+
+    def __iter__(self) -> Iterator[Limit]:
+        return iter(self.limits)
+
+    def __getitem__(self, name: str) -> Limit:
+        for limit in self.limits:
+            if limit.name == name:
+                return limit
+        names = ", ".join(limit.name for limit in self.limits)
+        raise KeyError(f"{name!r} is not a limit; the limits are: {names}")
+
+    def __repr__(self) -> str:
+        lines = [f"{self.drive!r}: {self.words[not self.sound]}"]
+        lines += [f"  {_row(limit)}" for limit in self.limits]
+        lines += [f"  {limit.trouble} {limit.remedy}" for limit in self.limits if not limit.ok]
+        return "\n".join(lines)
+
+    def _repr_html_(self) -> str:
+        rows = "".join(
+            f"<tr><th scope='row' style='text-align:left'>{_name(limit)}</th>"
+            f"<td style='text-align:left'>{limit.meaning}</td>"
+            f"<td>{limit.value:.4f}</td><td>{limit.bound:.4f}</td><td>{limit.margin:+.4f} {limit.unit}</td>"
+            f"<td style='text-align:left'>{_answer(limit)}</td></tr>"
+            for limit in self.limits
+        )
+        columns = ("limit", "what is compared", "value", "bound", "margin", "ok?")
+        head = "".join(f"<th scope='col'>{column}</th>" for column in columns)
+        caption = self.captions[not self.sound]
+        return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+def _row(limit: Limit) -> str:
+    mark = "ok" if limit.ok else "NO" if limit.physical else "--"
+    numbers = f"{limit.value:.4f} against {limit.bound:.4f}, margin {limit.margin:+.4f} {limit.unit}"
+    return f"{mark}  {_name(limit)}: {numbers}".rstrip()
+
+
+def _answer(limit: Limit) -> str:
+    if limit.ok:
+        return "ok"
+    return f"{'no' if limit.physical else 'advice'}: {limit.trouble} {limit.remedy}"
+
+
+def _name(limit: Limit) -> str:
+    return limit.name if limit.physical else f"{limit.name} (advice)"

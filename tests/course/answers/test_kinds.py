@@ -1,0 +1,540 @@
+"""Expressions, functions, outlines and reasons: read strictly, compared by value, never raising.
+
+- Two curves are as far apart as the farthest point of either is from the other (Hausdorff distance): held against
+  `scipy.spatial.distance.directed_hausdorff`.
+- An expression is equal whatever its form: sin^2 + cos^2 = 1, any handbook (from memory).
+"""
+
+import math
+import time
+import warnings
+
+import numpy as np
+import pytest
+import shapely
+import sympy as sp
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from IPython.display import display
+from scipy.spatial.distance import directed_hausdorff
+
+from cyclokit.course.answers import yours
+from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
+from cyclokit.course.answers.kinds import ChoiceQuestion, Slip
+from cyclokit.course.answers.outcomes import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE, judge
+from cyclokit.drive import Drive
+from cyclokit.geometry import outline
+
+r, phi = sp.symbols("r varphi", positive=True)
+EXPRESSION = ExpressionQuestion(
+    right=r * sp.cos(2 * phi),
+    ranges={"r": (5, 30), "varphi": (0.2, 6)},
+    look="Look there.",
+    slips=(Slip(r * sp.cos(phi), "Which angle?"), Slip(-r * sp.cos(2 * phi), "Which way?")),
+)
+POINT = FunctionQuestion(
+    right=lambda a: (10 * math.cos(a), 10 * math.sin(a)),
+    tries=((0.3,), (2.0,), (-4.0,)),
+    wanted="x and y in mm",
+    tolerance=0.001,
+    look="Look there.",
+    slips=(Slip(lambda a: (10 * math.cos(a), -10 * math.sin(a)), "Which way?"),),
+)
+NUMBER = FunctionQuestion(
+    right=lambda pins, radius: 2 * radius * math.sin(math.pi / pins),
+    tries=((12, 40.0), (20, 42.0)),
+    wanted="a number of mm",
+    tolerance=0.001,
+    look="Look there.",
+)
+EXAMPLE = Drive(pins=12, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.5)
+EDGE = outline.polygon(EXAMPLE, 1e-3)
+OUTLINE = OutlineQuestion(
+    right=EDGE,
+    tolerance=0.05,
+    look="Look there.",
+    slips=(Slip(outline.centre_path(EXAMPLE, np.linspace(0, 2 * np.pi, 2000)), "Is that the path?"),),
+)
+REASONED = ChoiceQuestion(right="b", looks={"a": "Follow it.", "c": "Count it."}, reason=True)
+ALL = [EXPRESSION, POINT, NUMBER, OUTLINE, REASONED]
+NAMES = ["expression", "point", "number", "outline", "reasoned"]
+
+
+def outcome(question, answer):
+    """The outcome; whatever the answer is, it is one line and takes no time to speak of."""
+    begun = time.monotonic()
+    judged = judge(question, answer)
+    assert time.monotonic() - begun < 10  # 2 s and what comes after, on a loaded machine
+    line = judged.line("b")
+    assert len(line.splitlines()) == 1
+    assert len(line) < 500
+    return judged.outcome
+
+
+class AlwaysEqual:
+    """Says yes to every comparison, and is callable."""
+
+    def __eq__(self, other):
+        return True
+
+    def __call__(self, *inputs):
+        return self
+
+    __le__ = __ge__ = __lt__ = __gt__ = __eq__
+    __hash__ = None
+
+
+class LyingArray(np.ndarray):
+    """An array that is no distance from anything."""
+
+    def __sub__(self, other):
+        return np.zeros(self.shape)
+
+    __rsub__ = __sub__
+
+
+class OddMeta(type):
+    """A class that lies about its name, at length."""
+
+    @property
+    def __name__(cls):
+        raise RuntimeError("not for you")
+
+
+class Odd(metaclass=OddMeta):
+    """Has no name to speak of."""
+
+
+ODD = [
+    "r * cos(2 * varphi)",
+    "__import__('os').abort()",
+    None,
+    True,
+    math.nan,
+    math.inf,
+    1j,
+    b"",
+    [0] * 1_250_000,  # ten megabytes
+    {"x": 1},
+    ...,
+    NotImplemented,
+    AlwaysEqual(),
+    Odd(),
+    sp.Eq(r, phi),
+    [r * sp.cos(2 * phi)],
+    sp.nan,
+    sp.zoo,
+    np.array(["a", "b"]),
+    np.full((50, 2), np.nan),
+    np.ones((50, 2), dtype=bool),
+    np.ones((50, 2), dtype=complex),
+    np.ones((50, 3)),
+    np.ones(2),
+    np.empty((0, 2)),
+    np.zeros((100_001, 2)),
+    [[1, 2], [3], [4, 5]],
+    ("b",),
+    ("b", None),
+    ("b", 12),
+    ("d", "because"),
+    (1, "because"),
+    (True, True),
+    ("b", "because", "and so on"),
+]
+
+
+@pytest.mark.parametrize("answer", ODD, ids=lambda value: type(value).__qualname__)
+@pytest.mark.parametrize("question", ALL, ids=NAMES)
+def test_what_is_none_of_the_kind_can_not_be_read(question, answer):
+    assert outcome(question, answer) == UNREADABLE
+
+
+@settings(max_examples=60)
+@given(st.recursive(st.none() | st.booleans() | st.floats() | st.text() | st.binary(), st.lists))
+def test_whatever_the_answer_is_it_is_never_right_by_chance(answer):
+    for question in ALL:
+        assert outcome(question, answer) in {LOOK_AGAIN, UNREADABLE}
+
+
+@pytest.mark.parametrize("question", ALL, ids=NAMES)
+def test_what_nobody_has_answered_is_open(question):
+    assert outcome(question, yours) == OPEN
+
+
+# expressions
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        r * sp.cos(2 * phi),
+        r * (sp.cos(phi) ** 2 - sp.sin(phi) ** 2),
+        r - 2 * r * sp.sin(phi) ** 2,
+        sp.re(r * sp.exp(2 * sp.I * phi)),
+        sp.Derivative(r * sp.sin(2 * phi) / 2, phi),
+        sp.Integral(-2 * r * sp.sin(2 * phi), (phi, 0, phi)) + r,
+        sp.Integral(sp.cos(2 * phi), (r, 0, r)),
+        1.0 * r * sp.cos(2.0 * phi),
+    ],
+    ids=str,
+)
+def test_an_expression_is_right_in_any_form(answer):
+    assert outcome(EXPRESSION, answer) == RIGHT
+
+
+def test_a_symbol_is_known_by_its_name_whatever_is_assumed_of_it():
+    plain_r, plain_phi = sp.symbols("r varphi")
+    real_phi = sp.Symbol("varphi", real=True)
+    assert outcome(EXPRESSION, plain_r * sp.cos(2 * plain_phi)) == RIGHT
+    assert outcome(EXPRESSION, plain_r * sp.cos(2 * real_phi)) == RIGHT
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [r, 2 * r * sp.cos(2 * phi), r * sp.cos(2 * phi) + sp.Rational(1, 1000), 0, 12.5, sp.pi, sp.Integer(3)],
+    ids=str,
+)
+def test_another_expression_is_looked_at_again(answer):
+    assert outcome(EXPRESSION, answer) == LOOK_AGAIN
+
+
+@pytest.mark.parametrize(
+    ("answer", "said"),
+    [
+        (r * sp.cos(2 * sp.Symbol("q")), "I don't know the symbol q in it, only r, varphi."),
+        (r * sp.Function("f")(phi), "no real number"),
+        (r * sp.sqrt(-phi), "no real number"),
+        (r / (phi - phi), "no real number"),
+        (sp.Symbol("a\nb" * 50), "I don't know the symbol"),
+    ],
+)
+def test_an_expression_that_has_no_value_is_told_so(answer, said):
+    judged = judge(EXPRESSION, answer)
+    assert judged.outcome == UNREADABLE
+    assert said in judged.line("b")
+    assert len(judged.line("b").splitlines()) == 1
+
+
+@pytest.mark.parametrize("slip", EXPRESSION.slips, ids=lambda slip: slip.look)
+def test_a_wrong_expression_gets_its_own_question_in_any_form(slip):
+    judged = judge(EXPRESSION, sp.expand_trig(slip.wrong))
+    assert (judged.outcome, judged.look) == (LOOK_AGAIN, slip.look)
+
+
+# functions
+
+
+@pytest.mark.parametrize(
+    "answer",
+    [
+        lambda a: (10 * math.cos(a), 10 * math.sin(a)),
+        lambda a: [10 * np.cos(a), 10 * np.sin(a)],
+        lambda a: 10 * np.array([np.cos(a), np.sin(a)]),
+        lambda a: np.array([[10 * np.cos(a)], [10 * np.sin(a)]]),
+        lambda a: sp.Matrix([10 * sp.cos(a), 10 * sp.sin(a)]),
+        lambda a: (10 * sp.cos(sp.Rational(str(a))), sp.im(10 * sp.exp(sp.I * sp.Rational(str(a))))),  # exact
+        lambda a, radius=10: (radius * math.cos(a), radius * math.sin(a)),
+    ],
+)
+def test_a_function_is_right_by_what_it_gives(answer):
+    assert outcome(POINT, answer) == RIGHT
+
+
+def test_a_number_as_numpys_where_gives_it_is_a_number():
+    assert outcome(NUMBER, lambda pins, radius: np.where(pins > 3, 2 * radius * np.sin(np.pi / pins), 0.0)) == RIGHT
+
+
+def test_a_slip_that_is_nothing_at_all_is_told_from_everything_else():
+    question = ExpressionQuestion(
+        right=r, ranges={"r": (1, 2)}, look="Elsewhere?", slips=(Slip(sp.Integer(0), "Nothing?"),)
+    )
+    assert judge(question, sp.Integer(0)).line("a").count("Nothing?") == 1
+    assert judge(question, r / 10**6).line("a").count("Elsewhere?") == 1
+    assert outcome(question, r) == RIGHT
+
+
+def test_a_function_of_several_inputs_is_tried_on_all_of_them():
+    assert outcome(NUMBER, lambda pins, radius: 2 * radius * np.sin(np.pi / pins)) == RIGHT
+    assert outcome(NUMBER, lambda pins, radius: 2 * radius * np.sin(np.pi / 12)) == LOOK_AGAIN  # right for the first
+
+
+def _for_ever(*inputs):
+    while True:
+        pass
+
+
+def _exits(*inputs):
+    raise SystemExit
+
+
+def _interrupts(*inputs):
+    raise KeyboardInterrupt
+
+
+def _calls_itself(*inputs):
+    return _calls_itself(*inputs)
+
+
+def _needs_more(one, two, three, four):
+    return 1.0
+
+
+class _RaisesOddly(Exception):
+    def __str__(self):
+        raise RuntimeError("not for you")
+
+
+def _raises_oddly(*inputs):
+    raise _RaisesOddly
+
+
+BROKEN = [
+    _for_ever,
+    _exits,
+    _interrupts,
+    _calls_itself,
+    _needs_more,
+    _raises_oddly,
+    lambda *inputs: 1 / 0,
+    lambda *inputs: undefined,  # noqa: F821
+    lambda *inputs: None,
+    lambda *inputs: "84",
+    lambda *inputs: math.nan,
+    lambda *inputs: (math.nan, math.nan),
+    lambda *inputs: (True, False),
+    lambda *inputs: (1j, 2j),
+    lambda *inputs: (1.0, 2.0, 3.0),
+    lambda *inputs: ((1.0, 2.0), (3.0, 4.0)),
+    lambda *inputs: AlwaysEqual(),
+    lambda *inputs: (AlwaysEqual(), AlwaysEqual()),
+    lambda *inputs: [0.0] * 1_250_000,
+    lambda *inputs: inputs,
+    lambda *inputs: print,
+    int,
+    print,
+    type,
+]
+
+
+@pytest.mark.parametrize("function", BROKEN, ids=lambda function: getattr(function, "__name__", "odd"))
+def test_a_function_that_does_not_work_can_not_be_read(function):
+    assert outcome(POINT, function) == UNREADABLE
+
+
+def test_a_function_that_never_ends_is_stopped_and_told_so():
+    begun = time.monotonic()
+    judged = judge(POINT, _for_ever)
+    assert "2 s" in judged.look
+    assert 1.5 < time.monotonic() - begun < 6  # 2 s, and what a loaded machine adds
+
+
+def test_what_a_function_prints_or_warns_of_does_not_reach_the_page(capsys):
+    def chatty(a):
+        print("something" * 1000)
+        warnings.warn("odd", stacklevel=1)
+        np.log(np.array([-1.0]))
+        return 10 * math.cos(a), 10 * math.sin(a)
+
+    assert outcome(POINT, chatty) == RIGHT
+    captured = capsys.readouterr()
+    assert captured.out == captured.err == ""
+
+
+def test_a_function_that_returns_yours_is_open():
+    assert outcome(POINT, lambda a: yours) == OPEN
+    assert outcome(NUMBER, lambda pins, radius: yours) == OPEN
+
+
+def test_a_result_that_lies_about_its_distance_is_not_right():
+    assert outcome(POINT, lambda a: np.array([1.0, 2.0]).view(LyingArray)) == LOOK_AGAIN
+
+
+def test_the_reader_is_told_what_the_function_gave():
+    assert (
+        judge(POINT, lambda a: (1.0, 2.0))
+        .line("d")
+        .startswith("d: look again. I read a function that gives 1, 2 for 0.3.")
+    )
+
+
+def test_the_reader_is_told_what_the_function_raised():
+    judged = judge(POINT, lambda a: 1 / 0)
+    assert judged.look == "Called with 0.3 it raised ZeroDivisionError: division by zero."
+
+
+@pytest.mark.parametrize(
+    ("result", "said"),
+    [
+        ((1.0, math.nan), "Entry 1 is nan."),
+        ((1.0, "84"), "type str"),
+        ((1.0, None), "Entry 1 is no finite number, but of type NoneType."),
+        ((r, 1.0), "Entry 0 is no finite number, but of type Symbol."),
+        ((1.0, 2.0, 3.0), "(3,)"),
+    ],
+)
+def test_the_reader_is_told_which_entry_can_not_be_read(result, said):
+    judged = judge(POINT, lambda a: result)
+    assert judged.outcome == UNREADABLE
+    assert judged.look.startswith("Called with 0.3 it should give x and y in mm")
+    assert said in judged.look
+
+
+def test_half_of_a_point_that_is_yours_is_open():
+    assert outcome(POINT, lambda a: (1.0, yours)) == OPEN
+
+
+def test_a_function_that_swallows_an_interrupt_is_not_waited_for_at_every_input():
+    def swallows(a):
+        try:
+            end = time.monotonic() + 60
+            while time.monotonic() < end:
+                pass
+        except KeyboardInterrupt:
+            return 10 * math.cos(a), 10 * math.sin(a)
+
+    assert outcome(POINT, swallows) == UNREADABLE
+
+
+def test_what_a_function_displays_does_not_reach_the_page(capsys):
+    def shows(a):
+        display("d: right.")
+        return 1.0, 2.0
+
+    assert outcome(POINT, shows) == LOOK_AGAIN
+    assert capsys.readouterr().out == ""
+
+
+def test_a_wrong_function_gets_its_own_question():
+    assert judge(POINT, lambda a: (10 * math.cos(-a), 10 * math.sin(-a))).look.startswith("Which way?")
+
+
+@pytest.mark.parametrize(("share", "expected"), [(0.00095, RIGHT), (0.0011, LOOK_AGAIN)])
+def test_a_function_keeps_the_stated_tolerance(share, expected):
+    assert outcome(NUMBER, lambda pins, radius: (1 + share) * 2 * radius * math.sin(math.pi / pins)) == expected
+
+
+def test_a_function_that_goes_wrong_later_is_told_where():
+    judged = judge(POINT, lambda a: (10 * math.cos(abs(a)), 10 * math.sin(abs(a))))
+    assert judged.look == "It is right for 0.3. Is it for -4? (Accepted within 0.1 %.)"
+    assert judge(POINT, lambda a: (1.0, 2.0)).look.startswith("Look there.")
+
+
+# outlines
+
+
+@given(begin=st.integers(0, 500), backwards=st.booleans(), closed=st.booleans())
+@settings(max_examples=20)
+def test_an_outline_may_begin_anywhere_and_run_either_way(begin, backwards, closed):
+    points = np.roll(EDGE[:-1], begin, axis=0)[:: -1 if backwards else 1]
+    points = np.vstack([points, points[:1]]) if closed else points
+    assert outcome(OUTLINE, points) == RIGHT
+    assert outcome(OUTLINE, points.tolist()) == RIGHT
+
+
+def test_an_outline_may_have_few_points_or_many_as_long_as_the_lines_between_them_stay_near():
+    for count, expected in ((40, LOOK_AGAIN), (400, RIGHT), (50_000, RIGHT)):
+        t = np.linspace(0, 2 * np.pi, count, endpoint=False)
+        assert outcome(OUTLINE, outline.points(EXAMPLE, t)) == expected
+
+
+@pytest.mark.parametrize("side", [1, -1])
+@pytest.mark.parametrize(("out", "expected"), [(0.045, RIGHT), (0.055, LOOK_AGAIN)])
+def test_an_outline_keeps_the_stated_tolerance(out, expected, side):
+    t = np.linspace(0, 2 * np.pi, 4000, endpoint=False)
+    assert outcome(OUTLINE, outline.points(EXAMPLE, t) + side * out * outline.normals(EXAMPLE, t)) == expected
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        EDGE[: len(EDGE) // 2],  # half of it, closed by a straight line
+        EDGE * 1.01,
+        EDGE + np.array([0.2, 0.0]),
+        EDGE @ np.array([[1.0, 0.0], [0.0, 1e9]]),
+        np.tile([[1e12, -1e12], [-1e12, 1e12]], (50_000, 1)),
+        np.zeros((10, 2)),
+        np.random.default_rng(1).uniform(-45, 45, (100_000, 2)),  # millions of mm long
+    ],
+    ids=["half", "larger", "moved", "stretched", "huge", "a point", "scribble"],
+)
+def test_another_outline_is_looked_at_again(points):
+    assert outcome(OUTLINE, points) == LOOK_AGAIN
+
+
+@pytest.mark.parametrize("count", [30, 60, 100])
+def test_an_outline_with_too_few_points_is_told_so(count):
+    few = outline.points(EXAMPLE, np.linspace(0, 2 * np.pi, count, endpoint=False))
+    assert judge(OUTLINE, few).look.startswith("The points lie where they should. Do the straight lines")
+    assert judge(OUTLINE, few * 1.01).look.startswith("Look there.")
+
+
+def test_a_wrong_outline_gets_its_own_question():
+    path = outline.centre_path(EXAMPLE, np.linspace(1.0, 1.0 + 2 * np.pi, 900))
+    assert judge(OUTLINE, path).look == "Is that the path? (Accepted within 0.05 mm.)"
+
+
+@pytest.mark.parametrize("moved", [0.01, 0.04, 0.1, 0.14])
+def test_the_distance_of_two_outlines_is_that_of_hausdorff(moved):
+    other = EDGE + np.array([moved, 0.0])
+    found = OUTLINE.tolerance * OUTLINE.apart(OUTLINE.value(other), OUTLINE.value(EDGE))
+    dense = [shapely.get_coordinates(shapely.segmentize(shapely.LineString(curve), 0.02)) for curve in (EDGE, other)]
+    published = max(directed_hausdorff(*dense)[0], directed_hausdorff(*dense[::-1])[0])
+    # both sample the curves; ours every half tolerance, which makes a distance of a tolerance 3 % larger, smaller ones
+    # by up to an eighth of the tolerance
+    assert found == pytest.approx(published, rel=0.03, abs=OUTLINE.tolerance / 8)
+
+
+# reasons
+
+
+@pytest.mark.parametrize("letter", ["b", "B", " b "])
+def test_a_letter_with_a_reason_is_right_whatever_the_reason_says(letter):
+    judged = judge(REASONED, (letter, "Because I say so."))
+    assert judged.line("e") == "e: right. I read b, and a reason of 4 words, which a person reads."
+
+
+@pytest.mark.parametrize("reason", ["", "  \n "])
+def test_a_reason_with_nothing_in_it_is_open(reason):
+    judged = judge(REASONED, ("b", reason))
+    assert judged.line("e") == "e: still open. A letter and a reason in words are both asked for."
+
+
+@pytest.mark.parametrize(
+    ("pair", "said"),
+    [(("b", yours), "both asked for"), ((yours, "because"), "both asked for"), ((yours, yours), "in place of `yours`")],
+)
+def test_half_a_reasoned_answer_is_open_and_told_so(pair, said):
+    assert outcome(REASONED, pair) == OPEN
+    assert said in judge(REASONED, pair).look
+
+
+def test_a_wrong_letter_gets_its_own_question_and_a_long_reason_fits_one_line():
+    judged = judge(REASONED, ("a", "because\n" * 10_000))
+    assert judged.line("e") == "e: look again. I read a, and a reason of 10000 words, which a person reads. Follow it."
+
+
+# in an examination
+
+
+@pytest.mark.parametrize(
+    ("question", "answer", "line"),
+    [
+        (REASONED, ("a", "because"), "b: read as a, and a reason of 1 word, which a person reads."),
+        (EXPRESSION, r, "b: read as r."),
+        (EXPRESSION, "r", "b: can't be read. I need a SymPy expression, and got something of type str."),
+        (EXPRESSION, yours, "b: still open. Put your answer in place of `yours`."),
+    ],
+)
+def test_a_quiet_check_says_only_what_was_read(question, answer, line):
+    assert judge(question, answer).quiet_line("b").startswith(line)
+
+
+@pytest.mark.parametrize("question", ALL, ids=NAMES)
+def test_a_quiet_check_says_the_same_of_right_and_wrong(question):
+    right, wrong = question.right, question.slips[0].wrong if question.slips else lambda pins, radius: 1.0
+    if question is REASONED:
+        right, wrong = (right, "because"), (wrong, "because")
+    for answer in (right, wrong):
+        line = judge(question, answer).quiet_line("b")
+        assert line.startswith("b: read as ")
+        assert not any(word in line for word in ("right", "look", "Accepted"))

@@ -1,0 +1,293 @@
+"""The reader's copy of the lessons: nothing the reader changed is lost, nothing is half written."""
+
+import json
+import os
+
+import pytest
+
+from cyclokit.course.reader import folder
+
+STEMS = ("00_start_here", "00b_tools", "01_circles_that_roll", "10_make_it")
+
+
+@pytest.fixture
+def source(tmp_path, monkeypatch):
+    """A small source tree of lessons and sheets, in place of the real one."""
+    tree = tmp_path / "source"
+    for kind in folder.KINDS:
+        (tree / kind).mkdir(parents=True)
+    for stem in STEMS:
+        (tree / "lessons" / f"{stem}.ipynb").write_bytes(f"lesson {stem}, first edition".encode())
+    (tree / "lessons" / "pictures").mkdir()
+    (tree / "lessons" / "pictures" / "parts.png").write_bytes(b"\x89PNG\r\n\x1a\n")
+    (tree / "exercises" / "01_circles_that_roll.ipynb").write_bytes(b"a sheet, first edition")
+    monkeypatch.setattr(folder, "notebooks", lambda: tree)
+    return tree
+
+
+@pytest.fixture
+def mine(tmp_path):
+    """The reader's folder, not made yet, in a place with spaces and accents."""
+    return tmp_path / "Réducteur d'été" / "mes leçons ü"
+
+
+def _files(tree):
+    """Every file below a folder and what is in it, without what the copying remembers."""
+    return {
+        path.relative_to(tree).as_posix(): path.read_bytes()
+        for path in tree.rglob("*")
+        if path.is_file() and path.name != folder.MEMORY
+    }
+
+
+# copying
+
+
+def test_everything_is_copied_and_each_file_has_its_line(source, mine):
+    lines = folder.copy_all(mine)
+    assert _files(mine) == _files(source)
+    assert lines == [folder.COPIED.format(name=name) for name in [*_lessons(), *_sheets()]]
+
+
+def _lessons():
+    return [*(f"lessons/{stem}.ipynb" for stem in STEMS), "lessons/pictures/parts.png"]
+
+
+def _sheets():
+    return ["exercises/01_circles_that_roll.ipynb"]
+
+
+def test_a_second_time_nothing_is_copied_and_nothing_is_said(source, mine):
+    folder.copy_all(mine)
+    before = {path: path.stat().st_mtime_ns for path in mine.rglob("*.*") if path.name != folder.MEMORY}
+    assert folder.copy_all(mine) == []
+    assert {path: path.stat().st_mtime_ns for path in before} == before
+
+
+def test_a_deleted_file_comes_back(source, mine):
+    folder.copy_all(mine)
+    (mine / "lessons" / "01_circles_that_roll.ipynb").unlink()
+    assert folder.copy_all(mine) == [folder.COPIED.format(name="lessons/01_circles_that_roll.ipynb")]
+    assert _files(mine) == _files(source)
+
+
+def test_a_file_that_the_reader_changed_is_kept_and_said_to_be(source, mine):
+    folder.copy_all(mine)
+    changed = mine / "lessons" / "00b_tools.ipynb"
+    changed.write_bytes(b"my own work")
+    assert folder.copy_all(mine) == [folder.KEPT.format(name="lessons/00b_tools.ipynb")]
+    assert changed.read_bytes() == b"my own work"
+
+
+def test_it_is_kept_when_a_newer_edition_is_there_too(source, mine):
+    folder.copy_all(mine)
+    changed = mine / "exercises" / "01_circles_that_roll.ipynb"
+    changed.write_bytes(b"my own answers")
+    (source / "exercises" / "01_circles_that_roll.ipynb").write_bytes(b"a sheet, second edition")
+    for _ in range(3):
+        assert folder.copy_all(mine) == [folder.KEPT.format(name="exercises/01_circles_that_roll.ipynb")]
+        assert changed.read_bytes() == b"my own answers"
+
+
+def test_a_file_that_only_grew_old_is_renewed_and_said_to_be(source, mine):
+    folder.copy_all(mine)
+    (source / "lessons" / "00b_tools.ipynb").write_bytes(b"second edition")
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00b_tools.ipynb")]
+    assert _files(mine) == _files(source)
+    (source / "lessons" / "00b_tools.ipynb").write_bytes(b"third edition")
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00b_tools.ipynb")]
+
+
+def test_a_change_taken_back_counts_as_none(source, mine):
+    folder.copy_all(mine)
+    lesson = mine / "lessons" / "00b_tools.ipynb"
+    as_copied = lesson.read_bytes()
+    lesson.write_bytes(b"a try")
+    folder.copy_all(mine)
+    lesson.write_bytes(as_copied)
+    (source / "lessons" / "00b_tools.ipynb").write_bytes(b"second edition")
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00b_tools.ipynb")]
+
+
+def test_files_of_the_readers_own_are_left_alone(source, mine):
+    folder.copy_all(mine)
+    (mine / "lessons" / "my_drive.toml").write_text("pins = 16")
+    (mine / "notes.txt").write_text("mine")
+    folder.copy_all(mine)
+    assert (mine / "lessons" / "my_drive.toml").read_text() == "pins = 16"
+    assert (mine / "notes.txt").read_text() == "mine"
+
+
+@pytest.mark.parametrize(
+    "broken", [b"", b"{", b"\xff\xfe\x00", b"[]", b"null", b'"text"', b'{"lessons/00b_tools.ipynb": 3}', b"{}"]
+)
+def test_with_a_broken_memory_everything_is_kept(broken, source, mine):
+    folder.copy_all(mine)
+    (mine / folder.MEMORY).write_bytes(broken)
+    (source / "lessons" / "00b_tools.ipynb").write_bytes(b"second edition")
+    before = _files(mine)
+    assert folder.copy_all(mine) == [folder.KEPT.format(name="lessons/00b_tools.ipynb")]
+    assert _files(mine) == before
+
+
+def test_the_memory_is_the_same_text_for_the_same_files(source, tmp_path):
+    folder.copy_all(tmp_path / "one")
+    folder.copy_all(tmp_path / "two")
+    one, two = ((tmp_path / name / folder.MEMORY).read_text() for name in ("one", "two"))
+    assert one == two
+    assert str(tmp_path) not in one
+    assert list(json.loads(one)) == sorted(json.loads(one))
+
+
+def test_what_a_tool_or_a_reader_left_in_the_checkout_is_not_copied(source, mine):
+    checkpoints = source / "lessons" / ".ipynb_checkpoints"
+    checkpoints.mkdir()
+    (checkpoints / "00_start_here-checkpoint.ipynb").write_bytes(b"a checkpoint")
+    (source / "lessons" / "my_drive.toml").write_text("pins = 16")
+    (source / "lessons" / ".writing-1.ipynb").write_bytes(b"half a lesson")
+    folder.copy_all(mine)
+    assert sorted(_files(mine)) == sorted([*_lessons(), *_sheets()])
+
+
+def test_a_checkout_below_a_hidden_folder_is_copied_as_well(source, mine, tmp_path, monkeypatch):
+    hidden = tmp_path / ".work"
+    source.rename(hidden)
+    monkeypatch.setattr(folder, "notebooks", lambda: hidden)
+    folder.copy_all(mine)
+    assert sorted(_files(mine)) == sorted([*_lessons(), *_sheets()])
+
+
+def test_copies_can_be_written_even_from_a_read_only_installation(source, mine):
+    for path in source.rglob("*.ipynb"):
+        path.chmod(0o444)
+    folder.copy_all(mine)
+    for path in mine.rglob("*.ipynb"):
+        assert os.access(path, os.W_OK)
+        assert path.stat().st_mode & 0o200
+
+
+# where it can't be done
+
+
+@pytest.mark.parametrize("inside", ["", "deeper"])
+def test_a_file_is_no_folder(inside, source, tmp_path):
+    (tmp_path / "file").write_text("mine")
+    with pytest.raises(ValueError, match=r"can't be used as a folder.*give a folder that you may write to"):
+        folder.copy_all(tmp_path / "file" / inside)
+    assert (tmp_path / "file").read_text() == "mine"
+
+
+def test_a_file_in_the_place_of_lessons_is_no_folder_either(source, tmp_path):
+    (tmp_path / "lessons").write_text("mine")
+    with pytest.raises(ValueError, match="can't be used as a folder"):
+        folder.copy_all(tmp_path)
+    assert (tmp_path / "lessons").read_text() == "mine"
+
+
+def test_a_copy_that_fails_leaves_the_old_file_whole_and_nothing_beside_it(source, mine, monkeypatch):
+    folder.copy_all(mine)
+    before = {path: path.read_bytes() for path in mine.rglob("*") if path.is_file()}
+    (source / "lessons" / "00b_tools.ipynb").write_bytes(b"second edition")
+
+    def full(*_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(folder.os, "replace", full)
+    with pytest.raises(OSError, match="No space left"):
+        folder.copy_all(mine)
+    assert {path: path.read_bytes() for path in mine.rglob("*") if path.is_file()} == before
+
+
+def test_after_a_copy_that_failed_half_way_the_next_one_completes_it(source, mine, monkeypatch):
+    replace, calls = os.replace, []
+
+    def fails_the_third_time(*paths):
+        calls.append(paths)
+        if len(calls) == 3:
+            raise OSError(28, "No space left on device")
+        replace(*paths)
+
+    monkeypatch.setattr(folder.os, "replace", fails_the_third_time)
+    with pytest.raises(OSError, match="No space left"):
+        folder.copy_all(mine)
+    folder.copy_all(mine)
+    assert _files(mine) == _files(source)
+    # and what was copied before the failure is known as a copy, not as the reader's work
+    (source / "lessons" / "00_start_here.ipynb").write_bytes(b"second edition")
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00_start_here.ipynb")]
+
+
+# a fresh copy of one lesson
+
+
+@pytest.mark.parametrize(
+    ("number", "stem"),
+    [("0", "00_start_here"), ("0b", "00b_tools"), ("1", "01_circles_that_roll"), ("10", "10_make_it")],
+)
+def test_a_fresh_copy_stands_beside_the_readers(number, stem, source, mine):
+    folder.copy_all(mine)
+    changed = mine / "lessons" / f"{stem}.ipynb"
+    changed.write_bytes(b"my own work")
+    fresh = folder.copy_fresh(mine, number)
+    assert fresh == mine / "lessons" / f"{stem}.fresh.ipynb"
+    assert fresh.read_bytes() == (source / "lessons" / f"{stem}.ipynb").read_bytes()
+    assert changed.read_bytes() == b"my own work"
+
+
+def test_fresh_copies_never_go_over_one_another(source, mine):
+    copies = []
+    for count in range(3):
+        copies.append(folder.copy_fresh(mine, "1"))
+        copies[-1].write_bytes(f"worked on, {count}".encode())
+    assert [path.name for path in copies] == [
+        "01_circles_that_roll.fresh.ipynb",
+        "01_circles_that_roll.fresh-2.ipynb",
+        "01_circles_that_roll.fresh-3.ipynb",
+    ]
+    assert [path.read_bytes() for path in copies] == [f"worked on, {count}".encode() for count in range(3)]
+
+
+def test_a_fresh_copy_stays_when_everything_is_copied_again(source, mine):
+    folder.copy_all(mine)
+    fresh = folder.copy_fresh(mine, "1")
+    fresh.write_bytes(b"worked on")
+    assert folder.copy_all(mine) == []
+    assert fresh.read_bytes() == b"worked on"
+
+
+@pytest.mark.parametrize("number", ["3", "", "00", "lessons", "../0", "0B"])
+def test_an_unknown_lesson_is_answered_with_those_that_are_there(number, source, mine):
+    with pytest.raises(ValueError, match=r"choose one of: 0, 0b, 1, 10\.") as refused:
+        folder.copy_fresh(mine, number)
+    assert repr(number) in str(refused.value)
+    assert not mine.exists()
+
+
+def test_a_fresh_sheet_stands_beside_the_readers(source, mine):
+    folder.copy_all(mine)
+    fresh = folder.copy_fresh(mine, "1", "exercises")
+    assert fresh == mine / "exercises" / "01_circles_that_roll.fresh.ipynb"
+    assert fresh.read_bytes() == (source / "exercises" / "01_circles_that_roll.ipynb").read_bytes()
+
+
+# where the lessons come from
+
+
+def test_in_a_checkout_the_lessons_are_those_at_its_top():
+    place = folder.notebooks()
+    assert (place / "pyproject.toml").is_file()
+    assert (place / "lessons" / "00_start_here.ipynb").is_file()
+
+
+def test_in_an_installed_package_they_are_inside_it(tmp_path, monkeypatch):
+    (tmp_path / "cyclokit" / "notebooks").mkdir(parents=True)
+    monkeypatch.setattr(folder, "PACKAGE", tmp_path / "cyclokit")
+    assert folder.notebooks() == tmp_path / "cyclokit" / "notebooks"
+
+
+def test_every_lesson_of_ours_has_its_number(mine):
+    numbers = [
+        path.stem.partition("_")[0].removeprefix("0") for path in (folder.notebooks() / "lessons").glob("*.ipynb")
+    ]
+    for number in numbers:
+        assert folder.copy_fresh(mine, number).is_file()

@@ -1,0 +1,173 @@
+"""A sheet as a reader meets it: asked, checked, looked at again; and under pytest, which judges it.
+
+That pytest sets PYTEST_VERSION: pytest's documentation, "Environment variables", pytest 8.2 and newer.
+"""
+
+import sys
+import types
+
+import pytest
+
+from cyclokit.course.answers import yours
+from cyclokit.course.sheets import open_sheet
+from cyclokit.course.sheets import sheet as sheets
+from cyclokit.course.sheets.sheet import NotYetRight
+from cyclokit.course.sheets.trial import TEMPLATE
+
+SHEET = "one_lobe_fewer"
+RIGHT = {"b_crank_turns": -128, "f_pins": 42}  # for the word "turntable": -(9 - 1) 16, and 205 s by 5 s, against
+
+
+@pytest.fixture
+def notebook(monkeypatch):
+    """A reader's notebook: the variables that are set in it, outside pytest."""
+    main = types.ModuleType("__main__")
+    monkeypatch.setitem(sys.modules, "__main__", main)
+    monkeypatch.delenv("PYTEST_VERSION", raising=False)
+    return main
+
+
+@pytest.fixture
+def shown(monkeypatch):
+    """What is displayed, as texts."""
+    texts = []
+    monkeypatch.setattr(sheets, "display", lambda thing: texts.append(thing.data))
+    return texts
+
+
+def test_a_task_is_shown_with_the_readers_numbers(shown):
+    given = open_sheet(SHEET, "turntable").ask("b")
+    assert (given.first_pins, given.second_pins) == (9, 16)
+    assert "with 9 pins" in shown[0]
+    assert "with 16 pins" in shown[0]
+    assert shown[0].endswith("*3 marks.* Set `b_crank_turns`.")
+
+
+def test_the_tolerance_is_stated_with_the_task(shown):
+    open_sheet(SHEET, "turntable").ask("a")
+    assert shown[0].endswith("Set `a_turned_deg`. Accepted within 0.2 %.")
+
+
+def test_the_same_word_gives_the_same_numbers_and_another_word_others(shown):
+    assert open_sheet(SHEET, "turntable").ask("d") == open_sheet(SHEET, "turntable").ask("d")
+    assert open_sheet(SHEET, "turntable").ask("d") != open_sheet(SHEET, "moss").ask("d")
+
+
+def test_the_numbers_of_one_task_tell_nothing_of_another_sheets(shown):
+    assert open_sheet(SHEET, "turntable").word != open_sheet("circles_that_roll", "turntable").word
+
+
+def test_an_answer_is_looked_up_by_its_name(notebook, capsys):
+    sheet = open_sheet(SHEET, "turntable")
+    notebook.b_crank_turns = RIGHT["b_crank_turns"]
+    sheet.check_yourself("b")
+    assert capsys.readouterr().out == "b: right. I read -128.\n"
+    notebook.b_crank_turns = 128
+    sheet.check_yourself("b")
+    assert capsys.readouterr().out == "b: look again. I read 128. Which way does the last shaft go?\n"
+
+
+def test_an_answer_whose_name_is_not_there_is_open(notebook, capsys):
+    open_sheet(SHEET, "turntable").check_yourself("b")
+    assert capsys.readouterr().out == "b: still open. Put your answer in place of `yours`.\n"
+
+
+@pytest.mark.parametrize("answer", [yours, 128, "128", None, float("nan"), 1j, True, [0] * 10**6, object(), len])
+@pytest.mark.parametrize("letter", "abcdef")
+def test_a_check_prints_one_line_whatever_was_set(answer, letter, notebook, capsys):
+    sheet = open_sheet(SHEET, "turntable")
+    for name in sheet.tasks[letter].names:
+        setattr(notebook, name, answer)
+    sheet.check_yourself(letter)
+    printed = capsys.readouterr().out
+    assert len(printed.splitlines()) == 1
+    assert printed.startswith(f"{letter}: ")
+    assert not printed.startswith(f"{letter}: right")
+
+
+@pytest.mark.parametrize("answer", [yours, 128, "128", float("nan")])
+def test_under_pytest_anything_but_right_raises_its_one_line(answer, notebook, monkeypatch):
+    monkeypatch.setenv("PYTEST_VERSION", "8.2.0")
+    sheet = open_sheet(SHEET, "turntable")
+    notebook.b_crank_turns = answer
+    with pytest.raises(NotYetRight, match=r"^b: (still open|look again|can't be read)\. .*$") as raised:
+        sheet.check_yourself("b")
+    assert len(str(raised.value).splitlines()) == 1
+
+
+def test_under_pytest_a_right_answer_passes(notebook, monkeypatch, capsys):
+    monkeypatch.setenv("PYTEST_VERSION", "8.2.0")
+    notebook.f_pins = RIGHT["f_pins"]
+    open_sheet(SHEET, "turntable").check_yourself("f")
+    assert capsys.readouterr().out.startswith("f: right.")
+
+
+def test_in_an_examination_a_check_says_only_what_was_read(notebook, capsys):
+    sheet = open_sheet(SHEET, "turntable", quiet=True)
+    for answer in (-128, 128):
+        notebook.b_crank_turns = answer
+        sheet.check_yourself("b")
+        assert capsys.readouterr().out == f"b: read as {answer}.\n"
+
+
+def test_in_an_examination_there_are_no_other_looks(shown):
+    open_sheet(SHEET, "turntable", quiet=True).another_look("b", 3)
+    assert shown == ["There are no other looks in an examination."]
+
+
+def test_another_look_has_three_rungs_and_remembers_nothing(shown):
+    sheet = open_sheet(SHEET, "turntable")
+    for rung in (1, 2, 3, 1):
+        sheet.another_look("b", rung)
+    assert shown[0] == shown[3]
+    assert len(set(shown)) == 3
+    assert '`sheet.another_look("b", 2)`' in shown[0]
+    assert '"Which part is held"' in shown[1]
+    assert '`sheet.another_look("b", 3)`' in shown[1]
+    assert "another_look" not in shown[2]
+    assert "128" not in shown[2]  # the twin has other numbers and another answer
+
+
+@pytest.mark.parametrize("rung", [0, 4, 1.5, "1", None])
+def test_there_is_no_other_rung(rung):
+    with pytest.raises(ValueError, match=r"rung is .*, but must be 1, 2 or 3"):
+        open_sheet(SHEET, "turntable").another_look("b", rung)
+
+
+@pytest.mark.parametrize("letter", ["g", "", None, "A"])
+def test_a_letter_that_is_not_there_is_told_which_are(letter, notebook):
+    sheet = open_sheet(SHEET, "turntable")
+    for use in (sheet.ask, sheet.check_yourself, sheet.another_look):
+        with pytest.raises(ValueError, match="the tasks are a, b, c, d, e, f"):
+            use(letter)
+
+
+@pytest.mark.parametrize("name", ["two_lobes_fewer", "", "template", "__init__", "../one_lobe_fewer", "os"])
+def test_a_sheet_that_is_not_there_is_told_which_are(name):
+    with pytest.raises(ValueError, match="the sheets are circles_that_roll"):
+        open_sheet(name, "turntable")
+
+
+@pytest.mark.parametrize("word", ["", "  ", None, 7])
+def test_a_word_is_a_text_with_something_in_it(word):
+    with pytest.raises(ValueError, match="word is"):
+        open_sheet(SHEET, word)
+
+
+def test_a_sheet_tells_how_much_there_is():
+    assert repr(open_sheet(SHEET, "turntable")) == "One lobe fewer: 6 tasks, 20 marks"
+
+
+def test_a_file_of_ones_own_makes_a_sheet(tmp_path, notebook, shown, capsys):
+    own = tmp_path / "my_tasks.py"
+    own.write_bytes(TEMPLATE.read_bytes())
+    sheet = open_sheet(str(own), "turntable")
+    given = sheet.ask("a")
+    notebook.a_across_mm = sheet.tasks["a"].question(**vars(given)).right
+    sheet.check_yourself("a")
+    assert capsys.readouterr().out.startswith("a: right. ")
+
+
+def test_a_file_that_is_not_there_is_told_so(tmp_path):
+    with pytest.raises(ValueError, match="no such file of tasks"):
+        open_sheet(str(tmp_path / "none.py"), "turntable")

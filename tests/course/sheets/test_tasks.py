@@ -1,0 +1,153 @@
+"""What holds for every task of every sheet: numbers of one's own, sound drives, slips that are told apart.
+
+A thousand readers are drawn for every task, because a class has hundreds.
+"""
+
+import re
+
+import pytest
+
+from cyclokit.course.answers.kinds import ChoiceQuestion
+from cyclokit.course.answers.outcomes import LOOK_AGAIN, RIGHT, judge
+from cyclokit.course.reader.folder import notebooks
+from cyclokit.course.sheets.sheet import collisions, load_tasks, numbers_of, sheet_names, twin_of
+from cyclokit.course.sheets.trial import gives_away, lines_of
+from cyclokit.drive import Drive
+from cyclokit.geometry import limits
+
+TASKS = [pytest.param(task, id=f"{name} {task.letter}") for name in sheet_names() for task in load_tasks(name)[1]]
+READERS = [f"reader {number}" for number in range(1000)]
+SOME = READERS[:40]
+COMMONEST = 0.06  # share of a thousand readers with the same answer
+MARKS = 20
+
+
+def _slips():
+    for parameter in TASKS:
+        (task,) = parameter.values
+        for number, slip in enumerate(task.question(**numbers_of(task, "turntable")).slips):
+            yield pytest.param(task, number, id=f"{parameter.id}: {slip.look}")
+
+
+def _answer(task, known):
+    """What a reader would set who means this."""
+    return (known, "because it is so") if len(task.names) > 1 else known
+
+
+def _question(task, word):
+    return task.question(**numbers_of(task, word))
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_a_thousand_readers_get_sound_drives_and_answers_of_their_own(task):
+    shown = []
+    for word in READERS:
+        given = numbers_of(task, word)
+        for value in given.values():
+            assert not isinstance(value, Drive) or limits.check(value).sound
+        right = task.question(**given).right
+        shown.append(
+            str(sorted(given.items()) if callable(right) else right.tolist() if hasattr(right, "T") else right)
+        )
+    if len(task.names) == 1:  # a letter is one of a few for everybody, and comes with a reason
+        assert max(map(shown.count, set(shown))) <= COMMONEST * len(READERS)
+
+
+@pytest.mark.parametrize(("task", "number"), list(_slips()))
+def test_a_slip_raises_its_own_question_and_no_other(task, number):
+    for word in ("turntable", "sunflower", "moss"):
+        question = _question(task, word)
+        if isinstance(question, ChoiceQuestion) and number >= len(question.slips):
+            continue
+        slip = question.slips[number]
+        judged = judge(question, _answer(task, slip.wrong))
+        assert judged.outcome == LOOK_AGAIN
+        assert judged.look.startswith(slip.look)
+        assert not [line for line in lines_of(question) if line != slip.look and line in judged.look]
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_the_right_answer_is_right(task):
+    for word in SOME:
+        question = _question(task, word)
+        assert judge(question, _answer(task, question.right)).outcome == RIGHT
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_slips_lie_apart_from_the_truth_and_from_each_other(task):
+    for word in SOME:
+        assert collisions(_question(task, word)) == []
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_another_readers_answer_is_not_right(task):
+    first, second = (_question(task, word) for word in ("turntable", "moss"))
+    if not isinstance(first, ChoiceQuestion):
+        assert judge(second, first.right).outcome == LOOK_AGAIN
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_no_line_holds_a_direction_a_factor_or_the_answer(task):
+    for word in SOME:
+        question = _question(task, word)
+        for line in lines_of(question):
+            assert not gives_away(line, question.right), line
+            assert "?" in line
+            assert len(line) < 130
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_every_place_that_is_named_is_a_heading_of_the_lesson(task):
+    assert re.search(r'Lesson \d+b?, "', task.place)
+    for text in [task.place, task.other_words, *lines_of(_question(task, "turntable"))]:
+        for number, sections in re.findall(r'Lesson (\d+b?), ((?:"[^"]+"(?: and |, |; )?)+)', text):
+            padded = number if len(number.rstrip("b")) > 1 else f"0{number}"
+            (lesson,) = (notebooks() / "lessons").glob(f"{padded}_*.ipynb")
+            for section in re.findall(r'"([^"]+)"', sections):
+                assert re.search(rf'"#+ {re.escape(section)}(\\n|")', lesson.read_text(encoding="utf-8")), section
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_text_and_twin_are_made_of_the_readers_numbers_and_of_others(task):
+    for word in SOME[:5]:
+        given, other = numbers_of(task, word), twin_of(task, word)
+        assert not re.search(r"\{\w*(_mm|drive|:)", task.text.format(**given))
+        assert other != given
+        question, twin = task.question(**given), task.question(**other)
+        if not isinstance(question, ChoiceQuestion):
+            assert question.apart(question.value(twin.right), question.value(question.right)) > 3
+        assert len(task.worked(**other)) > 60
+
+
+@pytest.mark.parametrize("name", sheet_names())
+def test_a_sheet_has_four_to_six_tasks_in_order_and_twenty_marks(name):
+    title, tasks = load_tasks(name)
+    assert title
+    assert [task.letter for task in tasks] == list("abcdef"[: len(tasks)])
+    assert 4 <= len(tasks) <= 6
+    assert sum(task.marks for task in tasks) == MARKS
+
+
+@pytest.mark.parametrize("task", TASKS)
+def test_names_of_answers_begin_with_the_tasks_letter(task):
+    assert all(re.fullmatch(rf"{task.letter}_[a-z_]+[a-z]", name) for name in task.names)
+
+
+def test_the_slips_that_everybody_makes_are_all_told_apart():
+    """Those that the course asks for, each by the question it raises in the sheet where it belongs."""
+    lines = " ".join(line for parameter in TASKS for line in lines_of(_question(parameter.values[0], "turntable")))
+    for asked in (
+        "Is that the number of pins, or of waves?",  # N for N - 1
+        "How often does the one arrow overtake the other?",  # N + 1
+        "Which way does the last shaft go?",  # a lost sign
+        "Which unit do sine and cosine want?",  # degrees for radians
+        "Is the length that is given a radius, or a diameter?",  # diameter for radius
+        "Is a radius asked for, or a diameter?",  # and the reverse
+        "Which of the two lengths stands above, and which below?",  # an inverse ratio
+        "Is the pin circle the circle that rolls?",  # trochoid ratio e/Rp
+        "Does the ring's number stand there, or the disc's?",  # e (N - 1)/Rp
+        "On which curve does the middle of the roller run?",  # outline = centre path
+        "On which side of the path does the disc lie?",  # offset outwards
+        "Is that one arch, or the whole curve?",  # per arch for the whole
+    ):
+        assert asked in lines

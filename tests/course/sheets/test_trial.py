@@ -1,0 +1,193 @@
+"""Trying a file of tasks: what an author is told, and that every fault is found."""
+
+import dataclasses
+import itertools
+
+import pytest
+
+from cyclokit.__main__ import main
+from cyclokit.course.answers.kinds import NumberQuestion, Slip
+from cyclokit.course.sheets.sheet import load_tasks
+from cyclokit.course.sheets.trial import TEMPLATE, gives_away, new_file, try_task
+from cyclokit.drive import Drive
+
+(SAMPLE,) = load_tasks(str(TEMPLATE))[1]
+
+
+def _task(**changes):
+    return dataclasses.replace(SAMPLE, **changes)
+
+
+def _question(right=84.0, look="Which one?", slips=(), tolerance=0.005):
+    return NumberQuestion(right=right, unit="mm", tolerance=tolerance, look=look, slips=slips)
+
+
+def test_the_template_is_a_sound_task():
+    trial = try_task(SAMPLE)
+    assert trial.faults == ()
+    assert "drives: 1000, all sound" in trial.remarks
+    assert "1000" in str(trial) or "different" in str(trial)
+
+
+def test_numbers_and_answers_are_shown_with_their_spread():
+    text = str(try_task(SAMPLE, draws=200))
+    assert "steps: 2 to 4, 3 different" in text
+    assert "mm, median" in text
+    assert "9 to 24 pins, trochoid ratio 0." in text
+
+
+def test_slips_that_collide_are_counted():
+    remarks = try_task(SAMPLE).remarks
+    assert [remark for remark in remarks if remark.startswith("slip 1 and slip 4 come within three tolerances in ")]
+
+
+def test_unsound_drives_are_counted():
+    def numbers(draw):
+        return {"drive": Drive(20, 42.0, 5.0, draw.one_of((1.4, 2.6))), "steps": draw.whole(2, 4)}
+
+    (fault, *_) = try_task(_task(numbers=numbers), draws=100).faults
+    assert fault.endswith("of the drives are not sound")
+    assert 30 < int(fault.split()[0]) < 70  # one in two
+
+
+def test_slips_that_always_collide_are_a_fault():
+    def question(drive, steps):
+        return _question(right=drive.pins * steps, slips=(Slip(drive.pins * steps * 1.01, "Is it?"),))
+
+    assert any(
+        "keeps its slips" in fault or "keep its slips apart" in fault
+        for fault in try_task(_task(question=question), draws=20).faults
+    )
+
+
+def test_an_answer_that_everybody_has_is_a_fault():
+    def question(drive, steps):
+        return _question(right=84.0)
+
+    assert any("so that it can be copied" in fault for fault in try_task(_task(question=question), draws=20).faults)
+
+
+@pytest.mark.parametrize("line", ["Is that too large?", "Is it twice that?", "Divide by two?", "Is it 84 mm?", "83.9?"])
+def test_a_line_that_tells_is_found(line):
+    assert gives_away(line, 84.0)
+
+    def question(drive, steps):
+        return _question(right=84.0, look=line)
+
+    assert any("tells a direction" in fault for fault in try_task(_task(question=question), draws=20).faults)
+
+
+@pytest.mark.parametrize("line", ["Is that the radius?", 'Which one? Lesson 84, "Count first".', "Is 10 mm a radius?"])
+def test_a_line_that_only_asks_is_let_through(line):
+    assert not gives_away(line, 84.0)
+
+
+@pytest.mark.parametrize("text", ["{missing} pins", "{drive.missing} pins", "{drive"])
+def test_a_text_that_can_not_be_made_is_a_fault(text):
+    assert try_task(_task(text=text), draws=20).faults
+
+
+def test_a_text_that_holds_the_answer_is_a_fault():
+    def question(drive, steps):
+        return _question(right=drive.lobes * steps)
+
+    assert not any("text holds" in fault for fault in try_task(_task(question=question), draws=50).faults)
+    held = _task(question=lambda drive, steps: _question(right=drive.lobes), text="It is {drive.lobes}.")
+    assert any("text holds the answer for 100%" in fault for fault in try_task(held, draws=50).faults)
+
+
+def test_numbers_that_do_not_come_from_the_draw_are_a_fault():
+    count = itertools.count()
+
+    def numbers(draw):
+        return {"drive": draw.drive(), "steps": 2 + next(count) % 3}
+
+    assert any("change from one draw to the next" in fault for fault in try_task(_task(numbers=numbers)).faults)
+
+
+def test_a_task_without_a_drive_is_told_that_soundness_is_not_tried():
+    def question(pins):
+        return _question(right=pins)
+
+    task = _task(
+        numbers=lambda draw: {"pins": draw.whole(10, 999)}, question=question, text="{pins}", worked=lambda pins: ""
+    )
+    assert any("isn't tried" in remark for remark in try_task(task, draws=50).remarks)
+
+
+def test_many_telling_lines_are_told_once_with_their_number():
+    def question(drive, steps):
+        return _question(right=drive.pins * steps * 1.5, look=f"Is {drive.pins * steps} too small?")
+
+    faults = [
+        fault for fault in try_task(_task(question=question), draws=100).faults if "tell" in fault or "so do" in fault
+    ]
+    assert len(faults) == 2
+    assert "and so do" in faults[1]
+
+
+def _raises(*_, **__):
+    raise KeyError("rpm")
+
+
+@pytest.mark.parametrize("changed", ["numbers", "question", "worked"])
+def test_what_an_authors_function_raises_is_a_fault_of_that_task(changed):
+    trial = try_task(_task(**{changed: _raises}), draws=20)
+    assert trial.faults == ("it can't be made: KeyError: 'rpm'",)
+    assert "a. Across the pins" in str(trial)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("TITLE = 'Mine'", "a tuple TASKS"),
+        ("TITLE = 'Mine'\nTASKS = 7", "a tuple TASKS"),
+        ("TITLE = 'Mine'\nTASKS = (7,)", "a tuple TASKS"),
+        ("TASKS = ()", "a text TITLE"),
+        ("TITLE = ", "can't be run (SyntaxError"),
+        ("import nothing_of_that_name", "can't be run (ModuleNotFoundError"),
+    ],
+)
+def test_a_file_that_is_no_sheet_is_told_what_it_lacks(text, said, tmp_path, capsys):
+    own = tmp_path / "my_tasks.py"
+    own.write_text(text)
+    assert main(["try-task", str(own)]) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_two_tasks_with_one_letter_are_refused(tmp_path, capsys):
+    own = tmp_path / "my_tasks.py"
+    text = TEMPLATE.read_text(encoding="utf-8").replace("TASKS = (task_a,)", "TASKS = (task_a, task_a)")
+    own.write_text(text, encoding="utf-8")
+    assert main(["try-task", str(own)]) == 2
+    assert "give each a letter of its own" in capsys.readouterr().err
+
+
+def test_the_command_tells_and_its_exit_code_says_whether_the_file_is_fit(tmp_path, capsys):
+    own = tmp_path / "my_tasks.py"
+    assert main(["new-task", str(own)]) == 0
+    assert own.read_bytes() == TEMPLATE.read_bytes()
+    assert main(["try-task", str(own)]) == 0
+    assert "a. Across the pins (3 marks)" in capsys.readouterr().out
+    own.write_text(
+        own.read_text(encoding="utf-8").replace("Is that straight across", "Is that too far"), encoding="utf-8"
+    )
+    assert main(["try-task", str(own)]) == 1
+    assert "NOT YET FIT: a line tells" in capsys.readouterr().out
+
+
+def test_the_command_says_what_is_there_to_be_tried(tmp_path, capsys):
+    assert main(["try-task", "none"]) == 2
+    assert "the sheets are circles_that_roll" in capsys.readouterr().err
+    assert main(["try-task", str(tmp_path / "none.py")]) == 2
+    assert "no such file" in capsys.readouterr().err
+
+
+def test_a_file_that_is_there_is_not_written_over(tmp_path, capsys):
+    own = tmp_path / "my_tasks.py"
+    own.write_text("mine")
+    with pytest.raises(ValueError, match="not there yet"):
+        new_file(own)
+    assert main(["new-task", str(own)]) == 2
+    assert own.read_text() == "mine"
+    assert main(["new-task", str(tmp_path / "my_tasks.txt")]) == 2

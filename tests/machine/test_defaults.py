@@ -1,0 +1,80 @@
+"""What a reducer's figures are where nobody gives them: parts that go together, or a refusal in words.
+
+Sources
+-------
+Shaft of 5 mm: NEMA ICS 16, the face of size 17. Bearings 623 and 625: ISO 15. The story's output circle radius of
+26 mm: derived values.
+"""
+
+import pytest
+from hypothesis import assume, given
+from hypothesis import strategies as st
+
+from cyclokit import Drive
+from cyclokit.geometry import limits
+from cyclokit.machine import defaults, space
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import BEARINGS
+from tests.geometry.drives import STORY, sound_drives
+
+
+def test_the_story_as_a_machine():
+    machine = Reducer(STORY)
+    assert (machine.output_rollers, machine.output_circle_radius, machine.output_roller_radius) == (6, 26.0, 5.0)
+    assert machine.eccentric_bearing == BEARINGS["61801"]
+    assert machine.crank_bearing == BEARINGS["625"]
+    assert (machine.pin_made, machine.pin_rod_radius) == ("bearing on rod", 1.5)  # 623, 3 mm bore
+    assert machine.shaft_radius == 2.5
+    assert machine.disc_pitch == machine.disc_thickness + machine.disc_gap == 6.0
+    assert machine.hole_allowance == machine.outline_allowance == 0  # until a calibration print decides
+
+
+@pytest.mark.parametrize("discs", [1, 2, 3])
+def test_the_storys_machine_is_sound_by_spaces_own_report(discs):
+    machine = Reducer(STORY, discs=discs)
+    report = space.check(machine, least_wall=defaults.LEAST_WALL)
+    assert report.sound
+    assert all(limit.ok for limit in report)
+    assert limits.check(machine.disc_drive).sound
+
+
+@given(sound_drives(), st.integers(1, 3))
+def test_what_is_chosen_goes_together_or_is_refused_in_words(drive, discs):
+    clearance = {"outline_clearance": 0.0}  # on a drive that hardly is sound any clearance undercuts
+    try:
+        machine = Reducer(drive, discs=discs, **clearance)
+    except ValueError as error:
+        assert any(word in str(error) for word in ("can't be chosen", "eccentric_bearing must"))
+        return
+    assert all(limit.ok for limit in space.check(machine)), space.check(machine)
+
+
+@given(st.integers(11, 40), st.floats(38, 120), st.floats(0.3, 0.75))
+def test_a_drive_of_the_storys_kind_is_never_refused(pins, radius, depth):
+    # ten rollers and more, half as wide as they may be
+    roller = min(0.5 * float(limits.half_pin_distance(pins, radius)), 6.0)
+    eccentricity = min(depth * float(limits.greatest_eccentricity(pins, radius, roller)), 2.0)
+    assume(eccentricity > 0.05)
+    machine = Reducer(Drive(pins, radius, roller, eccentricity))
+    assert space.check(machine).sound
+
+
+@pytest.mark.parametrize(
+    ("drive", "named"),
+    [
+        (Drive(20, 10.0, 1.0, 0.3), "output_roller_radius can't be chosen"),
+        (Drive(20, 1000.0, 50.0, 30.0), "eccentric_bearing must have a bore of 67.4"),
+    ],
+)
+def test_a_drive_that_leaves_no_choice_says_what_to_give(drive, named):
+    with pytest.raises(ValueError, match=named):
+        Reducer(drive)
+
+
+def test_what_is_given_is_kept_and_the_rest_is_chosen_to_suit():
+    machine = Reducer(STORY, output_roller_radius=3.0, eccentric_bearing="61804", pin_made="solid")
+    assert machine.output_roller_radius == 3.0
+    assert machine.eccentric_bearing == BEARINGS["61804"]
+    assert machine.disc_thickness == 7.0  # that bearing's width
+    assert machine.pin_rod_radius == 5.0  # a solid pin is its own rod
+    assert space.check(machine).sound

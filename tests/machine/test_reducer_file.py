@@ -1,0 +1,141 @@
+"""The file a reducer is kept in: typed by hand, read back equal, and refused by line or key.
+
+Source: TOML v1.0.0, https://toml.io/en/v1.0.0; read here with Python's own tomllib.
+"""
+
+import dataclasses
+import tomllib
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from cyclokit.machine import reducer, reducer_file
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.reducer_file import from_toml, to_toml
+from cyclokit.machine.stock import BEARINGS, Bearing
+from tests.geometry.drives import STORY, sound_drives
+
+FOUR = "pins = 20\npin_circle_radius = 42.0\nroller_radius = 5.0\neccentricity = 1.4\n"
+OWN = Bearing("turned from bronze", 14.0, 19.5, 6.25)
+
+
+@st.composite
+def reducers(draw):
+    """A reducer of any figures that can be, sound or not."""
+    length = st.floats(1e-6, 1e6)
+    figures = {name: draw(length) for name in reducer.LENGTHS if name != "pin_rod_radius"}
+    figures |= {name: draw(st.integers(*between)) for name, between in reducer.COUNTS.items()}
+    figures |= {name: draw(st.sampled_from(allowed)) for name, allowed in reducer.CHOICES.items()}
+    figures |= {name: draw(st.floats(0, 5)) for name in reducer.CLEARANCES}
+    figures |= {name: draw(st.floats(-5, 5)) for name in reducer.ALLOWANCES}
+    drive = draw(sound_drives())
+    return Reducer(
+        drive,
+        **figures | {"shaft_radius": draw(st.floats(0.1, 7.0))},
+        pin_rod_radius=drive.roller_radius if figures["pin_made"] == "solid" else draw(length),
+        hole_phase=draw(st.floats(0, 1, exclude_max=True)),
+        eccentric_bearing=draw(st.sampled_from([*BEARINGS.values(), OWN])),
+        crank_bearing=OWN,
+    )
+
+
+@given(reducers())
+def test_reading_back_gives_the_equal_reducer(machine):
+    assert from_toml(to_toml(machine)) == machine
+
+
+def test_the_file_has_every_figure_and_says_its_unit():
+    text = to_toml(Reducer(STORY))
+    table = tomllib.loads(text)
+    figures = {field.name for field in dataclasses.fields(Reducer)} - {"drive"}
+    assert set(table) == figures | set(reducer.DRIVE)
+    assert text.startswith("#") and "mm" in text.splitlines()[0]
+    assert table["eccentric_bearing"] == "61801"
+
+
+def test_four_numbers_typed_by_hand_are_enough():
+    assert from_toml(FOUR) == Reducer(STORY)
+    assert from_toml(FOUR + "discs = 1\ndisc_thickness = 8") == Reducer(STORY, discs=1, disc_thickness=8.0)
+
+
+def test_a_bearing_of_ones_own_is_a_table():
+    table = '\n[eccentric_bearing]\nname = "mine"\nbore_diameter = 12\nouter_diameter = 20.5\nwidth = 5.0\n'
+    assert from_toml(FOUR + table).eccentric_bearing == Bearing("mine", 12.0, 20.5, 5.0)
+    with pytest.raises(ValueError, match=r"eccentric_bearing has wrong or missing keys, outer, outer_diameter"):
+        from_toml(FOUR + table.replace("outer_diameter", "outer"))
+    with pytest.raises(ValueError, match="eccentric_bearing: bore_diameter is 22"):
+        from_toml(FOUR + table.replace("12", "22"))
+
+
+def test_a_listed_name_with_other_sizes_is_written_with_its_sizes():
+    machine = Reducer(STORY, eccentric_bearing=Bearing("61801", 12.0, 21.0, 5.5))
+    assert from_toml(to_toml(machine)).eccentric_bearing.width == 5.5
+
+
+@pytest.mark.parametrize(
+    ("line", "named"),
+    [
+        ('shaft_radius = "2.5 mm"', "shaft_radius must be a number in mm"),
+        ("shaft_radius = true", "shaft_radius must be a number in mm"),
+        ("shaft_radius_cm = 0.25", "shaft_radius_cm is no key.*Write shaft_radius, in mm"),
+        ("pin_rod_radius_inch = 0.1", "pin_rod_radius_inch is no key.*Write pin_rod_radius, in mm"),
+        ("eccentricity_um = 1400", "eccentricity_um is no key.*Write eccentricity, in mm"),
+        ("colour = 3", "colour is no key of a reducer"),
+        ("drive = 3", "drive is no key of a reducer"),
+        ("spacer_radius = nan", "spacer_radius is nan"),
+        ("spacer_radius = [5.0]", "spacer_radius must be"),
+        ("discs = 2.0", "discs must be a whole number"),
+        ("crank_bearing = 625", "crank_bearing is 625"),
+        ("hole_clearance = 1979-05-27", "hole_clearance must be a number"),
+    ],
+)
+def test_a_wrong_key_is_an_error_that_names_it(line, named):
+    with pytest.raises(ValueError, match=named):
+        from_toml(FOUR + line)
+
+
+def test_the_drives_own_numbers_are_checked_too():
+    with pytest.raises(ValueError, match="pins must be a whole number"):
+        from_toml(FOUR.replace("20", "20.0"))
+    with pytest.raises(ValueError, match="eccentricity is missing"):
+        from_toml(FOUR.replace("eccentricity = 1.4\n", ""))
+
+
+@pytest.mark.parametrize(("line", "number"), [("discs = ", 5), ("discs = 1\ndiscs = 2", 6), ("a b = 3", 5)])
+def test_a_syntax_error_names_its_line(line, number):
+    with pytest.raises(ValueError, match=f"line {number}"):
+        from_toml(FOUR + line + "\n")
+
+
+def test_a_file_is_written_and_read(tmp_path):
+    file = tmp_path / "machine.toml"
+    machine = Reducer(STORY, discs=3)
+    reducer_file.write(machine, file)
+    assert reducer_file.read(file) == machine
+    reducer_file.write(machine, file)  # the same again does no harm
+
+
+def test_another_file_is_never_overwritten(tmp_path):
+    file = tmp_path / "machine.toml"
+    file.write_text("# my notes\n", encoding="utf-8")
+    with pytest.raises(ValueError, match=r"machine\.toml holds something else"):
+        reducer_file.write(Reducer(STORY), file)
+    assert file.read_text(encoding="utf-8") == "# my notes\n"
+
+
+def test_a_file_that_cant_be_understood_is_named(tmp_path):
+    file = tmp_path / "machine.toml"
+    for content in (FOUR.encode() + b"discs = 9\n", b"\xff\xfe", b"pins 20"):
+        file.write_bytes(content)
+        with pytest.raises(ValueError, match=r"machine\.toml: "):
+            reducer_file.read(file)
+    file.write_bytes(b"\xef\xbb\xbf" + FOUR.encode())  # some editors begin with such a mark
+    assert reducer_file.read(file) == Reducer(STORY)
+
+
+def test_a_readers_own_drive_is_a_reducer_already(tmp_path):
+    from cyclokit.course import own
+
+    own.keep(STORY, tmp_path / "my_drive.toml")
+    assert reducer_file.read(tmp_path / "my_drive.toml") == Reducer(STORY)

@@ -95,8 +95,8 @@ def line(
     curvature = _curvature("radius_1", radius_1) + _curvature("radius_2", radius_2)
     if not (curvature > 0).all():
         raise ValueError(
-            f"radius_1 and radius_2 are {radius_1!r} and {radius_2!r}, but a hollow cylinder must be wider than the one "
-            "in it: give the hollow one's radius a minus, and a larger value."
+            f"radius_1 and radius_2 are {radius_1!r} and {radius_2!r}, but a hollow cylinder must be wider than "
+            "the one in it: give the hollow one's radius a minus, and a larger value."
         )
     stiffness = 1 / (
         _compliance("modulus_1", modulus_1, "poisson_1", poisson_1)

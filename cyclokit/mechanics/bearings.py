@@ -142,7 +142,5 @@ def eccentric_speed(drive: Drive, crank_speed: ArrayLike) -> Floats:
 def _load(load: ArrayLike) -> Floats:
     load = finite("load", load)
     if (load < 0).any():
-        raise ValueError(
-            f"load contains {load.min()}, but must be 0 or more: give its size alone."
-        )
+        raise ValueError(f"load contains {load.min()}, but must be 0 or more: give its size alone.")
     return load

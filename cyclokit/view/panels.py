@@ -24,8 +24,8 @@ SLIDERS = {
 }
 # What the library says to a reader: from which share of its bound a limit's margin is called so.
 MARGINS = ((0.2, "plenty of room"), (0.05, "some room"), (0.0, "hardly any room"), (-math.inf, "beyond the limit"))
-SOUND = "Nothing physical forbids this drive."
-IMPOSSIBLE = "No drive can be made of these numbers; the greyed picture is the last one that could."
+SOUND = "The shape is sound: no loop, no undercut, no rollers that overlap."
+IMPOSSIBLE = "The shape of these numbers is not sound; the greyed picture is the last one that was."
 RESET = "Reset"
 CODE = "Python that makes this drive, to copy"
 

@@ -4,7 +4,8 @@ import tomllib
 from numbers import Integral, Real
 from pathlib import Path
 
-from cyclokit.drive import LONGEST, MOST_PINS, SHORTEST, Drive
+from cyclokit.arguments import LONGEST, SHORTEST
+from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.files import write_whole
 from cyclokit.geometry import limits
 

@@ -9,12 +9,12 @@ import tomli_w
 
 from cyclokit.drive import Drive
 from cyclokit.files import write_whole
-from cyclokit.machine.reducer import BEARING_KEYS, DRIVE, Reducer
+from cyclokit.machine.reducer import DRIVE, FIGURES, Reducer
 from cyclokit.machine.stock import Bearing
 
 
 def to_toml(reducer: Reducer) -> str:
-    """The reducer as the text of a TOML file, every figure in it; `from_toml` gives the equal reducer back."""
+    """The reducer as the text of a TOML file, every figure that it has; `from_toml` gives the equal reducer back."""
     return "# A reducer. Lengths in mm; hole_phase in lobe pitches.\n" + tomli_w.dumps(reducer.figures())
 
 
@@ -41,13 +41,13 @@ def from_toml(text: str) -> Reducer:
         table = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
         raise ValueError(f"this isn't TOML ({error}): correct that place.") from error
-    known = {*DRIVE, *(field.name for field in fields(Reducer))} - {"drive"}
+    known = {*DRIVE, *FIGURES}
     for key in table.keys() - known:
         raise ValueError(_unknown(key, known))
     if missing := [name for name in DRIVE if name not in table]:
         raise ValueError(f"{missing[0]} is missing: a reducer needs at least {', '.join(DRIVE)}. Add it.")
-    for key in BEARING_KEYS:
-        if isinstance(table.get(key), dict):
+    for key, figure in FIGURES.items():
+        if figure.kind == "bearing" and isinstance(table.get(key), dict):
             table[key] = _bearing(key, table[key])
     try:
         drive = Drive(**{name: table.pop(name) for name in DRIVE})

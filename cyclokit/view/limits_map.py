@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 
-from cyclokit.arguments import Floats
-from cyclokit.drive import Drive, checked_length, checked_pins
+from cyclokit.arguments import Floats, checked_length
+from cyclokit.drive import Drive, checked_pins
 from cyclokit.geometry import limits
 from cyclokit.view import figures
 
@@ -62,7 +62,7 @@ class Line:
     points : ndarray
         Roller radius and eccentricity [mm] along the line, shape (m, 2).
     physical : bool
-        Whether what lies beyond it is impossible; otherwise it is advised against.
+        Whether what lies beyond it is unsound in shape; otherwise it is advised against.
     """
 
     name: str

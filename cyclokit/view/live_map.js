@@ -5,8 +5,8 @@ const WORDS = {
   map: "map of what is possible: drag the point, or move it with the arrow keys; Escape leaves",
   roller: "roller radius",
   eccentricity: "eccentricity",
-  sound: "nothing physical forbids it",
-  wrong: "no drive can be made of this",
+  sound: "its shape is sound",
+  wrong: "its shape is not sound",
 };
 const STYLE = `${ground(".cyclokit-map")}
 .cyclokit-map { max-width: 34em; min-width: 0; }

@@ -1,6 +1,6 @@
 """Sliders for the four numbers of a drive, beside a stage, and a map if wanted, that follow them.
 
-The limits stand beside it, in words and numbers. Numbers that make no drive are named with what is wrong, and the
+The limits stand beside it, in words and numbers. Numbers whose shape is not sound are named with what is wrong, and the
 last picture of a drive that can be made stays, greyed.
 """
 
@@ -24,8 +24,8 @@ SLIDERS = {
 }
 # What the library says to a reader: from which share of its bound a limit's margin is called so.
 MARGINS = ((0.2, "plenty of room"), (0.05, "some room"), (0.0, "hardly any room"), (-math.inf, "beyond the limit"))
-SOUND = "Nothing physical forbids this drive."
-IMPOSSIBLE = "No drive can be made of these numbers; the greyed picture is the last one that could."
+SOUND = "The shape is sound: no loop, no undercut, no rollers that overlap."
+IMPOSSIBLE = "The shape of these numbers is not sound; the greyed picture is the last one that was."
 RESET = "Reset"
 CODE = "Python that makes this drive, to copy"
 
@@ -36,7 +36,7 @@ class Panel(ipywidgets.Box):
     Attributes
     ----------
     stage : Stage
-        The picture; its `drive` is the last one that can be made.
+        The picture; its `drive` is the last sound one.
     sliders : dict of str to widget
         By the names of the drive's four numbers.
     reset : Button
@@ -121,7 +121,7 @@ def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
     Returns
     -------
     Panel
-        Its `drive` is what the sliders stand at, its `stage.drive` the last one that can be made.
+        Its `drive` is what the sliders stand at, its `stage.drive` the last sound one.
     """
     return Panel(drive, show)
 

@@ -484,7 +484,7 @@ def test_out_of_the_sound_region_the_point_is_another_mark_and_the_stage_is_grey
     page.locator(f"{LIVE}[data-dimmed]").wait_for()
     page.locator(f'{MAP} [data-mark="wrong"]').wait_for(state="visible")
     assert page.locator(f'{MAP} [data-mark="sound"]').is_hidden()
-    assert "no drive can be made" in page.locator(f"{MAP} output").inner_text()
+    assert "its shape is not sound" in page.locator(f"{MAP} output").inner_text()
     page.get_by_role("button", name="Reset").click()
     page.locator(f'{MAP} [data-mark="sound"]').wait_for(state="visible")
     assert said_by_the_map(page) == [5.0, 1.4]

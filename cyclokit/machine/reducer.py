@@ -123,7 +123,7 @@ class Reducer:
     pin_support: str = "both ends"
     disc_material: str = "PETG"
     roller_material: str = "bearing steel"
-    rod_material: str = "bearing steel"
+    rod_material: str = "plain steel"
     housing_material: str = "PETG"
     print_orientation: str = "flat"
     housing_wall: float = CHOSEN

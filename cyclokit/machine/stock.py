@@ -2,8 +2,8 @@
 
 Bearings: ISO 15, boundary dimensions of radial bearings (and the wider shielded forms of two miniature ones, as makers
 list them). Load ratings differ between makers and aren't here: take the maker's.
-Materials: each row names its source. A source's figures are those of a few specimens made with care; printers, melts and
-bars differ by more, so the ranges are wider than the sources', by what is remembered of others.
+Materials: each row names its source. A source's figures are those of a few specimens made with care; printers, melts
+and bars differ by more, so the ranges are wider than the sources', by what is remembered of others.
 """
 
 from dataclasses import dataclass

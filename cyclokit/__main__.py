@@ -10,9 +10,13 @@ FOLDER = "my-lessons"
 
 
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command; return its exit code."""
+    """Run one command, in a clone in its own environment; return its exit code."""
+    from cyclokit import clone
+
     given = _parser().parse_args(arguments)
     try:
+        if given.run not in (_start, _test) and clone.elsewhere():
+            return clone.there(sys.argv[1:] if arguments is None else arguments)
         return int(given.run(given))
     except (ValueError, OSError) as error:
         print(error, file=sys.stderr)

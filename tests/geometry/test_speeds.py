@@ -21,6 +21,8 @@ from scipy.spatial import cKDTree
 
 from cyclokit import Drive
 from cyclokit.geometry import limits, motion, outline, speeds
+from cyclokit.machine.reducer import Reducer
+from cyclokit.mechanics import sharing
 from tests.geometry.drives import STORY, as_complex, sound_drives
 
 cranks = st.floats(-50.0, 50.0)
@@ -274,6 +276,13 @@ def test_of_three_discs_two_push_a_pin_half_of_the_time_and_slide_on_a_shared_ro
     assert found[together == 2].mean() == pytest.approx(apart.mean(), abs=1e-3)
     assert apart.mean() == pytest.approx(2.290, abs=5e-4)
     assert found[together == 1].max() == 0
+
+
+@pytest.mark.parametrize("discs", [1, 2, 3])
+def test_the_pins_that_push_are_those_that_bear_the_output(discs):
+    # springs that can only push, with the output held back against the way the discs turn
+    forces = sharing.ideal(Reducer(STORY, discs=discs), 1000.0, TURN).pin_force
+    assert (speeds.shared_rollers(STORY, TURN, discs).pushing == (forces > 0)).all()
 
 
 @given(sound_drives(), st.integers(1, 6), cranks)

@@ -100,8 +100,8 @@ class Reducer:
     )
     hole_phase: float = declare(
         "number",
-        "Where hole 0 of disc 0 lies, counter-clockwise from root 0, in lobe pitches. At 0.25 two discs are always the "
-        "same part.",
+        "Where hole 0 of disc 0 lies, counter-clockwise from root 0, in lobe pitches. At 0.25 two discs "
+        "are always the same part, if they are alike on both faces.",
         0.25,
         allowed=(0.0, BELOW_ONE),
     )
@@ -149,7 +149,7 @@ class Reducer:
     )
     disc_material: str = declare("choice", "The discs' material.", "PETG", allowed=tuple(MATERIALS))
     roller_material: str = declare("choice", "The rollers' material.", "bearing steel", allowed=tuple(MATERIALS))
-    rod_material: str = declare("choice", "The rods' material.", "bearing steel", allowed=tuple(MATERIALS))
+    rod_material: str = declare("choice", "The rods' material.", "plain steel", allowed=tuple(MATERIALS))
     housing_material: str = declare("choice", "The housing's material.", "PETG", allowed=tuple(MATERIALS))
     print_orientation: str = declare(
         "choice",

@@ -2,7 +2,8 @@
 
 Disc k of n runs k/n of a crank turn ahead, and its outline sits k/n of a lobe pitch back from disc 0's, while its
 holes stand where the common output rollers are: k/n of a lobe pitch further on from its roots. A part made for disc 0
-serves there if some turn about the axis, or some turning over, brings roots on roots and holes on holes.
+serves there if some turn about the axis, or some turning over, brings roots on roots and holes on holes. Only a disc
+that is alike on both faces, without a step or a pocket on one of them, can be turned over.
 """
 
 from dataclasses import dataclass

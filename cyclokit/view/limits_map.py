@@ -20,6 +20,7 @@ CORNERS = 200  # of a curved line: at the pictures' size no chord is told from t
 DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
 FOOT = 0.12  # of the map's height: where upright words begin, above those of low lobes
 SOUND = "sound"
+SHADED = 0.18  # how much of its colour the sound region has
 SIDEWAYS, UPWARDS = {"left": 5, "right": -5, "center": 0}, {"top": -3, "bottom": 3}  # from a place to its words
 MARKERS = "oD^sv"  # one each, so that points differ without colour
 
@@ -198,7 +199,7 @@ def picture(
 
 def _lines(ax: Axes, shown: LimitsMap) -> None:
     """The sound region and every limit, with its words beside it."""
-    ax.fill(*shown.sound.T, facecolor=figures.COLOURS[2] + "30", edgecolor="none")
+    ax.fill(*shown.sound.T, facecolor=(figures.COLOURS[2], SHADED), edgecolor="none")
     _write(ax, SOUND, shown.sound_at, (0, 0), ha="center")
     for line in shown.lines:
         look = LOOKS[line.name]

@@ -8,6 +8,7 @@ SVG follows the page: its colours are those of `palette` for a light page or for
 import html
 import io
 import re
+import textwrap
 from typing import Any
 from urllib.parse import quote
 
@@ -31,6 +32,8 @@ DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)))
 INK = palette.LINE.light  # of lines that are no part
 WORDS = palette.WORDS.light
 WIDTH, HEIGHT = 5.6, 4.2  # inches: small, so that 12 points can still be read where the page is narrow
+LEGEND = 0.9  # of the picture's width: more would push the axes together
+LONG = 32  # letters: a label along the y axis has no room for more in a line
 STYLE: dict[Any, Any] = {
     "text.color": WORDS,
     "axes.labelcolor": WORDS,
@@ -61,7 +64,7 @@ def plane(x_label: str = "x [mm]", y_label: str = "y [mm]", equal: bool = True) 
     with rc_context(STYLE):
         ax = Figure(figsize=(WIDTH, HEIGHT), layout="constrained").add_subplot()
         ax.set_xlabel(x_label)
-        ax.set_ylabel(y_label)
+        ax.set_ylabel(textwrap.fill(y_label, LONG, break_on_hyphens=False))
         ax.grid(True)
         if equal:
             ax.set_aspect("equal", adjustable="datalim")
@@ -98,10 +101,19 @@ def curve(points: Floats, label: str, ax: Axes | None = None, thing: str | None 
     colour = COLOURS[number % len(COLOURS)] if thing is None else _colour(thing)
     dashes = DASHES[number % len(DASHES)]
     ax.plot(points[:, 0], points[:, 1], label=label, linewidth=2, color=colour, linestyle=dashes)
-    with rc_context(STYLE):
-        long = sum(len(str(line.get_label())) for line in ax.get_lines()) > 36
-        ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2 if long else 3, frameon=False)
+    _name_curves(ax)
     return ax
+
+
+def _name_curves(ax: Axes) -> None:
+    """A legend above the axes, in as many columns as have room there."""
+    for columns in (3, 2, 1):
+        with rc_context(STYLE):
+            legend = ax.legend(
+                loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=columns, columnspacing=1.0, frameon=False
+            )
+        if legend.get_window_extent().width < LEGEND * ax.figure.bbox.width:
+            return
 
 
 def circles(centres: Floats, radius: float, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
@@ -163,13 +175,13 @@ def parts(drive: Drive) -> Axes:
     pin = motion.pins(drive)
     tip_at = np.pi / drive.lobes  # half a lobe on from the root on +x
     tip = (circle + drive.eccentricity - roller) * np.array([np.cos(tip_at), np.sin(tip_at)])
-    at = {
-        "roller on a ring pin": (pin[drive.pins // 8], (0.70, 0.93)),
+    at = {  # what is named, and where in the picture its name stands, in shares of it
+        "roller on a ring pin": (pin[drive.pins // 8], (0.98, 0.93)),
         "pin circle": (circle * np.array([np.cos(2.6), np.sin(2.6)]), (0.02, 0.93)),
         "disc": (np.array([-0.45 * circle, -0.3 * circle]), (0.02, 0.05)),
-        "root": (np.array([circle - roller, 0.0]), (0.88, 0.38)),
-        "tip of a lobe": (np.add(tip, [drive.eccentricity, 0.0]), (0.82, 0.66)),
-        "ring's centre (+) and\ndisc's centre (x)": (np.zeros(2), (0.68, 0.03)),
+        "root": (np.array([circle - roller, 0.0]), (0.98, 0.40)),
+        "tip of\na lobe": (np.add(tip, [drive.eccentricity, 0.0]), (0.98, 0.62)),
+        "centres of\nring (+)\nand disc (x)": (np.zeros(2), (0.98, 0.03)),
     }
     ax.margins(x=0.3)
     for words, (point, text_at) in at.items():
@@ -180,6 +192,7 @@ def parts(drive: Drive) -> Axes:
             textcoords="axes fraction",
             color=WORDS,
             size=STYLE["font.size"],
+            ha="left" if text_at[0] < 0.5 else "right",
             arrowprops={"arrowstyle": "->", "color": INK},
         )
     return ax

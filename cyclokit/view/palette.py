@@ -20,9 +20,9 @@ class Paint(NamedTuple):
 DISC = Paint("#0072b2", "#56b4e9")  # and its outline, its pitch circle
 ROLLER = Paint("#c05200", "#f0902c")  # and whatever stands on the ring, or on the output
 CRANK = Paint("#005f33", "#3ce8a4")  # and the disc's centre, which it carries
-CENTRE_PATH = Paint("#8c1a78", "#ff5cae")  # and what else is left as a trail
+CENTRE_PATH = Paint("#8c1a78", "#ee5fc4")  # and what else is left as a trail
 LINE = Paint("#707070", "#d4d4d4")  # what is no part: axes, normals, the pin circle
-SECOND_DISC = Paint("#2b2b20", "#f4e36a")
+SECOND_DISC = LINE  # and drawn dashed
 THIRD_DISC = Paint("#6a35d0", "#8f7bff")
 WORDS = Paint("#1f1f1f", "#f0f0f0")
 PAGE = Paint("#ffffff", "#111111")

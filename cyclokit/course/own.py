@@ -17,6 +17,7 @@ ALREADY = (
     "{file} holds another drive, {drive!r}, and was not touched. "
     "To replace it, delete or rename that file and run this cell again."
 )
+NONE_YET = 'No drive of your own yet: lesson 0, "A drive of your own".'
 
 
 def choose(turns: int, pin_circle_diameter_mm: float, roller_diameter_mm: float, lobes: str = "middling") -> Drive:
@@ -124,3 +125,28 @@ def read(file: Path = FILE) -> Drive | None:
         return Drive(**table)
     except TypeError as error:
         raise ValueError(f"{file.name}: {error}") from error
+
+
+def beside(story: Drive) -> dict[str, Drive]:
+    """The story's drive and the reader's own, by whose they are; a line is printed where there is none yet.
+
+    Parameters
+    ----------
+    story : Drive
+        The story's drive.
+
+    Returns
+    -------
+    dict of str to Drive
+        "the story's", and "yours" where `my_drive.toml` is there.
+
+    Raises
+    ------
+    ValueError
+        If the file can't be understood.
+    """
+    mine = read()
+    if mine is None:
+        print(NONE_YET)
+        return {"the story's": story}
+    return {"the story's": story, "yours": mine}

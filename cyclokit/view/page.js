@@ -4,6 +4,7 @@
 // Okabe-Ito: the colours of the picture as Python draws it, and their likes for a dark page
 const ON_DARK = {
   "#0072B2": "#56B4E9", "#D55E00": "#E69F00", "#009E73": "#2DC49A", "#CC79A7": "#E39CC4", "#767676": "#BDBDBD",
+  "#0072b2": "#56b4e9", "#c05200": "#f0902c", "#005f33": "#3ce8a4", "#707070": "#d4d4d4",  // the map's, of palette.py
 };
 const ON_LIGHT = { "#767676": "#4A4A4A" };
 

@@ -43,6 +43,7 @@ CUT = (
     "What {pins} rollers leave of a round blank that is made to turn as a disc with {lobes} lobes must. "
     "Where blue and orange don't meet there is a gap."
 )
+MILLED_WITHIN = 0.02  # mm: what is drawn of a milled edge leaves it by no more
 
 
 @dataclass(frozen=True)
@@ -139,7 +140,8 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
         "gap": rounded(of_pin_0(sweep.gaps(piece, one_pitch(drive.pins, SAMPLES // 2))), 3),
         "closed": round(piece.resolution, 4),
     }
-    disc = svg.line(piece.points, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
+    edge = drive_parts.thinned(piece.points, MILLED_WITHIN)
+    disc = svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
     arm = svg.number(0.5 * drive.roller_radius)
     cross = f'<path d="M-{arm} -{arm}L{arm} {arm}M-{arm} {arm}L{arm} -{arm}"'
     body = (

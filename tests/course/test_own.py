@@ -249,3 +249,16 @@ def test_a_value_that_is_no_such_number_is_named(key, value, tmp_path):
     lines = [f"{key} = {value}" if line.startswith(f"{key} ") else line for line in WRITTEN.splitlines()]
     with pytest.raises(ValueError, match=key):
         _read(tmp_path, "\n".join(lines))
+
+
+# beside the story's
+
+
+def test_beside_the_storys_drive_stands_ones_own_where_there_is_one(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert own.beside(STORY) == {"the story's": STORY}
+    assert capsys.readouterr().out == 'No drive of your own yet: lesson 0, "A drive of your own".\n'
+    mine = own.choose(**WISHES)
+    own.keep(mine)
+    assert own.beside(STORY) == {"the story's": STORY, "yours": mine}
+    assert capsys.readouterr().out == ""

@@ -4,6 +4,7 @@ import html
 
 # Joiners, without which some scripts can't be written, and spaces that don't break: harmless, though not "printable"
 HARMLESS = "\u200c\u200d\u00a0\u202f\u3000"
+LONGEST = 80  # characters of an object in a message
 
 
 def plain(text: object) -> str:
@@ -25,7 +26,7 @@ def plain(text: object) -> str:
     >>> print(plain("623\x1b[2J\n"))
     623\x1b[2J\n
     """
-    return "".join(_shown(character) for character in str(text))
+    return "".join(_spelled(character) for character in str(text))
 
 
 def in_html(text: object) -> str:
@@ -49,7 +50,32 @@ def in_html(text: object) -> str:
     return html.escape(plain(text), quote=True)
 
 
-def _shown(character: str) -> str:
+def shown(value: object) -> str:
+    """Any object in a message: as Python writes it, on one line, cut short where it is long.
+
+    Parameters
+    ----------
+    value : object
+        Anything that somebody gave for something else.
+
+    Returns
+    -------
+    str
+        At most 80 characters.
+
+    Examples
+    --------
+    >>> shown(None), shown("5")
+    ('None', "'5'")
+    """
+    try:
+        text = plain(" ".join(repr(value).split()))
+    except Exception:  # a repr may raise anything, and that of a number with 5000 digits does
+        text = f"something of type {plain(type(value).__name__)}"
+    return text if len(text) <= LONGEST else f"{text[: LONGEST - 3]}..."
+
+
+def _spelled(character: str) -> str:
     if character.isprintable() or character in HARMLESS:
         return character
     return character.encode("unicode_escape").decode("ascii")

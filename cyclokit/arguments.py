@@ -101,7 +101,7 @@ def angles(name: str, values: ArrayLike, rate: float = 1.0) -> Floats:
     return array
 
 
-def of_kind(name: str, value: object, kind: type) -> None:
+def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None:
     """Refuse an object of another kind than is needed, with what to give.
 
     Parameters
@@ -112,6 +112,8 @@ def of_kind(name: str, value: object, kind: type) -> None:
         What was given.
     kind : type
         What is needed, such as `Drive`.
+    remedy : str
+        What to do, where "give one" isn't enough.
 
     Raises
     ------
@@ -119,7 +121,7 @@ def of_kind(name: str, value: object, kind: type) -> None:
         If it is of another kind.
     """
     if not isinstance(value, kind):
-        raise TypeError(f"{name} must be a {kind.__name__}, not {shown(value)}: give a {kind.__name__}.")
+        raise TypeError(f"{name} must be a {kind.__name__}, not {shown(value)}: {remedy or 'give one'}.")
 
 
 def _as_array(name: str, values: ArrayLike) -> np.ndarray:

@@ -50,6 +50,11 @@ def in_html(text: object) -> str:
     return html.escape(plain(text), quote=True)
 
 
+def in_figure(text: object) -> str:
+    """A text for a figure of Matplotlib's: its lines as `plain` gives them, and no dollar begins a formula."""
+    return "\n".join(map(plain, str(text).split("\n"))).replace("$", r"\$")
+
+
 def shown(value: object) -> str:
     """Any object in a message: as Python writes it, on one line, cut short where it is long.
 

@@ -4,7 +4,7 @@ import tomllib
 from numbers import Integral, Real
 from pathlib import Path
 
-from cyclokit.arguments import of_kind
+from cyclokit.arguments import checked_kind
 from cyclokit.drive import LONGEST, MOST_PINS, SHORTEST, Drive
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.geometry import limits
@@ -89,7 +89,7 @@ def keep(drive: Drive, file: str | Path = FILE) -> str:
         A sentence for the reader. A file that is there is left as it is, whichever drive it holds; of two that keep
         at once, the second is told what the first has kept.
     """
-    of_kind("drive", drive, Drive)
+    checked_kind("drive", drive, Drive)
     file = as_path("file", file)
     with alone(file):
         held = read(file)

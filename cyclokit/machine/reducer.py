@@ -13,6 +13,7 @@ from typing import Any
 from cyclokit.drive import Drive, checked_length
 from cyclokit.machine import defaults
 from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
+from cyclokit.texts import in_html
 
 CHOSEN: Any = None  # stands for a figure that `Reducer` chooses by itself
 MOST_OUTPUT_ROLLERS = 100
@@ -202,7 +203,7 @@ class Reducer:
     def _repr_html_(self) -> str:
         rows = "".join(
             f"<tr><th scope='row' style='text-align:left'>{name}</th><td style='text-align:left'>{value}</td></tr>"
-            for name, value in self.figures().items()
+            for name, value in zip(self.figures(), map(in_html, self.figures().values()), strict=True)
         )
         head = "<tr><th scope='col'>what</th><th scope='col'>value</th></tr>"
         return f"<table><caption>A reducer, lengths in mm</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"

@@ -8,6 +8,7 @@ Materials: each row names its source. Printed parts scatter, so every figure is 
 from dataclasses import dataclass
 
 from cyclokit.drive import checked_length
+from cyclokit.texts import plain, shown
 
 
 @dataclass(frozen=True)
@@ -28,8 +29,11 @@ class Bearing:
     width: float
 
     def __post_init__(self) -> None:
-        if not isinstance(self.name, str) or not self.name:
-            raise ValueError(f"name is {self.name!r}, but a bearing needs a text such as '623': give its designation.")
+        if not isinstance(self.name, str) or not self.name or plain(self.name) != self.name:
+            raise ValueError(
+                f"name is {shown(self.name)}, but a bearing needs a text that can be read, such as '623': "
+                "give its designation."
+            )
         for field in ("bore_diameter", "outer_diameter", "width"):
             object.__setattr__(self, field, checked_length(field, getattr(self, field)))
         if self.bore_diameter >= self.outer_diameter:

@@ -4,7 +4,6 @@ Functions that draw take `ax=None`, draw only on it and return it. `show` puts a
 into the notebook with its alt text, and with the same words under it as a caption.
 """
 
-import html
 import io
 from typing import Any
 
@@ -20,6 +19,7 @@ from matplotlib.text import Text
 from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
+from cyclokit.texts import in_figure, in_html, plain
 
 # Okabe-Ito, in an order in which neighbours also differ in lightness; each goes with its own dashes
 COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#767676")
@@ -65,7 +65,7 @@ def curve(points: Floats, label: str, ax: Axes | None = None) -> Axes:
     ax = ax or plane()
     number = len(ax.get_lines())
     colour, dashes = COLOURS[number % len(COLOURS)], DASHES[number % len(DASHES)]
-    ax.plot(points[:, 0], points[:, 1], label=label, linewidth=2, color=colour, linestyle=dashes)
+    ax.plot(points[:, 0], points[:, 1], label=in_figure(label), linewidth=2, color=colour, linestyle=dashes)
     with rc_context(STYLE):
         long = sum(len(str(line.get_label())) for line in ax.get_lines()) > 45
         ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2 if long else 3)
@@ -78,7 +78,7 @@ def dots(points: Floats, words: list[str], ax: Axes | None = None) -> Axes:
     ax.scatter(points[:, 0], points[:, 1], color=COLOURS[1], zorder=3)
     ax.margins(0.1)  # room for the words
     for (x, y), word in zip(points, words, strict=True):
-        ax.annotate(word, (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS)
+        ax.annotate(in_figure(word), (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS)
     return ax
 
 
@@ -142,5 +142,5 @@ def show(ax: Axes, alt: str) -> None:
     for words in figure.findobj(Text):
         words.set_path_effects([withStroke(linewidth=RIM, foreground=AROUND)])
     figure.savefig(picture, format="png", dpi=110, transparent=True, metadata={"Software": None})
-    display(Image(picture.getvalue(), alt=alt, metadata={"alt": alt}))
-    display(HTML(f"<p><em>{html.escape(alt)}</em></p>"))
+    display(Image(picture.getvalue(), alt=plain(alt), metadata={"alt": plain(alt)}))
+    display(HTML(f"<p><em>{in_html(alt)}</em></p>"))

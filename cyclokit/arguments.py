@@ -1,18 +1,142 @@
-"""Arrays of numbers, and other things, that come in as arguments, read with care."""
+"""Arguments read with care: counts, lengths, numbers, choices, and arrays of numbers.
+
+NumPy is loaded when the first array comes in, so that `import cyclokit` stays quick.
+"""
 
 import sys
-from numbers import Real
-from typing import Any
-
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numbers import Integral, Real
+from typing import TYPE_CHECKING, Any
 
 from cyclokit.texts import shown
 
-Floats = NDArray[np.float64]
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike, NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    ArrayLike = Floats = Any
+
+SHORTEST, LONGEST = 1e-6, 1e6  # mm: a nanometre to a kilometre; beyond, squares lose their digits
 LARGEST = sys.float_info.max
 LARGEST_ANGLE = 1e15  # rad
 DEEPEST = 64  # dimensions that an array can have
+
+
+def checked_count(name: str, value: object, least: int, most: int) -> int:
+    """A whole number of any integer type, as an int.
+
+    Parameters
+    ----------
+    name : str
+        The argument's name, for the message.
+    value : object
+        What was given; bool and floats are refused.
+    least, most : int
+        What is allowed, both included.
+
+    Returns
+    -------
+    int
+        The number.
+
+    Raises
+    ------
+    TypeError
+        If it isn't a whole number.
+    ValueError
+        If it is out of range.
+
+    Examples
+    --------
+    >>> checked_count("discs", 2, 1, 3)
+    2
+    """
+    if isinstance(value, bool) or not isinstance(value, Integral):
+        raise TypeError(f"{name} must be a whole number such as {least}, not {shown(value)}: give a count.")
+    if not least <= int(value) <= most:
+        raise ValueError(f"{name} is {shown(value)}, but must be {least} to {most}: choose another number.")
+    return int(value)
+
+
+def checked_number(name: str, value: object, least: float, most: float) -> float:
+    """A number of any real type, as a float.
+
+    Parameters
+    ----------
+    name : str
+        The argument's name, for the message.
+    value : object
+        What was given; bool, text and NaN are refused.
+    least, most : float
+        What is allowed, both included.
+
+    Returns
+    -------
+    float
+        The number.
+
+    Raises
+    ------
+    TypeError
+        If it isn't a number.
+    ValueError
+        If it is out of range.
+
+    Examples
+    --------
+    >>> checked_number("hole_clearance", 0.1, 0, 5)
+    0.1
+    """
+    if isinstance(value, bool) or not isinstance(value, Real):
+        raise TypeError(f"{name} must be a number such as 0.1, not {shown(value)}: give the plain number.")
+    if not least <= value <= most:  # type: ignore[operator]  # before float(), which a huge one won't pass
+        raise ValueError(f"{name} is {shown(value)}, but must be {least:g} to {most:g}: give a number in that range.")
+    return float(value)
+
+
+def checked_length(name: str, value: object) -> float:
+    """A length in mm above zero, as a float."""
+    if isinstance(value, bool) or not isinstance(value, Real):
+        raise TypeError(f"{name} must be a number in mm such as 5.0, not {shown(value)}: give the plain number.")
+    if not SHORTEST <= value <= LONGEST:  # type: ignore[operator]  # before float(), which a huge one won't pass
+        raise ValueError(
+            f"{name} is {shown(value)} mm, but must be finite and {SHORTEST:g} to {LONGEST:g} mm: "
+            "give a length above zero."
+        )
+    return float(value)
+
+
+def checked_choice(name: str, value: object, allowed: tuple[str, ...]) -> str:
+    """One of a few words, as it is; a ValueError names those that are allowed."""
+    if not isinstance(value, str) or value not in allowed:
+        raise ValueError(f"{name} is {shown(value)}, but must be one of {', '.join(allowed)}: choose one of these.")
+    return value
+
+
+def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None:
+    """Refuse an object of another kind than is needed, with what to give.
+
+    Parameters
+    ----------
+    name : str
+        The argument's name, for the message.
+    value : object
+        What was given.
+    kind : type
+        What is needed, such as `Drive`.
+    remedy : str
+        What to do, where to give one isn't enough.
+
+    Raises
+    ------
+    TypeError
+        If it is of another kind.
+    """
+    if not isinstance(value, kind):
+        raise TypeError(
+            f"{name} must be a {kind.__name__}, not a {type(value).__name__}: {remedy or f'give a {kind.__name__}'}."
+        )
 
 
 def finite(name: str, values: ArrayLike) -> Floats:
@@ -37,6 +161,8 @@ def finite(name: str, values: ArrayLike) -> Floats:
     ValueError
         If one of them is NaN, infinite or masked, or the rows are of unequal length.
     """
+    import numpy as np
+
     if _masked(values):
         raise ValueError(f"{name} has masked values in it, which have no number: take them out, or fill them, first.")
     array = _as_array(name, values)
@@ -91,6 +217,8 @@ def angles(name: str, values: ArrayLike, rate: float = 1.0) -> Floats:
     ValueError
         If one is not finite, or `rate` times it is beyond 1e15 rad, where floats lie an eighth of a radian apart.
     """
+    import numpy as np
+
     array = finite(name, values)
     if array.size and max(array.max(), -array.min()) > LARGEST_ANGLE / rate:
         bad = array.flat[np.abs(array).argmax()]
@@ -101,30 +229,9 @@ def angles(name: str, values: ArrayLike, rate: float = 1.0) -> Floats:
     return array
 
 
-def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None:
-    """Refuse an object of another kind than is needed, with what to give.
+def _as_array(name: str, values: ArrayLike) -> "np.ndarray":
+    import numpy as np
 
-    Parameters
-    ----------
-    name : str
-        The argument's name, for the message.
-    value : object
-        What was given.
-    kind : type
-        What is needed, such as `Drive`.
-    remedy : str
-        What to do, where "give one" isn't enough.
-
-    Raises
-    ------
-    TypeError
-        If it is of another kind.
-    """
-    if not isinstance(value, kind):
-        raise TypeError(f"{name} must be a {kind.__name__}, not {shown(value)}: {remedy or 'give one'}.")
-
-
-def _as_array(name: str, values: ArrayLike) -> np.ndarray:
     try:
         return np.asarray(values)
     except (TypeError, ValueError, OverflowError) as error:  # numpy's own words don't say which argument it was
@@ -139,6 +246,8 @@ def _real(value: object) -> bool:
 
 def _has_bool(values: object) -> bool:
     """Whether there is a bool among numbers: NumPy would read it as 0 or 1."""
+    import numpy as np
+
     if isinstance(values, list | tuple):
         return any(map(_has_bool, values))
     return isinstance(values, bool | np.bool_)
@@ -146,6 +255,8 @@ def _has_bool(values: object) -> bool:
 
 def _masked(values: object, depth: int = 0) -> bool:
     """Whether something is masked, in lists of arrays too, from which NumPy would take the numbers under the mask."""
+    import numpy as np
+
     if isinstance(values, list | tuple) and depth < DEEPEST:
         return any(_masked(value, depth + 1) for value in values)
     return np.ma.is_masked(values)

@@ -14,8 +14,9 @@ SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPy
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
     {"texts"},
-    {"drive", "files"},
-    {"arguments", "report", "uncertainty", "tables"},
+    {"arguments", "files"},
+    {"drive"},
+    {"report", "uncertainty", "tables"},
     {"geometry"},
     {"machine"},
     {"mechanics"},

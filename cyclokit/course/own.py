@@ -4,8 +4,8 @@ import tomllib
 from numbers import Integral, Real
 from pathlib import Path
 
-from cyclokit.arguments import checked_kind
-from cyclokit.drive import LONGEST, MOST_PINS, SHORTEST, Drive
+from cyclokit.arguments import LONGEST, SHORTEST, checked_kind
+from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.geometry import limits
 from cyclokit.texts import plain, shown

@@ -10,8 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import ellipe
 
-from cyclokit.arguments import Floats, finite
-from cyclokit.drive import checked_length
+from cyclokit.arguments import Floats, checked_length, finite
 
 
 def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:

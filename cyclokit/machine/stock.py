@@ -7,7 +7,7 @@ Materials: each row names its source. Printed parts scatter, so every figure is 
 
 from dataclasses import dataclass
 
-from cyclokit.drive import checked_length
+from cyclokit.arguments import checked_length
 from cyclokit.texts import plain, shown
 
 

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite, positive
-from cyclokit.drive import Drive, checked_length
+from cyclokit.arguments import Floats, checked_length, finite, positive
+from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer

@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 
-from cyclokit.arguments import Floats
-from cyclokit.drive import Drive, checked_length, checked_pins
+from cyclokit.arguments import Floats, checked_length
+from cyclokit.drive import Drive, checked_pins
 from cyclokit.geometry import limits
 from cyclokit.texts import in_figure
 from cyclokit.view import figures

@@ -11,6 +11,8 @@ from contextlib import contextmanager, suppress
 from io import BufferedIOBase
 from pathlib import Path
 
+from cyclokit.texts import shown
+
 if sys.platform == "win32":
     import msvcrt
 else:
@@ -48,9 +50,11 @@ def as_path(name: str, value: str | os.PathLike[str]) -> Path:
     """
     text = os.fspath(value) if isinstance(value, str | os.PathLike) else None
     if not isinstance(text, str):
-        raise TypeError(f"{name} must be a path such as 'my_drive.toml', not {value!r}: give a text or a Path.")
+        raise TypeError(f"{name} must be a path such as 'my_drive.toml', not {shown(value)}: give a text or a Path.")
     if not text or "\0" in text:
-        raise ValueError(f"{name} is {text!r}, but a path has at least one character and no NUL: give another one.")
+        raise ValueError(
+            f"{name} is {shown(text)}, but a path has at least one character and no NUL: give another one."
+        )
     return Path(text)
 
 

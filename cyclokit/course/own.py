@@ -53,8 +53,9 @@ def choose(turns: int, pin_circle_diameter_mm: float, roller_diameter_mm: float,
     if most == 0:
         widest = 2 * float(limits.half_pin_distance(*numbers))
         raise ValueError(
-            f"roller_diameter_mm is {roller_diameter_mm:g}, but {numbers[0]} rollers on this circle must stay "
-            f"below {widest:.2f} mm or they touch: choose smaller rollers, a larger circle or fewer turns."
+            f"roller_diameter_mm is {roller_diameter_mm:g}, but {numbers[0]} rollers on a pin_circle_diameter_mm of "
+            f"{pin_circle_diameter_mm:g} must stay below {widest:.2f} mm or they touch: choose smaller rollers, "
+            "a larger circle or fewer turns."
         )
     eccentricity = float(f"{DEPTHS[lobes] * most:.3g}")
     if eccentricity < SHORTEST:

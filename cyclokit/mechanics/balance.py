@@ -10,7 +10,16 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_length, finite, positive
+from cyclokit.arguments import (
+    LONGEST,
+    Floats,
+    checked_choice,
+    checked_kind,
+    checked_length,
+    checked_number,
+    finite,
+    positive,
+)
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.machine import space
@@ -18,6 +27,8 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS
 
 GRADES = (0.4, 1.0, 2.5, 6.3, 16.0, 40.0, 100.0, 250.0, 630.0, 1600.0, 4000.0)  # mm/s, ISO 21940-11, from memory
+FASTEST = 1e6  # rad/s: ten million turns a minute
+HEAVIEST = 1e3  # t
 SAMPLES = 64  # a lobe to begin with
 MOST_SAMPLES = 2**21  # in all; an outline that needs more is torn
 
@@ -66,7 +77,7 @@ class Unbalance:
 
     def shaking(self, crank_rate: float) -> tuple[float, float]:
         """Rotating force [N] and moment [N mm] on the housing at a crank rate [rad/s]: unbalance times rate squared."""
-        rate = float(finite("crank_rate", crank_rate))
+        rate = checked_number("crank_rate", crank_rate, -FASTEST, FASTEST)
         return math.hypot(*self.static) * rate**2, math.hypot(*self.couple) * rate**2
 
 
@@ -115,6 +126,7 @@ def section(reducer: Reducer) -> Section:
     axis through its centre, and A times the distance squared more about the disc's (Steiner, any handbook). Three holes
     or more, evenly spaced, come to the same about every axis: Rw^2/2 each on average, wherever the first one stands.
     """
+    checked_kind("reducer", reducer, Reducer)
     cut = space.bounds(space.lengths(reducer))
     for name in ("holes apart", "holes inside the roots", "holes clear of the bore"):
         value, bound = cut[name]
@@ -167,9 +179,7 @@ def unbalance(reducer: Reducer, *, bearing_mass: float = 0.0) -> Unbalance:
     A disc turns slowly about its own centre of mass, which its even holes leave at its centre, so only the centre's
     circle of radius e counts. The eccentrics themselves are left out: they are small, and lie the same way.
     """
-    if not float(finite("bearing_mass", bearing_mass)) >= 0:
-        raise ValueError(f"bearing_mass is {bearing_mass} t, but must be 0 or more: take it from the maker's table.")
-    mass = disc_mass(reducer) + float(bearing_mass)
+    mass = disc_mass(reducer) + checked_number("bearing_mass", bearing_mass, 0.0, HEAVIEST)
     centres = motion.disc_poses(reducer.drive, 0.0, reducer.discs).centre
     along = (np.arange(reducer.discs) - (reducer.discs - 1) / 2) * reducer.disc_pitch
     static, couple = mass * centres.sum(axis=0), mass * (along[:, None] * centres).sum(axis=0)
@@ -197,7 +207,9 @@ def quality(static: ArrayLike, mass: ArrayLike, crank_rate: ArrayLike) -> Floats
     -----
     ISO 21940-11: G = e_per x omega.
     """
-    return finite("static", static) / positive("mass", mass) * positive("crank_rate", crank_rate)
+    static, mass, crank_rate = finite("static", static), positive("mass", mass), positive("crank_rate", crank_rate)
+    with np.errstate(over="ignore"):  # said in words
+        return _held("static/mass*crank_rate", static / mass * crank_rate)
 
 
 def permissible(grade: ArrayLike, mass: ArrayLike, crank_rate: ArrayLike) -> Floats:
@@ -221,7 +233,9 @@ def permissible(grade: ArrayLike, mass: ArrayLike, crank_rate: ArrayLike) -> Flo
     -----
     ISO 21940-11: U_per = G m/omega.
     """
-    return positive("grade", grade) * positive("mass", mass) / positive("crank_rate", crank_rate)
+    grade, mass, crank_rate = positive("grade", grade), positive("mass", mass), positive("crank_rate", crank_rate)
+    with np.errstate(over="ignore"):  # said in words
+        return _held("grade*mass/crank_rate", grade * mass / crank_rate)
 
 
 def grade(static: float, mass: float, crank_rate: float) -> float:
@@ -242,7 +256,9 @@ def grade(static: float, mass: float, crank_rate: float) -> float:
     ValueError
         If the rotor is worse than the coarsest grade.
     """
-    reached = float(quality(static, mass, crank_rate))
+    static = checked_number("static", static, 0.0, HEAVIEST * LONGEST)
+    mass = checked_number("mass", mass, 0.0, HEAVIEST)
+    reached = float(quality(static, mass, checked_number("crank_rate", crank_rate, 0.0, FASTEST)))
     for number in GRADES:
         if reached <= number:
             return number
@@ -282,12 +298,19 @@ def counterweight(
     """
     outer, inner = checked_length("outer_radius", outer_radius), checked_length("inner_radius", inner_radius)
     if inner >= outer:
-        raise ValueError(f"inner_radius is {inner:g} mm, but must be below the outer, {outer:g}: swap or change them.")
-    if material not in MATERIALS:
-        raise ValueError(f"material is {material!r}, but must be one of {', '.join(MATERIALS)}: choose one of these.")
+        raise ValueError(
+            f"inner_radius is {inner:g} mm, but must be below outer_radius, {outer:g}: swap or change them."
+        )
+    checked_choice("material", material, tuple(MATERIALS))
     area, first = np.pi / 2 * (outer**2 - inner**2), 2 / 3 * (outer**3 - inner**3)
-    needed = float(positive("static", static))
+    needed = float(positive("static", checked_number("static", static, 0.0, HEAVIEST * LONGEST)))
     return Counterweight(needed * area / first, needed / (_density(material) * first), first / area)
+
+
+def _held(what: str, values: Floats) -> Floats:
+    if not np.isfinite(values).all():
+        raise ValueError(f"{what} is more than a float can hold: give tonnes, mm and rad/s.")
+    return values
 
 
 def _density(material: str) -> float:

@@ -15,6 +15,7 @@ import sys
 from pathlib import Path
 from urllib.parse import quote
 
+from cyclokit.arguments import checked_choice
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.texts import plain, shown
 
@@ -110,8 +111,7 @@ def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
     ValueError
         If it is not there, or the folder can't be written to.
     """
-    if kind not in KINDS:
-        raise ValueError(f"kind is {shown(kind)}, but must be one of {', '.join(KINDS)}: choose one of these.")
+    checked_choice("kind", kind, KINDS)
     there = {_number(path): path for path in _sources() if path.parent.name == kind and path.suffix == ".ipynb"}
     if not isinstance(number, str) or number not in there:
         raise ValueError(f"number is {shown(number)}, but {kind} have no such: choose one of: {', '.join(there)}.")

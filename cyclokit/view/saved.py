@@ -4,6 +4,7 @@ import hashlib
 import re
 from pathlib import Path
 
+from cyclokit.arguments import checked_kind
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.texts import plain
 
@@ -27,6 +28,7 @@ def save(file: str | Path, text: str) -> None:
         If another file stands there, or one that was changed since.
     """
     target = as_path("file", file)
+    checked_kind("text", text, str)
     with alone(target):
         if target.exists() and not _ours(target.read_bytes()):
             raise ValueError(

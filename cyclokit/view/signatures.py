@@ -29,13 +29,16 @@ def read(function: Callable[P, T]) -> Callable[P, T]:
         The same. What it is given goes in unchanged.
     """
     hints = get_type_hints(function)
-    names = tuple(inspect.signature(function).parameters)
+    expected = tuple((name, hints.get(name, Any)) for name in inspect.signature(function).parameters)
 
     @wraps(function)
     def _reading(*args: P.args, **kwargs: P.kwargs) -> T:
-        for name, value in (*zip(names, args, strict=False), *kwargs.items()):
-            if name in hints:
-                _read_as(name, value, hints[name])
+        for (name, hint), value in zip(expected, args, strict=False):
+            # most are plain: a picture has thousands of them, and a slider's hand waits
+            if not (type(value) is hint is str or (type(value) is hint is float and -FARTHEST <= value <= FARTHEST)):
+                _read_as(name, value, hint)
+        for name, value in kwargs.items():
+            _read_as(name, value, hints.get(name, Any))
         return function(*args, **kwargs)
 
     return _reading
@@ -47,8 +50,7 @@ def _read_as(name: str, value: Any, hint: Any) -> None:
     if hint is Any or (value is None and type(None) in get_args(hint)):
         return
     if hint is float:
-        if type(value) is not float or not -FARTHEST <= value <= FARTHEST:  # most are plain: it must be quick
-            checked_number(name, value, -FARTHEST, FARTHEST)
+        checked_number(name, value, -FARTHEST, FARTHEST)
     elif hint is int:
         checked_count(name, value, 1, MOST)
     elif isinstance(hint, type):

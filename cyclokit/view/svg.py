@@ -42,7 +42,7 @@ def part(name: str, move: Move, content: str, angle: float) -> str:
     """A part that moves, standing where it is at that angle [rad]."""
     x, y, spin = move.at(angle)
     rates = " ".join(repr(round(float(value), 9) + 0.0) for value in astuple(move))
-    where = f"translate({pair(x, y)}) rotate({number(-math.degrees(spin))})"
+    where = f"translate({_pair(x, y)}) rotate({_number(-math.degrees(spin))})"
     return f'<g data-part="{name}" data-move="{rates}" transform="{where}">{content}</g>'
 
 
@@ -50,7 +50,7 @@ def part(name: str, move: Move, content: str, angle: float) -> str:
 def held(move: Move, angle: float) -> str:
     """The transform that makes a moving part stand still in the middle: the inverse of its own."""
     x, y, spin = move.at(angle)
-    return f"rotate({number(math.degrees(spin))}) translate({pair(-x, -y)})"
+    return f"rotate({_number(math.degrees(spin))}) translate({_pair(-x, -y)})"
 
 
 @read
@@ -62,14 +62,14 @@ def fill(colour: str, opacity: float) -> str:
 @read
 def stroke(colour: str, width: float, dashes: Sequence[float] = ()) -> str:
     """A line's colour, width and dashes [mm]."""
-    lengths = " ".join(map(number, dashes))
-    return f'stroke="{colour}" stroke-width="{number(width)}"' + (f' stroke-dasharray="{lengths}"' if dashes else "")
+    lengths = " ".join(map(_number, dashes))
+    return f'stroke="{colour}" stroke-width="{_number(width)}"' + (f' stroke-dasharray="{lengths}"' if dashes else "")
 
 
 @read
 def circle(x: float, y: float, radius: float, style: str = "") -> str:
     """A circle about (x, y)."""
-    return f'<circle cx="{number(x)}" cy="{number(-y)}" r="{number(radius)}" {style}/>'
+    return f'<circle cx="{_number(x)}" cy="{_number(-y)}" r="{_number(radius)}" {style}/>'
 
 
 @read
@@ -96,12 +96,20 @@ def trail(points: ArrayLike, share: float, style: str) -> str:
 @read
 def pair(x: float, y: float) -> str:
     """A point, with SVG's y axis, which points down."""
-    return f"{number(x)},{number(-y)}"
+    return _pair(x, y)
 
 
 @read
 def number(value: float, decimals: int = 3) -> str:
     """Rounded, without zeros at the end, and never -0, so that the same picture is the same text."""
+    return _number(value, decimals)
+
+
+def _pair(x: float, y: float) -> str:
+    return f"{_number(x)},{_number(-y)}"
+
+
+def _number(value: float, decimals: int = 3) -> str:
     return f"{round(float(value), decimals) + 0.0:.{decimals}f}".rstrip("0").rstrip(".")
 
 

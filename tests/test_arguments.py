@@ -1,11 +1,19 @@
-"""Counts, lengths, numbers, choices and arrays that come in as arguments: any real type, or a word on what to give."""
+"""Counts, lengths, numbers, choices, arrays and angles that come in: read, or refused by name in one sentence.
+
+That nothing is left of an angle's direction is asked of mpmath, a general-purpose library for numbers of any length.
+"""
 
 from fractions import Fraction
 
+import mpmath
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from cyclokit.arguments import (
+    LARGEST_ANGLE,
+    angles,
     checked_choice,
     checked_count,
     checked_kind,
@@ -14,6 +22,116 @@ from cyclokit.arguments import (
     finite,
     positive,
 )
+
+ENDLESS = [1.0]
+ENDLESS.append(ENDLESS)
+MASKED = np.ma.masked_array([1.0, 2.0], [False, True])
+
+
+@pytest.mark.parametrize(
+    ("given", "read"),
+    [
+        (3, 3.0),
+        (np.float32(0.5), 0.5),
+        ([], []),
+        ([[], []], [[], []]),
+        (range(3), [0.0, 1.0, 2.0]),
+        (10**20, 1e20),
+        ([10**20, 1.5], [1e20, 1.5]),
+        (Fraction(1, 4), 0.25),
+        ([Fraction(1, 4), 2], [0.25, 2.0]),
+        (np.ma.masked_array([1.0, 2.0]), [1.0, 2.0]),  # nothing is masked
+        (np.array([1, 2], dtype=object), [1.0, 2.0]),
+        (np.longdouble(2), 2.0),
+    ],
+    ids=str,
+)
+def test_what_is_real_is_read(given, read):
+    came = finite("t", given)
+    assert came.dtype == np.float64
+    assert type(came) is np.ndarray
+    assert came.tolist() == read
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        (10**400, "t contains 1000"),
+        ([1.0, -(10**400)], "t contains -1000"),
+        (10**5000, "t contains something of type int"),
+        (np.longdouble("1e4000"), r"t contains 1e\+4000"),
+        ([0.0, np.nan], "t contains nan"),
+        (MASKED, "t has masked values"),
+        ([MASKED, MASKED], "t has masked values"),
+        ([np.ma.masked, 1.0], "t has masked values"),
+        ((1.0, [MASKED]), "t has masked values"),
+        ([[1.0], [2.0, 3.0]], "equally long"),
+        (ENDLESS, "makes no array"),
+    ],
+    ids=range(11),
+)
+def test_what_has_no_number_is_refused_by_its_name(given, said):
+    with pytest.raises(ValueError, match=said) as refused:
+        finite("t", given)
+    assert len(str(refused.value).splitlines()) == 1
+    assert len(str(refused.value)) < 300
+
+
+@pytest.mark.parametrize("given", [True, [True, 1.0], [[1.0], [np.False_]], "1", ["1"], None, [None], 1j, {}, b"1"])
+def test_what_is_no_real_number_is_refused_by_its_name(given):
+    with pytest.raises(TypeError, match="t must be real numbers"):
+        finite("t", given)
+
+
+def test_positive_numbers_are_above_zero():
+    assert positive("mass", [1, 2]).tolist() == [1.0, 2.0]
+    with pytest.raises(ValueError, match=r"mass contains 0\.0, but must be above zero"):
+        positive("mass", [1, 0])
+
+
+# angles
+
+
+@given(st.floats(-1.0, 1.0), st.floats(1.0, 1e4))
+def test_an_angle_is_taken_as_long_as_something_is_left_of_where_it_points(share, rate):
+    angle = share * LARGEST_ANGLE / rate
+    assert angles("t", angle, rate) == angle
+    # the float nearest to rate*angle points, to an eighth of a radian, where the exact product does
+    with mpmath.workdps(40):
+        assert abs(mpmath.mpf(rate) * mpmath.mpf(angle) - mpmath.mpf(rate * angle)) < 0.125
+
+
+@pytest.mark.parametrize("rate", [1.0, 20.0, 1e4])
+@pytest.mark.parametrize("sign", [1, -1])
+@pytest.mark.parametrize("beyond", [1.01, 1e200])
+def test_an_angle_beyond_that_is_refused_by_its_name(rate, sign, beyond):
+    with pytest.raises(ValueError, match=r"crank contains .* take whole turns"):
+        angles("crank", [0.0, sign * beyond * LARGEST_ANGLE / rate], rate)
+
+
+@pytest.mark.parametrize("given", [[], [[]], 0.0])
+def test_no_angle_at_all_is_fine(given):
+    assert angles("t", given).tolist() == given
+
+
+# objects and lengths
+
+
+def test_a_wrong_kind_of_object_is_told_what_to_give():
+    checked_kind("number", 3, int)
+    with pytest.raises(TypeError, match="number must be a int, not a NoneType: give a int"):
+        checked_kind("number", None, int)
+    with pytest.raises(TypeError, match="number must be a int, not a str: count them"):
+        checked_kind("number", "3", int, "count them")
+
+
+@pytest.mark.parametrize("given", [10**400, 10**5000, np.longdouble("1e4000"), float("nan"), -1, 0], ids=range(6))
+def test_a_length_out_of_range_is_refused_by_its_name(given):
+    with pytest.raises(ValueError, match=r"arm is .* give a length above zero"):
+        checked_length("arm", given)
+
+
+# plain numbers and words
 
 
 @pytest.mark.parametrize("kind", [int, np.int8, np.int64, np.uint16])
@@ -24,13 +142,13 @@ def test_any_whole_number_is_a_count(kind):
 
 @pytest.mark.parametrize("bad", [2.0, np.float64(2), True, np.True_, "2", None, [2], 2j])
 def test_what_cant_be_counted_is_refused_by_name(bad):
-    with pytest.raises(TypeError, match="discs must be a whole number, not"):
+    with pytest.raises(TypeError, match="discs must be a whole number such as 1, not"):
         checked_count("discs", bad, 1, 3)
 
 
 @pytest.mark.parametrize("bad", [0, 4, np.int64(-1), 10**400])
 def test_a_count_out_of_range_names_the_range(bad):
-    with pytest.raises(ValueError, match=r"discs is -?\d+, but must be 1 to 3"):
+    with pytest.raises(ValueError, match=r"discs is \S+, but must be 1 to 3"):
         checked_count("discs", bad, 1, 3)
 
 

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 import urllib.request
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -20,10 +21,17 @@ from cyclokit.course.reader import folder
 ROOT = Path(__file__).resolve().parents[1]
 
 
-def _run(*arguments, cwd=ROOT):
+def _run(*arguments, cwd=ROOT, **settings):
     """Run Python here; its exit code, its standard output and its standard error."""
+    environment = {**os.environ, **settings}
     done = subprocess.run(
-        [sys.executable, *arguments], cwd=cwd, capture_output=True, encoding="utf-8", timeout=60, check=False
+        [sys.executable, *arguments],
+        cwd=cwd,
+        env=environment,
+        capture_output=True,
+        encoding="utf-8",
+        timeout=60,
+        check=False,
     )
     return done.returncode, done.stdout, done.stderr
 
@@ -145,6 +153,50 @@ def test_open_says_which_lessons_there_are(tmp_path, started, capsys):
     assert "0, " in said
     assert "Traceback" not in said
     assert started == []
+
+
+HOSTILE = "mine\x1b[2J\x07\u202e"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [HOSTILE],
+        ["open", "a", HOSTILE],
+        ["open", "a", "--fresh", HOSTILE],
+        ["open", "a", f"--{HOSTILE}"],
+        ["try-task", HOSTILE],
+        ["try-task", f"{HOSTILE}.py"],
+        ["new-task", HOSTILE],
+        ["new-task", f"{HOSTILE}.py"],
+        ["open", HOSTILE],
+        ["open", "file/" + HOSTILE],
+        ["open", "half\udce9"],  # a name in another encoding
+    ],
+    ids=ascii,
+)
+def test_what_was_typed_is_repeated_and_does_nothing(arguments, tmp_path, started, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "file").write_text("mine")
+    with suppress(SystemExit):
+        command_line.main(arguments)
+    told = capsys.readouterr()
+    lines = (told.out + told.err).splitlines()
+    assert any("mine" in line or "half" in line for line in lines)
+    for line in lines:
+        assert all(character.isprintable() for character in line), ascii(line)
+    assert "Traceback" not in told.err
+
+
+def test_a_terminal_that_knows_few_letters_gets_the_others_spelled_out(tmp_path):
+    code, printed, said = _run(
+        "-c",
+        "from cyclokit.course.reader import folder; folder.open_lab = lambda *_: 0\n"
+        f"from cyclokit import __main__ as it; it.main(['open', {str(tmp_path / '減速機')!r}])",
+        PYTHONIOENCODING="ascii",
+    )
+    assert (code, said) == (0, "")
+    assert "\\u6e1b" in printed
 
 
 def test_open_says_that_a_file_is_no_folder(tmp_path, started, capsys):

@@ -13,6 +13,7 @@ PACKAGE = Path(cyclokit.__file__).parent
 SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPython"}
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
+    {"texts"},
     {"arguments", "files"},
     {"drive"},
     {"report", "uncertainty", "tables"},

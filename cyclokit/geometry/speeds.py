@@ -9,8 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arguments import Floats, finite
-from cyclokit.drive import Drive, checked_length
+from cyclokit.arguments import Floats, checked_kind, checked_length, finite
+from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 
 ROUNDING = 1e-9  # rad: a pin on the line of centres has no lever arm and bears nothing, whatever rounding makes of it
@@ -100,6 +100,7 @@ def transmission(drive: Drive) -> tuple[Transmission, ...]:
     Willis equation, (w_ring - w_crank)/(w_disc - w_crank) = (N - 1)/N (R. Willis, Principles of
     Mechanism; from memory), which the tests hold it against.
     """
+    checked_kind("drive", drive, Drive)
     ring_radius, disc_radius = drive.pins, drive.lobes  # of the pitch circles, in eccentricities
     rates = {"ring": disc_radius, "disc": ring_radius, "crank": 0}  # rims equally fast, seen from the crank
     return tuple(
@@ -309,7 +310,6 @@ def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
         Angle [rad], shape of `crank` + (N,). Below pi/2 the roller can push the disc the way it turns; from
         there on it would have to pull. `limits.least_pressure_angle` is the least over the whole outline.
     """
-    crank = finite("crank", crank)
     touch = motion.contacts(drive, crank)
     arm = touch.points - motion.disc_pose(drive, crank).centre[..., None, :]
     turning = disc_rate(drive) * _quarter_turn(arm)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from cyclokit.arguments import checked_kind
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 
@@ -59,6 +60,7 @@ def placings(reducer: Reducer) -> tuple[Placing, ...]:
     turn over sets of angles. Two discs come out as the same part, turned round, exactly when Zw has more factors of 2
     than Zc; turned over always at a hole phase of 1/4 or 3/4; three, turned round, when Zw has more factors of 3.
     """
+    checked_kind("reducer", reducer, Reducer)
     drive = reducer.drive
     ahead = -motion.outline_offsets(drive, reducer.discs) * drive.lobes / (2 * np.pi)
     wanted = [reducer.hole_phase + float(share) for share in ahead]

@@ -9,6 +9,7 @@ and bars differ by more, so the ranges are wider than the sources', by what is r
 from dataclasses import dataclass
 
 from cyclokit.arguments import checked_length
+from cyclokit.texts import plain, shown
 
 
 @dataclass(frozen=True)
@@ -29,8 +30,11 @@ class Bearing:
     width: float
 
     def __post_init__(self) -> None:
-        if not isinstance(self.name, str) or not self.name:
-            raise ValueError(f"name is {self.name!r}, but a bearing needs a text such as '623': give its designation.")
+        if not isinstance(self.name, str) or not self.name or plain(self.name) != self.name:
+            raise ValueError(
+                f"name is {shown(self.name)}, but a bearing needs a text that can be read, such as '623': "
+                "give its designation."
+            )
         for field in ("bore_diameter", "outer_diameter", "width"):
             object.__setattr__(self, field, checked_length(field, getattr(self, field)))
         if self.bore_diameter >= self.outer_diameter:

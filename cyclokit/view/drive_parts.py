@@ -4,18 +4,21 @@ import math
 
 import numpy as np
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, checked_length
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.view import svg
+from cyclokit.view.signatures import read
 from cyclokit.view.svg import PURPLE, VERMILION, layer, stroke
 
 
+@read
 def unit_of(drive: Drive) -> float:
     """A 50th of half the picture's width [mm]: lines and dots are drawn in this, whatever the drive's size."""
     return -box(drive)[0] / 50
 
 
+@read
 def box(drive: Drive) -> tuple[float, ...]:
     """The frame of a drive's picture: left, top, width and height [mm]."""
     reach = drive.pin_circle_radius + drive.roller_radius + 2 * drive.eccentricity
@@ -42,12 +45,14 @@ def thinned(points: Floats, within: float) -> Floats:
     return points[kept]
 
 
+@read
 def edge_within(drive: Drive, within: float) -> Floats:
     """The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2).
 
     `outline.polygon` keeps its tolerance for certain, and takes ten times as long: a slider's hand would notice.
     A chord of length c whose ends' normals differ by a leaves its arc by c a/8.
     """
+    within = checked_length("within", within)
     t = np.linspace(0.0, 2 * np.pi / drive.lobes, 201)
     points, normals = outline.points(drive, t), outline.normals(drive, t) @ [1, 1j]
     length, turn = np.hypot(*np.diff(points, axis=0).T), np.abs(np.angle(normals[1:] / normals[:-1]))
@@ -58,6 +63,7 @@ def edge_within(drive: Drive, within: float) -> Floats:
     return np.append(corners, corners[0]).view(np.float64).reshape(-1, 2)
 
 
+@read
 def ring(drive: Drive, unit: float) -> str:
     """The rollers on the ring, and a dot in its middle."""
     rollers = "".join(svg.circle(x, y, drive.roller_radius) for x, y in motion.pins(drive))
@@ -65,6 +71,7 @@ def ring(drive: Drive, unit: float) -> str:
     return layer("rollers", rollers + centre, f'fill="none" {stroke(VERMILION, 0.6 * unit)}')
 
 
+@read
 def mark_trail(drive: Drive, spin: float, root: float, lobes: int, turns: int, angle: float) -> str:
     """Where the mark's outer end goes until all is as before."""
     crank = np.linspace(0, 2 * np.pi * turns, turns * min(max(400 // turns, 8), 60) + 1)

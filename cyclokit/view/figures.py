@@ -5,7 +5,6 @@ into the notebook as an SVG with its alt text, and with the same words under it 
 SVG follows the page: its colours are those of `palette` for a light page or for a dark one.
 """
 
-import html
 import io
 import re
 import textwrap
@@ -23,6 +22,7 @@ from matplotlib.patches import Circle
 from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
+from cyclokit.texts import in_figure, in_html, plain
 from cyclokit.view import palette
 from cyclokit.view.palette import THINGS
 
@@ -100,7 +100,7 @@ def curve(points: Floats, label: str, ax: Axes | None = None, thing: str | None 
     number = len(ax.get_lines())
     colour = COLOURS[number % len(COLOURS)] if thing is None else _colour(thing)
     dashes = DASHES[number % len(DASHES)]
-    ax.plot(points[:, 0], points[:, 1], label=label, linewidth=2, color=colour, linestyle=dashes)
+    ax.plot(points[:, 0], points[:, 1], label=in_figure(label), linewidth=2, color=colour, linestyle=dashes)
     _name_curves(ax)
     return ax
 
@@ -148,7 +148,9 @@ def dots(points: Floats, words: list[str], ax: Axes | None = None, thing: str = 
     ax.scatter(points[:, 0], points[:, 1], color=_colour(thing), zorder=3)
     ax.margins(0.1)  # room for the words
     for (x, y), word in zip(points, words, strict=True):
-        ax.annotate(word, (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS, size=STYLE["font.size"])
+        ax.annotate(
+            in_figure(word), (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS, size=STYLE["font.size"]
+        )
     return ax
 
 
@@ -210,13 +212,13 @@ def show(ax: Axes, alt: str) -> None:
     """
     figure = ax.figure
     assert isinstance(figure, Figure)  # plane() made it; a SubFigure can't save itself
-    said, data = html.escape(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
+    said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
     page = (
         f'<figure style="margin:0"><img alt="{said}" class="cyclokit-figure" '
         f'style="width:100%;max-width:{96 * figure.get_figwidth():.0f}px" src="data:image/svg+xml,{data}">'
         f"<figcaption><em>{said}</em></figcaption></figure>"
     )
-    display({"text/html": page, "text/plain": alt}, raw=True)
+    display({"text/html": page, "text/plain": plain(alt)}, raw=True)
 
 
 def as_svg(figure: Figure) -> str:

@@ -13,6 +13,7 @@ from matplotlib.axes import Axes
 from cyclokit.arguments import Floats, checked_length
 from cyclokit.drive import Drive, checked_pins
 from cyclokit.geometry import limits
+from cyclokit.texts import in_figure
 from cyclokit.view import figures
 
 AXES = {"roller_radius": "roller radius [mm]", "eccentricity": "eccentricity [mm]"}
@@ -187,7 +188,8 @@ def picture(
     shown = of_ring(*rings.pop(), least_wall=least_wall, resolution=resolution, reaching=(farthest[0], farthest[1]))
     ax = ax or figures.plane(AXES["roller_radius"], AXES["eccentricity"], equal=False)
     _lines(ax, shown)
-    for (words, drive), marker in zip(drives.items(), MARKERS, strict=False):
+    for (name, drive), marker in zip(drives.items(), MARKERS, strict=False):
+        words = in_figure(name)
         at = (drive.roller_radius, drive.eccentricity)
         right = drive.roller_radius < shown.reach[0] / 2  # where the words have more room
         ax.plot(*at, marker=marker, markersize=9, color=figures.INK, linestyle="none", label=words)

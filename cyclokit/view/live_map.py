@@ -17,6 +17,7 @@ from matplotlib.ticker import MaxNLocator
 
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
+from cyclokit.texts import plain
 from cyclokit.view import limits_map, pages, svg
 from cyclokit.view.limits_map import AXES, LOOKS, SIDEWAYS, UPWARDS
 
@@ -129,6 +130,7 @@ def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Driv
     tuple of str
         The SVG, and what is seen.
     """
+    beside = {plain(name): other for name, other in beside.items()}
     shown = limits_map.of_ring(*_ring(drive), reaching=reaching)
     across, up = (WIDTH - LEFT - RIGHT) / shown.reach[0], (HEIGHT - BOTTOM - TOP) / shown.reach[1]
     scale = np.array([across, up])

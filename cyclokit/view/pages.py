@@ -6,6 +6,8 @@ import json
 from importlib.resources import files
 from typing import Any
 
+from cyclokit.texts import in_html
+
 
 def script(name: str) -> str:
     """A script of this room, and before it what every moving picture shares."""
@@ -21,7 +23,7 @@ def facts(told: dict[str, Any]) -> str:
 
 def still(svg: str, words: str) -> str:
     """A picture that needs no script, with its alt text, and the same words as a caption."""
-    said, data = html.escape(words, quote=True), base64.b64encode(svg.encode()).decode()
+    said, data = in_html(words), base64.b64encode(svg.encode()).decode()
     return (
         f'<img alt="{said}" style="width:100%;max-width:34em;max-height:75vh" src="data:image/svg+xml;base64,{data}">'
         f"<figcaption>{said}</figcaption>"

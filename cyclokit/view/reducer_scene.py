@@ -13,6 +13,7 @@ from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.view import drive_parts, scene, svg
 from cyclokit.view.pins import View
+from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, PURPLE, Move, fill, layer, part, stroke
 
 DISCS = ("disc", "second disc", "third disc")  # names of their layers and parts
@@ -37,6 +38,7 @@ SENTENCES = {
 }
 
 
+@read
 def turning(reducer: Reducer, view: View) -> scene.Scene:
     """A reducer with everything that can be shown of it, as it runs: holes and outline with their clearances.
 

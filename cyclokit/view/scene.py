@@ -13,11 +13,12 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline, sweep
 from cyclokit.view import drive_parts, pages, svg
 from cyclokit.view.pins import SAMPLES, View, at_pins, contact_facts, of_pin_0, one_pitch, rounded
+from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, PURPLE, VERMILION, Move, fill, layer, part, stroke
 
 # What the library says to a reader: layer -> what is seen of it. In the order in which the layers are offered.
@@ -65,6 +66,7 @@ class Scene:
     words: str
 
 
+@read
 def turning(
     drive: Drive,
     view: View,
@@ -96,6 +98,11 @@ def turning(
     move = Move(e, 1, spin)
     facts = angles(drive.pins, spin, drive.ratio) | contact_facts(drive) | {"circle": drive.pin_circle_radius}
     if forces is not None:
+        forces = finite("forces", forces)
+        if forces.ndim != 1 or not forces.size or forces.min() < 0:
+            raise ValueError(
+                f"forces has the shape {forces.shape}, but must be one row of numbers from 0 up: give that."
+            )
         facts["force"] = rounded(forces / (forces.max() or 1.0), 3)
     edge = svg.path(drive_parts.edge_within(drive, unit / 40), closed=True)
     holes, rollers = _output(drive, root, unit)
@@ -116,6 +123,7 @@ def turning(
     return whole(drive_parts.box(drive), body, words, facts, view, move)
 
 
+@read
 def cut(piece: sweep.Cut, view: View) -> Scene:
     """A disc that rollers have cut, of any number of lobes, made to turn at its rate.
 
@@ -157,6 +165,7 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
 # what the page is told
 
 
+@read
 def whole(
     box: tuple[float, ...],
     body: str,
@@ -204,6 +213,7 @@ def whole(
     return Scene(text, layers, words)
 
 
+@read
 def angles(count: int, spin: float, turns: int) -> dict[str, Any]:
     """What turns at which rate with ring or disc held, and how far one step takes the crank."""
     spin = round(spin, 9) + 0.0

@@ -7,7 +7,6 @@ network: that is what a saved or exported copy shows. `scene` draws, `stage.js` 
 
 import html
 import json
-import re
 from collections.abc import Callable, Iterable
 from pathlib import Path
 from typing import Any
@@ -18,15 +17,14 @@ from numpy.typing import ArrayLike
 
 from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
-from cyclokit.files import write_whole
+from cyclokit.files import as_path
 from cyclokit.geometry import sweep
 from cyclokit.machine.reducer import Reducer
-from cyclokit.view import pages, reducer_scene, rolling_scene, scene
+from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene
 from cyclokit.view.pins import LOADS, View
 
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
 SCRIPT = pages.script("stage.js")
-MARK = re.compile("data-cyclokit-stage=|<svg [^>]*data-facts=")  # what every file of a stage holds
 PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark"><title>{title}</title>
@@ -130,20 +128,18 @@ class Stage(anywidget.AnyWidget):
         Parameters
         ----------
         file : str or Path
-            Where; an earlier file of this kind is replaced, any other is left alone.
+            Where; a file that was saved so is replaced unless somebody has changed it, any other is left alone.
 
         Raises
         ------
         ValueError
             If the name ends otherwise, or another file stands there.
         """
-        target = Path(file)
+        target = as_path("file", file)
         if target.suffix not in {".html", ".svg"}:
             raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
-        if target.exists() and not MARK.search(target.read_text(encoding="utf-8", errors="replace")):
-            raise ValueError(f"file is {str(file)!r}, but that is there already and is no stage: choose another name.")
         page = PAGE.format(title=html.escape(self._seen().words), body=self.page())
-        write_whole(target, (page if target.suffix == ".html" else self._seen().svg).encode())
+        saved.save(target, page if target.suffix == ".html" else self._seen().svg)
 
     def _seen(self) -> scene.Scene:
         """The picture as it stands now."""

@@ -1,7 +1,6 @@
 """Kinds of answer that are compared in many places: an expression, a function, an outline."""
 
 import math
-import sys
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -27,6 +26,8 @@ from cyclokit.course.answers.reading import (
 )
 
 EQUAL = 1e-6  # relative, for expressions: a pi typed with seven digits passes, a wrong term doesn't
+LEAST = 0.01  # share of the largest value: below it one isn't compared by its own size, but by that share
+NOTHING = 1e-200  # in place of zero, where something is divided by it
 PLACES = 5  # values at which two expressions are compared
 MOST_POINTS = 100_000  # of an outline
 MANY = 500  # points that tell whether all of them lie on an outline
@@ -75,8 +76,8 @@ class ExpressionQuestion:
         return np.array([_value_at(known, place) for place in self._places()])
 
     def apart(self, value: Floats, target: Floats) -> float:
-        """Distance in tolerances."""
-        return _shares(value - target, EQUAL * _largest(target))
+        """Distance in tolerances, at the place where it is greatest."""
+        return float(_shares(value, target, EQUAL).max())
 
     def aside(self, value: Floats) -> str:
         """Nothing: an expression is right everywhere, or it is another one."""
@@ -109,7 +110,7 @@ class FunctionQuestion:
     wanted : str
         What it returns, in words, with units.
     tolerance : float
-        Accepted departure, relative to the largest number that comes out of any run.
+        Accepted departure of each number that comes out, relative to that number, or to 1 % of the largest one.
     look : str
         One thing to look at, and where.
     slips : tuple of Slip
@@ -139,13 +140,13 @@ class FunctionQuestion:
         return np.array([known(*inputs) for inputs in self.tries], dtype=float)
 
     def apart(self, value: Floats, target: Floats) -> float:
-        """Distance in tolerances."""
-        return _shares(value - target, self.tolerance * _largest(target))
+        """Distance in tolerances, of the number that is farthest off."""
+        return float(_shares(value, target, self.tolerance).max())
 
     def aside(self, value: Floats) -> str:
         """Where a function goes wrong that is right at first."""
-        off = [_largest(run) for run in value - self.value(self.right)]
-        if off[0] > self.tolerance * _largest(value):
+        off = [run.max() for run in _shares(value, self.value(self.right), self.tolerance)]
+        if off[0] > 1:
             return ""
         where = self.tries[int(np.argmax(off))]
         return SENTENCES["elsewhere"].format(first=_inputs(self.tries[0]), where=_inputs(where))
@@ -261,13 +262,10 @@ def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
     return value.real
 
 
-def _largest(values: Floats) -> float:
-    return float(np.abs(values).max())
-
-
-def _shares(departure: Floats, tolerance: float) -> float:
-    """The largest departure counted in tolerances; from a target that is nothing everything else is far away."""
-    return _largest(departure) / max(tolerance, sys.float_info.min)
+def _shares(value: Floats, target: Floats, tolerance: float) -> Floats:
+    """Each departure counted in tolerances; from a target that is nothing everything else is far away."""
+    size = np.maximum(np.abs(target), LEAST * np.abs(target).max())
+    return np.asarray(np.abs(value - target) / np.maximum(tolerance * size, NOTHING))
 
 
 def _way(corners: Floats) -> Floats:

@@ -20,6 +20,7 @@ SENTENCES = {
     "open": "Put your answer in place of `yours`.",
     "reason open": "A letter and a reason in words are both asked for.",
     "number": "I need a plain number, and got something of type {kind}. Leave out quotes, units and letters.",
+    "commas": "I need a plain number, and got one with a comma in it. Write a decimal point, as in 0.5.",
     "finite": "I need a finite number.",
     "expression": "I need a SymPy expression, and got something of type {kind}. Leave out quotes, Eq(...) and [].",
     "symbols": "I don't know the symbol {strange} in it, only {known}. Take the symbols that the sheet gives.",
@@ -37,6 +38,7 @@ SENTENCES = {
     "reason": "I need a reason in words, in quotes, and got something of type {kind}.",
     "stopped": "Reading it was stopped.",
     "elsewhere": "It is right for {first}. Is it for {where}?",
+    "rounded": "How many figures did you keep?",
     "between": "The points lie where they should. Do the straight lines from each to the next?",
     "slow": "It was not done after {seconds:g} s, and I stopped it. Does something in it go on for ever?",
 }

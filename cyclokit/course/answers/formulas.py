@@ -13,6 +13,7 @@ from scipy.spatial import cKDTree
 
 from cyclokit.arguments import Floats
 from cyclokit.course.answers.kinds import Slip
+from cyclokit.course.answers.patience import PATIENCE, within
 from cyclokit.course.answers.reading import (
     SENTENCES,
     StillOpen,
@@ -58,14 +59,16 @@ class ExpressionQuestion:
 
     def read(self, answer: object) -> Floats:
         """The values of the expression that was answered; its symbols are known by their names."""
+        expression: Any = answer
         if not isinstance(answer, sp.Expr):
-            answer = sp.Float(real(answer)) if isinstance(answer, Real) else answer
-        if not isinstance(answer, sp.Expr):
-            raise self.refusal(answer)
-        for symbol in sorted(answer.free_symbols, key=str):
+            try:
+                expression = sp.Float(real(answer))
+            except Unreadable as error:
+                raise (error if isinstance(answer, Real) else self.refusal(answer)) from None
+        for symbol in sorted(expression.free_symbols, key=str):
             if symbol.name not in self.ranges:
                 raise Unreadable("symbols", strange=one_line(symbol), known=", ".join(self.ranges))
-        return self.value(answer.doit() if answer.has(sp.Derivative) else answer)
+        return self.value(expression.doit() if expression.has(sp.Derivative) else expression)
 
     def refusal(self, answer: object) -> Unreadable:
         """What to say of an answer that is no expression."""
@@ -163,13 +166,11 @@ class FunctionQuestion:
 
     def _run(self, function: Callable[..., Any], inputs: tuple[Any, ...], shape: tuple[int, ...]) -> Floats:
         try:
-            result = function(*inputs)
+            result = within(PATIENCE, lambda: function(*inputs))
         except BaseException as error:  # whatever a reader's function raises; nothing may get past the check
             raise Unreadable("raised", inputs=_inputs(inputs), error=told(error)) from None
         if result is yours:
             raise StillOpen
-        if type(result) is np.ndarray and result.ndim == 0:  # as np.where gives a number
-            result = result[()]
         words = {"inputs": _inputs(inputs), "wanted": self.wanted}
         try:
             numbers = np.array(real(result) if shape == () else reals(result))

@@ -64,7 +64,7 @@ def outcome(question, answer):
     """The outcome; whatever the answer is, it is one line and takes no time to speak of."""
     begun = time.monotonic()
     judged = judge(question, answer)
-    assert time.monotonic() - begun < 10  # 2 s and what comes after, on a loaded machine
+    assert time.monotonic() - begun < 12  # 8 s on the clock at most and what comes after, on a loaded machine
     line = judged.line("b")
     assert len(line.splitlines()) == 1
     assert len(line) < 500
@@ -127,7 +127,7 @@ ODD = [
     np.array(["a", "b"]),
     np.full((50, 2), np.nan),
     np.ones((50, 2), dtype=bool),
-    np.ones((50, 2), dtype=complex),
+    np.full((50, 2), 1j),
     np.ones((50, 3)),
     np.ones(2),
     np.empty((0, 2)),
@@ -325,7 +325,7 @@ def test_a_function_that_never_ends_is_stopped_and_told_so():
     begun = time.monotonic()
     judged = judge(POINT, _for_ever)
     assert "2 s" in judged.look
-    assert 1.5 < time.monotonic() - begun < 6  # 2 s, and what a loaded machine adds
+    assert 1.5 < time.monotonic() - begun < 10  # 2 s of processor time: up to four times that on the clock
 
 
 def test_what_a_function_prints_or_warns_of_does_not_reach_the_page(capsys):

@@ -63,6 +63,7 @@ def within(seconds: float, work: Callable[[], Result]) -> Result:
     begun = processor(), time.monotonic()
 
     def anew() -> None:
+        """Begin a new share."""
         nonlocal begun
         begun = processor(), time.monotonic()
 

@@ -1,5 +1,7 @@
 """Arrays of numbers that come in as arguments, read with care."""
 
+from numbers import Integral
+
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
@@ -47,3 +49,12 @@ def positive(name: str, values: ArrayLike) -> Floats:
         bad = array[~(array > 0)].flat[0]
         raise ValueError(f"{name} contains {bad}, but must be above zero: give lengths and counts above zero.")
     return array
+
+
+def whole(name: str, value: object, least: int, most: int) -> int:
+    """A whole number from least to most; `name` is the argument's, for the message."""
+    if isinstance(value, bool) or not isinstance(value, Integral):
+        raise TypeError(f"{name} must be a whole number, not {value!r}: it counts something.")
+    if not least <= int(value) <= most:
+        raise ValueError(f"{name} is {value}, but must be {least} to {most}: choose another number.")
+    return int(value)

@@ -6,18 +6,19 @@ number of lobes M among N pins, if the disc is *made* to turn at the rate that g
 1 - N/M of a turn for each turn of the crank (pitch circles e N and e M).
 
 The edge is looked for on rays from the disc's centre: each ray ends where the first roller cuts it.
-Pieces that hang behind a cut, out of the centre's sight, are not counted.
+Pieces that hang behind a cut, out of the centre's sight, are not counted. How many rollers touch the
+disc can't be read off rays, which know a gap only to their resolution: `touching` follows the curve.
 """
 
 import math
 from dataclasses import dataclass
-from numbers import Integral
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import Floats, finite, whole
 from cyclokit.drive import MOST_PINS, Drive
+from cyclokit.geometry import milled
 
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y
 
@@ -94,8 +95,8 @@ def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: 
     """
     lobes = _lobes(drive, lobes)
     most = max(lobes, drive.pins)
-    rays = _whole("rays", max(2000, 100 * most) if rays is None else rays, RAYS_A_LOBE * most, 1_000_000)
-    steps = _whole("steps", steps, 12, 100_000)
+    rays = whole("rays", max(2000, 100 * most) if rays is None else rays, RAYS_A_LOBE * most, 1_000_000)
+    steps = whole("steps", steps, 12, 100_000)
     turns = lobes // math.gcd(drive.pins, lobes)
     rays = turns * math.ceil(rays / turns)  # so that the turned cuts fall on the same rays
     angles = np.linspace(0.0, 2 * np.pi, rays, endpoint=False)
@@ -162,7 +163,7 @@ def gaps(cut: Cut, crank: ArrayLike) -> Floats:
     -------
     ndarray
         Distance from roller to polygon [mm], shape of `crank` + (N,); never less than minus the cut's
-        resolution, and not above it where they touch.
+        resolution, and not above it where they touch. A gap below the resolution may be none: `touching` knows.
 
     Raises
     ------
@@ -217,8 +218,26 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
 
 
 def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
-    """How many rollers touch the disc at each crank angle: have `gaps` within the cut's resolution."""
-    return (gaps(cut, crank) <= cut.resolution).sum(axis=-1)
+    """How many rollers touch the disc at each crank angle: exactly, however coarse the cut.
+
+    Parameters
+    ----------
+    cut : Cut
+        The disc, from `cut`; only its drive and number of lobes are asked for, none of its rays.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    ndarray of int
+        Shape of `crank`; from `milled.touches`, with pieces that hang behind a cut.
+
+    Raises
+    ------
+    ValueError
+        If nothing is left of the disc.
+    """
+    return milled.touches(cut.drive, crank, cut.lobes).sum(axis=-1)
 
 
 def _pins_from_disc(drive: Drive, crank: Floats, lobes: int) -> Complexes:
@@ -272,12 +291,4 @@ def _xy(points: Complexes) -> Floats:
 
 
 def _lobes(drive: Drive, lobes: int | None) -> int:
-    return drive.lobes if lobes is None else _whole("lobes", lobes, 1, MOST_PINS)
-
-
-def _whole(name: str, value: object, least: int, most: int) -> int:
-    if isinstance(value, bool) or not isinstance(value, Integral):
-        raise TypeError(f"{name} must be a whole number, not {value!r}: it counts something.")
-    if not least <= int(value) <= most:
-        raise ValueError(f"{name} is {value}, but must be {least} to {most}: choose another number.")
-    return int(value)
+    return drive.lobes if lobes is None else whole("lobes", lobes, 1, MOST_PINS)

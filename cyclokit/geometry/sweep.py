@@ -6,7 +6,8 @@ number of lobes M among N pins, if the disc is *made* to turn at the rate that g
 1 - N/M of a turn for each turn of the crank (pitch circles e N and e M).
 
 The edge is looked for on rays from the disc's centre: each ray ends where the first roller cuts it.
-Pieces that hang behind a cut, out of the centre's sight, are not counted.
+Pieces that hang behind a cut, out of the centre's sight, are not counted. How many rollers touch the
+disc can't be read off rays, which know a gap only to their resolution: `touching` follows the curve.
 """
 
 import math
@@ -17,6 +18,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from cyclokit.arguments import Floats, angles, checked_count, checked_kind, finite
 from cyclokit.drive import MOST_PINS, Drive
+from cyclokit.geometry import milled
 
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y
 
@@ -161,8 +163,8 @@ def gaps(cut: Cut, crank: ArrayLike) -> Floats:
     Returns
     -------
     ndarray
-        Distance from roller to polygon [mm], shape of `crank` + (N,); never less than minus the cut's
-        resolution, and not above it where they touch.
+        Distance from roller to the cut's polygon [mm], shape of `crank` + (N,); never less than minus the cut's
+        resolution, and not above it where they touch. A gap below the resolution may be none: `touching` knows.
 
     Raises
     ------
@@ -220,8 +222,26 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
 
 
 def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
-    """How many rollers touch the disc at each crank angle: have `gaps` within the cut's resolution."""
-    return (gaps(cut, crank) <= cut.resolution).sum(axis=-1)
+    """How many rollers touch the disc at each crank angle: exactly, however coarse the cut.
+
+    Parameters
+    ----------
+    cut : Cut
+        The disc, from `cut`; only its drive and number of lobes are asked for, none of its rays.
+    crank : array_like
+        Crank angles [rad], any shape.
+
+    Returns
+    -------
+    ndarray of int
+        Shape of `crank`; from `milled.touches`, with pieces that hang behind a cut.
+
+    Raises
+    ------
+    ValueError
+        If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
+    """
+    return milled.touches(cut.drive, crank, cut.lobes).sum(axis=-1)
 
 
 def _pins_from_disc(drive: Drive, crank: Floats, lobes: int) -> Complexes:

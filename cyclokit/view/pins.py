@@ -13,11 +13,12 @@ from numpy.typing import ArrayLike
 
 from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
-from cyclokit.geometry import motion
+from cyclokit.geometry import milled, motion, sweep
 from cyclokit.view import svg
 from cyclokit.view.signatures import read
 
 SAMPLES = 720  # of a table over one crank turn, at least: half a degree
+LEAST_GAP = 0.001  # mm: the smallest that three decimals tell from none
 LOADS = {"counter-clockwise": "-", "clockwise": "+"}  # load on the disc -> which way the pins that resist it turn it
 
 
@@ -63,6 +64,16 @@ def contact_facts(drive: Drive) -> dict[str, Any]:
         "reach": rounded(of_pin_0(reach), 1 if drive.pin_circle_radius >= 10 else 4),
         "push": "".join(of_pin_0(push)),
     }
+
+
+def gap_facts(drive: Drive, lobes: int, edge: Floats) -> dict[str, Any]:
+    """Table of pin 0: the gap [mm] between its roller and a milled disc's edge, not above `closed` where they touch.
+
+    Whether they touch is asked of the curve; a gap that is there, however small, is given as a micrometre at least.
+    """
+    crank = one_pitch(drive.pins, SAMPLES)
+    wide = np.maximum(sweep.gaps_to_edge(drive, edge, crank, lobes), LEAST_GAP)
+    return {"gap": rounded(of_pin_0(np.where(milled.touches(drive, crank, lobes), 0.0, wide)), 3), "closed": 0}
 
 
 @read

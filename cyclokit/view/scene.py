@@ -15,9 +15,9 @@ import numpy as np
 
 from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
-from cyclokit.geometry import motion, outline, sweep
+from cyclokit.geometry import milled, motion, outline, sweep
 from cyclokit.view import drive_parts, pages, svg
-from cyclokit.view.pins import SAMPLES, View, at_pins, contact_facts, of_pin_0, one_pitch, rounded
+from cyclokit.view.pins import View, at_pins, contact_facts, gap_facts, rounded
 from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, PURPLE, VERMILION, Move, fill, layer, part, stroke
 
@@ -39,6 +39,7 @@ SENTENCES = {
     "gaps": "A cross marks every roller that has lost contact.",
     "angles": "",
 }
+EDGE_STEPS = 72  # a crank turn, of a milled edge: chords depart from their arcs by less than a line's width
 DRIVE = "A cycloidal drive: a ring of {pins} rollers, and in it a disc with {lobes} lobes."
 CUT = (
     "What {pins} rollers leave of a round blank that is made to turn as a disc with {lobes} lobes must. "
@@ -137,19 +138,18 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
     Returns
     -------
     Scene
-        The picture; a cross marks each roller that has lost contact.
+        The picture, of the disc that rollers moving without steps leave (`milled`), whatever the cut's rays; a cross
+        marks each roller that has lost contact, by the same count as `sweep.touching`.
     """
     drive, lobes, angle = piece.drive, piece.lobes, view.angle
     spin = float(sweep.disc_angle(drive, 1.0, lobes))
-    unit, root, turns = drive_parts.unit_of(drive), float(piece.radii.min()), max(piece.turns, 2)
+    unit, root, turns = drive_parts.unit_of(drive), drive.root_circle_radius, max(piece.turns, 2)
     move = Move(drive.eccentricity, 1, spin)
-    facts = angles(drive.pins, spin, turns) | {
-        "circle": drive.pin_circle_radius,
-        "gap": rounded(of_pin_0(sweep.gaps(piece, one_pitch(drive.pins, SAMPLES // 2))), 3),
-        "closed": round(piece.resolution, 4),
-    }
-    edge = drive_parts.thinned(piece.points, MILLED_WITHIN)
-    disc = svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
+    edge = milled.edge(drive, lobes, EDGE_STEPS)
+    facts = angles(drive.pins, spin, turns) | gap_facts(drive, lobes, edge) | {"circle": drive.pin_circle_radius}
+    disc = svg.line(
+        drive_parts.thinned(edge, MILLED_WITHIN), f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True
+    )
     arm = svg.number(0.5 * drive.roller_radius)
     cross = f'<path d="M-{arm} -{arm}L{arm} {arm}M-{arm} {arm}L{arm} -{arm}"'
     body = (

@@ -32,7 +32,7 @@ End = tuple[int, float]  # side and phase
 Guess = tuple[float, float, int]  # a corner's phases on two paths, and the lobe pitches between these
 
 STEPS = 3600  # from phase 0 to pi: a contact, or a loss, that lasts less than 0.05 degrees can be missed
-SMALLEST_TAIL = 0.004  # rad: of shorter ones rounding hides the corner; the first guess is right to 1e-5 there
+NEAR = 0.02  # rad: of tails shorter than that rounding hides the corner; the guess at it is right to 1e-5 rad there
 SLACK = 1e-9  # rad of phase, for rounding: a roller just at a corner touches
 
 
@@ -226,23 +226,32 @@ def _free(
     places = _beside(drive, lobes, phase, side)
     sector = np.rint(np.angle(places) * lobes / (2 * np.pi)).astype(int)
     distance, nearest = tree.query(_xy(places * np.exp(-2j * np.pi * sector / lobes)))
-    tight = _too_tight(drive, lobes, phase, side)
-    back = tight > 0
-    free = ~back & (distance > drive.roller_radius - 1e-12 * drive.pin_circle_radius)
+    tails, runs_back = _tails(drive, lobes, phase, side)
+    free = ~runs_back & (distance > drive.roller_radius - 1e-12 * drive.pin_circle_radius)
 
     def guess(taken: int, way: int) -> Guess:
         """The corner that is met from there up (1) or down (-1): its phases on both paths, and lobe pitches between."""
-        if not back[taken]:
-            return phase[taken], others[nearest[taken]], int(pitches[nearest[taken]] + sector[taken])
-        # a small tail: its corner is sqrt(3) times as far out as its cusps
-        before = np.flatnonzero(np.diff(back))
-        cusps = [optimize.brentq(lambda at: _too_tight(drive, lobes, at, side), *phase[[i, i + 1]]) for i in before]
-        low = max((cusp for cusp in cusps if cusp < phase[taken]), default=-cusps[0])
-        high = min((cusp for cusp in cusps if cusp > phase[taken]), default=2 * np.pi - cusps[-1])
-        middle, half = (low + high) / 2, math.sqrt(3) * (high - low) / 2
-        return middle + way * half, middle - way * half, 0
+        for low, high in tails:
+            corner = (low + high) / 2 + way * math.sqrt(3) * (high - low) / 2  # as of all small tails, see the tests
+            if abs(corner - phase[taken]) < NEAR:
+                return corner, low + high - corner, 0
+        return phase[taken], others[nearest[taken]], int(pitches[nearest[taken]] + sector[taken])
 
     return free, guess
+
+
+def _tails(drive: Drive, lobes: int, phase: Floats, side: int) -> tuple[list[tuple[float, float]], NDArray[np.bool_]]:
+    """Phases of the cusps at both ends of each tail, within which the place beside the path runs back; and where."""
+    runs_back = _too_tight(drive, lobes, phase, side) > 0
+    cusps = [
+        optimize.brentq(lambda at: _too_tight(drive, lobes, at, side), phase[i], phase[i + 1])
+        for i in np.flatnonzero(np.diff(runs_back))
+    ]
+    if cusps and runs_back[0]:
+        cusps.insert(0, -cusps[0])
+    if cusps and runs_back[-1]:
+        cusps.append(2 * np.pi - cusps[-1])
+    return list(zip(cusps[::2], cusps[1::2], strict=True)), runs_back
 
 
 def _corner(drive: Drive, lobes: int, side: int, here: float, there: float, pitches: int) -> tuple[float, End]:
@@ -257,7 +266,7 @@ def _corner(drive: Drive, lobes: int, side: int, here: float, there: float, pitc
         gap = gap / (phases[0] - phases[1]) if itself else gap  # every place is beside itself
         return [gap.real, gap.imag]
 
-    if not itself or abs(here - there) > SMALLEST_TAIL:
+    if not itself or abs(here - there) > NEAR:
         here, there = optimize.root(apart, [here, there], tol=1e-13).x
     return float(here), (other_side, float(abs((there + np.pi) % (2 * np.pi) - np.pi)))
 

@@ -5,10 +5,12 @@ along its own finite differences, and looked at. By symmetry half a lobe, root t
 the whole ring is that half mirrored and turned.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
 import shapely
+from scipy.spatial import KDTree
 
 STEPS = 200  # along half a lobe at least
 TURN = 0.02  # rad: the path turns by no more than this from one sample to the next
@@ -125,3 +127,33 @@ def _nearest(judged, t):
 
 def _xy(z):
     return np.stack([z.real, z.imag], axis=-1)
+
+
+def contact_looked_for(drive, lobes, crank, pin, steps=3000):
+    """How near [mm, 0 or less] a roller's edge comes to being left standing: about 0 exactly if it touches the disc.
+
+    All rollers are stopped at many places of all turns. Of the roller's own inner half the place is looked for that
+    is least deep in any of the others; from there it must be free to the middle of the disc. No tangent, no normal.
+    """
+    pins, circle, roller, e = drive.pins, drive.pin_circle_radius, drive.roller_radius, drive.eccentricity
+
+    def seen(k, c):
+        return (circle * np.exp(2j * np.pi * k / pins) - e * np.exp(1j * c)) * np.exp(-1j * c * (1 - pins / lobes))
+
+    turns = lobes // math.gcd(pins, lobes)
+    stops = np.linspace(0, 2 * np.pi * turns, steps * turns, endpoint=False)
+    others = KDTree(_xy(np.concatenate([seen(k, stops) for k in range(math.gcd(pins, abs(pins - lobes)))])))
+
+    def depth(places):
+        return others.query(_xy(places))[0] - roller
+
+    here = seen(pin, crank)
+    ways = np.angle(-here) + np.linspace(-np.pi / 2, np.pi / 2, 361)
+    for _ in range(7):
+        found = depth(here + roller * np.exp(1j * ways))
+        best, apart = ways[found.argmax()], ways[1] - ways[0]
+        ways = np.linspace(best - apart, best + apart, 13)
+    place = here + roller * np.exp(1j * best)
+    off = place + 0.05 * e * np.exp(1j * best)  # a little into the disc, then towards its middle
+    way_in = np.concatenate([np.linspace(place, off, 8)[1:], np.linspace(off, 0.9 * off, 40)])
+    return min(found.max(), 0.0) if depth(way_in).min() > -1e-4 else -roller

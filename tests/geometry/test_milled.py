@@ -1,0 +1,172 @@
+"""Which rollers touch a milled disc, and its edge: against a judge who only looks, the sweep, and polygons.
+
+Sources
+-------
+Exact counts for the story's ring: found three ways that share no code, by Newton's rule on the outline's own crossings
+(derived, not printed anywhere we know), by the judge here, and by a cut of 400 000 rays and 24 000 steps.
+Shapely (GEOS), a general-purpose geometry library, for polygons.
+"""
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cyclokit import Drive
+from cyclokit.geometry import limits, milled, outline, sweep
+from tests.geometry.drives import STORY, as_complex, sound_drives
+from tests.geometry.judge import contact_looked_for
+
+
+def story_with(eccentricity):
+    return Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=eccentricity)
+
+
+EVERY_SIX_DEGREES = 2 * np.pi * np.arange(60) / 60
+EVERY_FIFTEEN_DEGREES = 2 * np.pi * np.arange(24) / 24
+
+
+@pytest.mark.parametrize(("lobes", "least", "most"), [(18, 9, 10), (19, 20, 20), (20, 11, 11), (21, 7, 8)])
+def test_how_many_rollers_touch_the_storys_four_discs(lobes, least, most):
+    counts = milled.touches(STORY, EVERY_SIX_DEGREES, lobes).sum(axis=-1)
+    assert (counts.min(), counts.max()) == (least, most)
+
+
+@pytest.mark.parametrize(
+    ("eccentricity", "lobes", "counts"),
+    [(2.0, 19, [10, 10, 10, 12, 10, 10]), (0.6, 21, [13, 13, 13, 14, 13, 13]), (0.4, 21, [20] * 6)],
+)
+def test_how_many_rollers_touch_an_undercut_disc(eccentricity, lobes, counts):
+    drive = story_with(eccentricity)
+    assert milled.touches(drive, EVERY_FIFTEEN_DEGREES[:6], lobes).sum(axis=-1).tolist() == counts
+
+
+@pytest.mark.parametrize("rays", [2000, 6080, 50_000])
+def test_the_count_does_not_hang_on_the_cut(rays):
+    cut = sweep.cut(story_with(2.0), rays=rays)
+    assert sweep.touching(cut, EVERY_FIFTEEN_DEGREES[:6]).tolist() == [10, 10, 10, 12, 10, 10]
+
+
+@st.composite
+def rings(draw):
+    """Any ring of 8 to 40 pins with rollers apart, up to loops, and a number of lobes near that of the pins."""
+    pins = draw(st.integers(8, 40))
+    roller = draw(st.floats(0.15, 0.98)) * 40.0 * math.sin(math.pi / pins)
+    eccentricity = draw(st.floats(0.05, 1.25)) * 40.0 / pins
+    lobes = pins + draw(st.sampled_from([-3, -2, -1, 1, 2]))
+    return Drive(pins, 40.0, roller, eccentricity), lobes
+
+
+@settings(max_examples=15, deadline=None)
+@given(rings(), st.floats(0, 6.28), st.integers(0, 39))
+def test_a_judge_who_looks_all_round_a_roller_says_the_same(ring, crank, pin):
+    (drive, lobes), pin = ring, pin % ring[0].pins
+    found = contact_looked_for(drive, lobes, crank, pin)
+    # a millionth of a mm: the judge's rollers are stopped every 0.002 rad, which leaves up to 1e-7 mm standing; between
+    # that and 1e-5 mm it can't tell
+    if found > -1e-6:
+        assert milled.touches(drive, crank, lobes)[pin]
+    elif found < -1e-5:
+        assert not milled.touches(drive, crank, lobes)[pin]
+
+
+@settings(max_examples=25, deadline=None)
+@given(rings(), st.floats(0, 6.28))
+def test_the_sweep_never_sees_more_gaps_than_there_are(ring, crank):
+    drive, lobes = ring
+    cut = sweep.cut(drive, lobes)
+    gaps, touches = sweep.gaps(cut, crank), milled.touches(drive, crank, lobes)
+    assert not (touches & (gaps > cut.resolution)).any()
+    assert sweep.touching(cut, crank) == touches.sum()
+
+
+@settings(max_examples=25, deadline=None)
+@given(sound_drives(), st.floats(-50, 50))
+def test_all_rollers_of_a_sound_drive_touch(drive, crank):
+    assert milled.touches(drive, crank).all()
+    assert milled.contact_phases(drive) == pytest.approx(np.array([[0, np.pi]]))
+
+
+@pytest.mark.parametrize("pins", [8, 13, 20, 29, 40])
+@pytest.mark.parametrize("beyond", [1e-6, 1e-4, 1e-2])
+def test_contact_is_lost_as_soon_as_the_disc_is_undercut(pins, beyond):
+    circle, roller = 40.0, 0.7 * 40.0 * math.sin(math.pi / pins)
+    limit = float(limits.greatest_eccentricity(pins, circle, roller))
+    assert milled.contact_phases(Drive(pins, circle, roller, limit * (1 - beyond))).shape == (1, 2)
+    lost = milled.contact_phases(Drive(pins, circle, roller, limit * (1 + beyond)))
+    assert lost.shape == (2, 2)
+    # the tail grows with the square root of what is beyond: so do its cusps, a quadratic
+    wider = milled.contact_phases(Drive(pins, circle, roller, limit * (1 + 1.5 * beyond)))
+    assert (wider[1, 0] - wider[0, 1]) / (lost[1, 0] - lost[0, 1]) == pytest.approx(math.sqrt(1.5), rel=0.02)
+
+
+@pytest.mark.parametrize("eccentricity", [1.9, 2.0, 2.05])
+def test_where_contact_ends_the_closed_outline_crosses_itself(eccentricity):
+    """Phase f of pin 0 is t = f/(N - 1) on the outline; `outline` shares no code with `milled`."""
+    drive = story_with(eccentricity)
+    (_, first), (second, _) = milled.contact_phases(drive)
+    here, there = outline.points(drive, np.array([first, second]) / drive.lobes)
+    assert here == pytest.approx(there, abs=1e-11)  # rounding of 42 mm, some steps of it
+
+
+@pytest.mark.parametrize("pins", range(8, 41, 4))
+@pytest.mark.parametrize("more", [-3, -2, -1, 0, 1, 2])
+def test_the_edge_is_what_the_rollers_leave(pins, more):
+    roller, lobes = 0.6 * 40.0 * math.sin(math.pi / pins), pins + more
+    drive = Drive(pins, 40.0, roller, 0.7 * 40.0 / pins)
+    edge = milled.edge(drive, lobes)
+    assert (edge[0] == edge[-1]).all()
+    assert shapely.LinearRing(edge).is_simple and shapely.LinearRing(edge).is_ccw
+    cut = sweep.cut(drive, lobes)
+    inside = shapely.Polygon(edge).buffer(0.01)  # mm: chords between 360 places a crank turn, 1e-3, and the cut's rays
+    assert inside.covers(shapely.points(0.9999 * cut.points[cut.radii.argmin()]))
+    gaps = sweep.gaps_to_edge(drive, edge, EVERY_FIFTEEN_DEGREES + 0.01, lobes)
+    touches = milled.touches(drive, EVERY_FIFTEEN_DEGREES + 0.01, lobes)
+    assert gaps.min() > -1e-3  # mm: chords on hollow edges
+    assert gaps[touches].max() < 1e-3
+    assert not (gaps[~touches] < -1e-4).any()
+
+
+def test_with_as_many_lobes_as_pins_the_edge_goes_on_behind_what_the_centre_sees():
+    edge = milled.edge(STORY, 20)
+    gaps = sweep.gaps_to_edge(STORY, edge, EVERY_SIX_DEGREES, 20)
+    blank = shapely.Point(0, 0).buffer(43.4, quad_segs=4096)
+    bites = [shapely.Point(42 * math.cos(a), 42 * math.sin(a)).buffer(6.4, quad_segs=4096) for a in pitches(20)]
+    disc = shapely.difference(blank, shapely.union_all(bites))
+    # um: chords between 360 places on each bite
+    assert shapely.hausdorff_distance(disc.exterior, shapely.LinearRing(edge)) < 2e-3
+    farthest = shapely.distance(disc, shapely.Point(43.4, 0)) - 5.0
+    assert gaps.max() == pytest.approx(farthest, abs=2e-3)
+
+
+def pitches(count):
+    return 2 * np.pi * np.arange(count) / count
+
+
+def test_what_falls_out_of_the_disc_is_not_touched():
+    """Thin rollers leave islands between two crossing paths; only the piece round the centre is the disc."""
+    drive = Drive(20, 42.0, 0.3, 1.4)
+    edge = as_complex(milled.edge(drive, 18))
+    assert np.abs(edge).max() < 42.0  # where both paths cross, e out of the middle of their band
+    counts = milled.touches(drive, EVERY_SIX_DEGREES, 18).sum(axis=-1)
+    assert counts.max() <= 10
+
+
+def test_a_disc_of_which_nothing_is_left_is_refused():
+    with pytest.raises(ValueError, match="no disc is left"):
+        milled.touches(Drive(8, 40.0, 39.0, 1.6), 0.0)
+
+
+@pytest.mark.parametrize(("lobes", "error"), [(0, ValueError), (19.0, TypeError), (True, TypeError)])
+def test_lobes_are_counted(lobes, error):
+    with pytest.raises(error, match="lobes"):
+        milled.touches(STORY, 0.0, lobes)
+
+
+@pytest.mark.parametrize("steps", [11, 100_001])
+def test_steps_are_within_reason(steps):
+    with pytest.raises(ValueError, match="steps"):
+        milled.edge(STORY, steps=steps)

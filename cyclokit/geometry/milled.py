@@ -56,7 +56,7 @@ def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray
     Raises
     ------
     ValueError
-        If nothing is left of the disc.
+        If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
 
     Examples
     --------
@@ -92,7 +92,7 @@ def contact_phases(drive: Drive, lobes: int | None = None) -> Floats:
     Raises
     ------
     ValueError
-        If nothing is left of the disc.
+        If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
     """
     lobes = drive.lobes if lobes is None else whole("lobes", lobes, 1, MOST_PINS)
     return np.array([(first, last) for _, first, last in _stretches(drive, lobes)])
@@ -118,7 +118,7 @@ def edge(drive: Drive, lobes: int | None = None, steps: int = 360) -> Floats:
     Raises
     ------
     ValueError
-        If nothing is left of the disc.
+        If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
     """
     lobes = drive.lobes if lobes is None else whole("lobes", lobes, 1, MOST_PINS)
     steps = whole("steps", steps, 12, 100_000)
@@ -133,7 +133,9 @@ def edge(drive: Drive, lobes: int | None = None, steps: int = 360) -> Floats:
     lobe_pitches = np.exp(2j * np.pi / lobes * np.arange(lobes))
     around = [piece * turn for piece in pieces for turn in lobe_pitches]
     around.sort(key=lambda piece: np.angle(piece[0] + piece[-1]))
-    points = np.concatenate([*around, around[0][:1]])
+    points = np.concatenate(around)
+    points = points[np.abs(points - np.roll(points, 1)) > 1e-9 * drive.pin_circle_radius]  # pieces meet in corners
+    points = np.append(points, points[0])
     return np.stack([points.real, points.imag], axis=-1)
 
 
@@ -142,6 +144,11 @@ def _stretches(drive: Drive, lobes: int) -> tuple[Stretch, ...]:
     """Where a roller touches what hangs together with the disc's middle, phases from 0 to pi."""
     if drive.pin_circle_radius - drive.eccentricity <= drive.roller_radius:
         raise ValueError("a roller passes over the disc's centre, no disc is left: choose smaller rollers.")
+    if abs(drive.trochoid_ratio - abs(drive.pins - lobes)) < 1e-12 * drive.pins:
+        raise ValueError(
+            f"drive has a trochoid ratio of {abs(drive.pins - lobes)}, at which the pins' paths have cusps for {lobes} "
+            "lobes: a roller touches an arc at once there. Choose a slightly smaller eccentricity."
+        )
     if lobes == drive.pins:
         return ((-1, 0.0, _end_of_bite(drive)),)
     found: list[Stretch] = []

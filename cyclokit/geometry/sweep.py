@@ -162,7 +162,7 @@ def gaps(cut: Cut, crank: ArrayLike) -> Floats:
     Returns
     -------
     ndarray
-        Distance from roller to polygon [mm], shape of `crank` + (N,); never less than minus the cut's
+        Distance from roller to the cut's polygon [mm], shape of `crank` + (N,); never less than minus the cut's
         resolution, and not above it where they touch. A gap below the resolution may be none: `touching` knows.
 
     Raises
@@ -235,7 +235,7 @@ def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
     Raises
     ------
     ValueError
-        If nothing is left of the disc.
+        If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
     """
     return milled.touches(cut.drive, crank, cut.lobes).sum(axis=-1)
 

@@ -11,6 +11,7 @@ from numbers import Integral
 
 import numpy as np
 from numpy.typing import ArrayLike
+from scipy import spatial
 
 from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
@@ -163,6 +164,71 @@ def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
     return centre + turned(points, angle)
 
 
+def most_room(drive: Drive, edge: ArrayLike, crank: float, near: float = 0.0) -> tuple[float, float]:
+    """The disc angle that leaves most room between a disc's edge and the rollers, found by trying.
+
+    A witness for `disc_pose`: it knows where pins and crank are and what shape the disc has, and nothing of
+    lobes, rates or pitch circles.
+
+    Parameters
+    ----------
+    drive : Drive
+        Pins, radii and eccentricity of the ring; the disc may have been made for another one.
+    edge : array_like
+        The disc's edge as a polygon [mm] in its own frame, counter-clockwise, (m, 2); the last point is the first.
+    crank : float
+        Crank angle [rad].
+    near : float
+        Disc angle [rad] round which is tried, half a pin pitch either way.
+
+    Returns
+    -------
+    tuple of float
+        The angle [rad], to 1e-8 of a pin pitch, and the least distance [mm] from any roller to the edge there: about 0
+        if the disc just fits, below 0 if it has to go into a roller.
+
+    Raises
+    ------
+    ValueError
+        If `edge` is not a polygon, or the crank is not one finite number.
+    """
+    corners = vectors("edge", edge)
+    if corners.ndim != 2 or len(corners) < 4:
+        raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2), m at least 4: give a polygon.")
+    from_centre = pins(drive) - drive.eccentricity * _unit(finite("crank", crank))
+    tree, middle, swing = spatial.KDTree(corners[:-1]), float(finite("near", near)), np.pi / drive.pins
+    for trials in (61, 13, 13, 13, 13, 13, 13, 13, 13):
+        angles = middle + np.linspace(-swing, swing, trials)
+        seen = turned(from_centre, -angles[:, None])
+        room = _outside(corners, tree, seen).min(axis=1) - drive.roller_radius
+        middle, swing = float(angles[room.argmax()]), 2 * swing / (trials - 1)
+    return middle, float(room.max())
+
+
+def followed(drive: Drive, edge: ArrayLike, crank: ArrayLike) -> Pose:
+    """Where a disc goes as the crank turns, by contact alone: at each crank angle it takes the place with `most_room`.
+
+    Parameters
+    ----------
+    drive : Drive
+        The ring.
+    edge : array_like
+        The disc's edge as a polygon [mm], as for `most_room`.
+    crank : array_like
+        Crank angles [rad] in the order in which they are passed, shape (n,), from an angle at which the disc's own is
+        near 0; each so near to the last that the disc turns by less than half a pin pitch between them.
+
+    Returns
+    -------
+    Pose
+        `centre` [mm], (n, 2), and `angle` [rad], (n,).
+    """
+    crank, angle = finite("crank", crank), [0.0]
+    for one in crank:
+        angle.append(most_room(drive, edge, one, angle[-1])[0])
+    return Pose(centre=drive.eccentricity * _unit(crank), angle=np.array(angle[1:]))
+
+
 def phases(discs: int) -> Floats:
     """Angle 2 pi k/n [rad] by which the crank of disc k runs ahead of disc 0's, shape (n,)."""
     if isinstance(discs, bool) or not isinstance(discs, Integral):
@@ -234,6 +300,19 @@ def vectors(name: str, values: ArrayLike) -> Floats:
     if array.ndim == 0 or array.shape[-1] != 2:
         raise ValueError(f"{name} has the shape {array.shape}, but must be (..., 2): give x and y for each.")
     return array
+
+
+def _outside(corners: Floats, tree: spatial.KDTree, places: Floats) -> Floats:
+    """Distance [mm] of places (..., 2) from a counter-clockwise polygon by its nearest corner; inside it below zero."""
+    nearest = tree.query(places)[1]
+    here, best, along = corners[nearest], np.full(nearest.shape, np.inf), np.zeros(places.shape)
+    for start, end in ((corners[nearest - 1 - (nearest == 0)], here), (here, corners[nearest + 1])):
+        chord, arm = end - start, places - start
+        share = np.clip((arm * chord).sum(axis=-1) / (chord**2).sum(axis=-1), 0.0, 1.0)
+        best = np.minimum(best, np.hypot(*np.moveaxis(arm - share[..., None] * chord, -1, 0)))
+        along += chord / np.hypot(*np.moveaxis(chord, -1, 0))[..., None]  # both chords' directions weigh alike
+    arm = places - here
+    return np.where(along[..., 0] * arm[..., 1] > along[..., 1] * arm[..., 0], -best, best)
 
 
 def _unit(angle: Floats) -> Floats:

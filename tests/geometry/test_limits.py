@@ -11,6 +11,8 @@ Bearing 623, 10 mm across: ISO 15.
 """
 
 import dataclasses
+import math
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -148,6 +150,22 @@ def random_numbers(count, rng):
         spread(0.02, 1.5) * apart,
     )
     return pins, radius, np.maximum(roller, 1e-6 * radius), eccentricity
+
+
+@pytest.mark.parametrize("pins", [*range(3, 60), 100, 1000, 10_000])
+def test_rollers_overlap_before_the_tips_branch_undercuts(pins):
+    """Lesson 5's proof, step by step; on the tip's branch the least radius is smallest where the branches meet."""
+    smallest = Fraction(9 * (pins - 1), (pins + 1) * (2 * pins - 1))  # of Rp
+    meeting = (pins - 2) / (2 * pins - 1)
+    assert float(limits.least_convex_radius(pins, 1.0, meeting / pins)) == pytest.approx(float(smallest), rel=1e-12)
+    if pins >= 5:
+        # sin x < x, so sin(pi/N) < pi/N < 22/7/N, and that is below it: 22/7 is above pi (Archimedes)
+        assert smallest > Fraction(22, 7) / pins
+    else:  # by hand: 3 pins 9/10 against sin 60 degrees, 4 pins 27/35 against sin 45 degrees, squared
+        assert smallest**2 > {3: Fraction(3, 4), 4: Fraction(1, 2)}[pins]
+    assert float(smallest) > math.sin(math.pi / pins)
+    falling = limits.least_convex_radius(pins, 1.0, np.linspace(1e-6, meeting, 200) / pins)
+    assert (np.diff(falling) < 0).all() and falling.min() > math.sin(math.pi / pins)
 
 
 def excesses(pins, radius, roller, eccentricity):

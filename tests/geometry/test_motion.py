@@ -13,8 +13,9 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cyclokit.geometry import motion, outline
-from tests.geometry.drives import STORY, as_complex, farthest, sound_drives
+from cyclokit import Drive
+from cyclokit.geometry import milled, motion, outline
+from tests.geometry.drives import STORY, TWELVE, as_complex, farthest, sound_drives
 
 cranks = st.floats(-50.0, 50.0)
 SMALL = 1e-11  # times Rp: rounding of the crank's multiples
@@ -183,3 +184,47 @@ def test_discs_are_counted(bad):
 def test_no_discs_and_too_many_are_refused(bad):
     with pytest.raises(ValueError, match=f"discs is {bad}, but must be 1 to 12"):
         motion.disc_poses(STORY, 0.0, bad)
+
+
+# by contact alone
+
+
+ROUND = np.linspace(0, 2 * np.pi, 41)
+DEEP = Drive(pins=12, pin_circle_radius=40.0, roller_radius=2.0, eccentricity=3.0)  # pins' centres come inside its tips
+
+
+@pytest.mark.parametrize("drive", [STORY, TWELVE, DEEP], ids=["story", "twelve", "deep"])
+def test_a_disc_that_takes_the_place_with_most_room_follows_the_law(drive):
+    pose = motion.followed(drive, outline.polygon(drive, 1e-4), ROUND)
+    # the polygon may cut off 1e-4 mm, over the longest lever e (N - 1): 17 to 33 mm
+    assert pose.angle == pytest.approx(motion.disc_pose(drive, ROUND).angle, abs=1e-4 / 16)
+    assert pose.centre == pytest.approx(motion.disc_pose(drive, ROUND).centre, abs=1e-12)
+
+
+@pytest.mark.parametrize("lobes", [17, 18, 19, 20, 21])
+def test_discs_with_other_numbers_of_lobes_find_their_rates_by_contact(lobes):
+    pose = motion.followed(STORY, milled.edge(STORY, lobes, steps=3600), ROUND)
+    assert pose.angle == pytest.approx(ROUND * (1 - 20 / lobes), abs=1e-4)  # rad: chords of 1e-5 mm over a short lever
+
+
+def test_the_room_is_what_a_polygon_library_measures():
+    edge, crank = outline.polygon(TWELVE, 1e-3), 0.4
+    angle, room = motion.most_room(TWELVE, edge, crank)
+    rooms = []
+    for turn in (angle - 1e-3, angle, angle + 1e-3):
+        disc = shapely.Polygon(motion.disc_pose(TWELVE, crank).centre + motion.turned(edge, np.float64(turn)))
+        rooms.append(shapely.distance(disc, shapely.points(motion.pins(TWELVE))).min() - TWELVE.roller_radius)
+    assert room == pytest.approx(rooms[1], abs=1e-9)
+    assert max(rooms[0], rooms[2]) < rooms[1]
+
+
+def test_a_disc_for_other_pins_finds_no_room():
+    edge = outline.polygon(Drive(11, 40.0, 4.0, 1.5), 1e-3)
+    assert motion.most_room(Drive(11, 40.0, 4.0, 1.5), edge, 0.3)[1] > -2e-3
+    assert motion.most_room(Drive(12, 40.0, 4.0, 1.5), edge, 0.3)[1] < -1
+
+
+@pytest.mark.parametrize("edge", [[[1.0, 0.0], [0.0, 1.0], [1.0, 0.0]], [1.0, 2.0]])
+def test_a_disc_with_too_few_corners_is_refused(edge):
+    with pytest.raises(ValueError, match="edge has the shape"):
+        motion.most_room(STORY, edge, 0.0)

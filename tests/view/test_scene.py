@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon
 
 from cyclokit import Drive
-from cyclokit.geometry import motion, outline, sweep
+from cyclokit.geometry import milled, motion, outline, sweep
 from cyclokit.view import pins, scene
 from cyclokit.view.pins import View
 from tests.view.drawn import ROUNDED, SVG, facts_of, move_of, pairs, parsed, part, seen
@@ -117,15 +117,48 @@ def test_half_of_the_pins_push():
     assert table.count("0") == 2  # where the contact normal passes through the disc's centre: in line with the crank
 
 
+def lost_by_the_page(made, crank):
+    """How many rollers the page says have lost contact, which looks pin k up in pin 0's table k pitches earlier."""
+    facts = facts_of(made)
+    table, pins = facts["gap"], facts["pins"]
+    looked = [round((crank / (2 * math.pi) - k / pins) * len(table)) % len(table) for k in range(pins)]
+    return sum(table[place] > facts["closed"] for place in looked)
+
+
 @pytest.mark.parametrize("lobes", [17, 18, 20, 21])
 def test_one_pins_gap_turned_gives_the_gaps_of_all(lobes):
-    piece = sweep.cut(STORY, lobes=lobes, rays=60 * lobes)
-    table = facts_of(scene.cut(piece, View()))["gap"]
+    table = facts_of(scene.cut(sweep.cut(STORY, lobes=lobes), View()))["gap"]
+    edge = milled.edge(STORY, lobes, steps=3600)
     for place in (3, 100, 333):
-        gaps = sweep.gaps(piece, 2 * math.pi * place / len(table))
+        gaps = sweep.gaps_to_edge(STORY, edge, 2 * math.pi * place / len(table), lobes)
         turned = [table[(place - k * len(table) // 20) % len(table)] for k in range(20)]
-        # mm: every lobe of a cut is alike but for the cut's own resolution; three decimals
-        assert turned == pytest.approx(gaps, abs=2 * piece.resolution + 5e-4)
+        assert turned == pytest.approx(gaps, abs=0.01)  # mm: chords between 72 places a crank turn; three decimals
+
+
+# the drives of which lessons 3 and 5 show both a table of counts and a stage, and the crank angles of their tables
+TABLES = [(1.4, 18, 60), (1.4, 20, 60), (0.4, 21, 60), (2.0, 19, 24), (1.4, 21, 60), (0.6, 21, 24)]
+
+
+@pytest.mark.parametrize(("eccentricity", "lobes", "angles"), TABLES)
+@pytest.mark.parametrize("rays", [None, 1080])
+def test_a_stage_counts_what_the_table_beside_it_counts(eccentricity, lobes, angles, rays):
+    piece = sweep.cut(Drive(20, 42.0, 5.0, eccentricity), lobes=lobes, rays=rays)
+    made = scene.cut(piece, View())
+    for crank in np.linspace(0, 2 * math.pi, angles, endpoint=False):
+        assert lost_by_the_page(made, crank) == 20 - sweep.touching(piece, crank)
+
+
+@given(st.integers(8, 40), st.sampled_from([-3, -2, -1, 0, 1, 2]), st.floats(0.1, 0.95), st.floats(0.1, 0.95))
+@settings(max_examples=20, deadline=None)
+def test_a_stage_loses_contact_within_a_quarter_of_a_degree_of_where_the_curve_does(pins, more, roller, ratio):
+    drive = Drive(pins, 40.0, roller * 40.0 * math.sin(math.pi / pins), ratio * 40.0 / pins)
+    made = scene.cut(sweep.cut(drive, pins + more), View())
+    ends = milled.contact_phases(drive, pins + more)
+    half_a_step = math.pi / len(facts_of(made)["gap"])
+    for crank in np.linspace(0.01, 6.2, 7):
+        phases = np.abs((crank - 2 * np.pi * np.arange(pins) / pins + np.pi) % (2 * np.pi) - np.pi)
+        unsure = (np.abs(phases[:, None] - ends.ravel()) <= half_a_step + 1e-9).any(axis=1).sum()
+        assert abs(lost_by_the_page(made, crank) - (~milled.touches(drive, crank, pins + more)).sum()) <= unsure
 
 
 def test_forces_are_drawn_in_shares_of_the_largest():

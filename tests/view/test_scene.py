@@ -5,9 +5,13 @@
 - A pin can only push, so it resists a turn of the disc exactly if that turn would bring the disc closer to it: derived.
 """
 
+import base64
+import json
 import math
 import re
+from xml.etree import ElementTree
 
+import nbformat
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -15,6 +19,7 @@ from hypothesis import strategies as st
 from shapely import Point, Polygon
 
 from cyclokit import Drive
+from cyclokit.course.reader.folder import notebooks
 from cyclokit.geometry import milled, motion, outline, sweep
 from cyclokit.view import pins, scene
 from cyclokit.view.pins import View
@@ -22,6 +27,7 @@ from tests.view.drawn import ROUNDED, SVG, facts_of, move_of, pairs, parsed, par
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 DRIVES = [STORY, Drive(12, 40.0, 4.0, 1.5), Drive(3, 50.0, 10.0, 5.0), Drive(61, 30.0, 0.8, 0.2)]
+LESSONS = notebooks() / "lessons"
 ALL = tuple(scene.SENTENCES)
 
 angles = st.floats(min_value=-200.0, max_value=200.0)
@@ -119,7 +125,11 @@ def test_half_of_the_pins_push():
 
 def lost_by_the_page(made, crank):
     """How many rollers the page says have lost contact, which looks pin k up in pin 0's table k pitches earlier."""
-    facts = facts_of(made)
+    return lost_by_facts(parsed(made), crank)
+
+
+def lost_by_facts(svg, crank):
+    facts = json.loads(svg.get("data-facts"))
     table, pins = facts["gap"], facts["pins"]
     looked = [round((crank / (2 * math.pi) - k / pins) * len(table)) % len(table) for k in range(pins)]
     return sum(table[place] > facts["closed"] for place in looked)
@@ -146,6 +156,42 @@ def test_a_stage_counts_what_the_table_beside_it_counts(eccentricity, lobes, ang
     made = scene.cut(piece, View())
     for crank in np.linspace(0, 2 * math.pi, angles, endpoint=False):
         assert lost_by_the_page(made, crank) == 20 - sweep.touching(piece, crank)
+
+
+def stored(lesson):
+    """Words of a stored lesson's outputs, and of each stored stage the lobes and the facts it carries."""
+    outputs = [output for cell in nbformat.read(LESSONS / lesson, 4).cells for output in cell.get("outputs", [])]
+    words = "\n".join(output.get("text", "") for output in outputs)
+    pages = "".join(output.get("data", {}).get("text/html", "") for output in outputs)
+    stages = []
+    for picture in re.findall(r'src="data:image/svg\+xml;base64,([^"]+)', pages):
+        svg = ElementTree.fromstring(base64.b64decode(picture))
+        found = re.search(r"as a disc with (\d+) lobes must", svg.get("data-facts"))
+        if found:
+            stages.append((int(found[1]), svg))
+    return words, stages
+
+
+def test_the_stages_of_lesson_three_count_what_its_tables_count():
+    words, stages = stored("03_one_lobe_fewer.ipynb")
+    table = {
+        int(row[0]): (int(row[1]), int(row[2])) for row in re.findall(r"(?m)^ +(\d+) +\S+ +(\d+) to (\d+) ", words)
+    }
+    assert set(table) == {18, 19, 20, 21}
+    assert [lobes for lobes, _ in stages] == [18, 20, 21]
+    table[21] = tuple(
+        map(int, re.search(r"rollers touching: (\d+) to (\d+)", words).groups())
+    )  # with 0.4 mm, the stage's
+    for lobes, svg in stages:
+        lost = [lost_by_facts(svg, crank) for crank in np.linspace(0, 2 * math.pi, 60, endpoint=False)]
+        assert (20 - max(lost), 20 - min(lost)) == table[lobes]
+
+
+def test_the_stage_of_lesson_five_counts_what_is_printed():
+    words, stages = stored("05_four_numbers.ipynb")
+    printed = re.search(r"rollers in touch, of 20: \[([\d ]+)\]", words)[1].split()
+    ((_, svg),) = stages
+    assert [20 - lost_by_facts(svg, math.radians(15 * step)) for step in range(6)] == list(map(int, printed))
 
 
 @given(st.integers(8, 40), st.sampled_from([-3, -2, -1, 0, 1, 2]), st.floats(0.1, 0.95), st.floats(0.1, 0.95))

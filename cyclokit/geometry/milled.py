@@ -32,6 +32,7 @@ End = tuple[int, float]  # side and phase
 Guess = tuple[float, float, int]  # a corner's phases on two paths, and the lobe pitches between these
 
 STEPS = 3600  # from phase 0 to pi: a contact, or a loss, that lasts less than 0.05 degrees can be missed
+FINEST, COARSEST = 1e-7, 1e3  # mm
 NEAR = 0.02  # rad: of tails shorter than that rounding hides the corner; the guess at it is right to 1e-5 rad there
 SLACK = 1e-9  # rad of phase, for rounding: a roller just at a corner touches
 
@@ -98,7 +99,7 @@ def contact_phases(drive: Drive, lobes: int | None = None) -> Floats:
     return np.array([(first, last) for _, first, last in _stretches(drive, lobes)])
 
 
-def edge(drive: Drive, lobes: int | None = None, steps: int = 360) -> Floats:
+def edge(drive: Drive, lobes: int | None = None, tolerance: float = 1e-3) -> Floats:
     """The milled disc's edge as a polygon that has all of its corners.
 
     Parameters
@@ -107,8 +108,9 @@ def edge(drive: Drive, lobes: int | None = None, steps: int = 360) -> Floats:
         The drive.
     lobes : int, optional
         Number M of lobes, 1 to 10 000; N - 1 if left out.
-    steps : int
-        Places in one turn of the crank at which a roller is stopped, 12 to 100 000.
+    tolerance : float
+        Farthest that a chord may depart from its arc [mm], 1e-7 to 1e3. What is left of the blank's rim, if
+        anything, is drawn as one straight line between two corners.
 
     Returns
     -------
@@ -121,13 +123,13 @@ def edge(drive: Drive, lobes: int | None = None, steps: int = 360) -> Floats:
         If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
     """
     lobes = drive.lobes if lobes is None else checked_count("lobes", lobes, 1, MOST_PINS)
-    steps = checked_count("steps", steps, 12, 100_000)
+    if not FINEST <= float(finite("tolerance", tolerance)) <= COARSEST:
+        raise ValueError(f"tolerance is {tolerance} mm, but must be {FINEST:g} to {COARSEST:g}: 0.001 is a mill's.")
     pieces = []
     for side, first, last in _stretches(drive, lobes):
         ends = [(-last, last)] if first == 0 else [(first, 2 * np.pi - first)] if last == np.pi else []
         for start, end in ends or [(first, last), (-last, -first)]:
-            even = np.linspace(start, end, 1 + math.ceil(steps * (end - start) / (2 * np.pi) - SLACK))
-            piece = _beside(drive, lobes, even, side)
+            piece = _beside(drive, lobes, _chords(drive, lobes, np.linspace(start, end, 20_001), side, tolerance), side)
             forwards = (piece[:-1].conj() * piece[1:]).imag.sum() > 0
             pieces.append(piece if forwards else piece[::-1])
     lobe_pitches = np.exp(2j * np.pi / lobes * np.arange(lobes))
@@ -137,6 +139,19 @@ def edge(drive: Drive, lobes: int | None = None, steps: int = 360) -> Floats:
     points = points[np.abs(points - np.roll(points, 1)) > 1e-9 * drive.pin_circle_radius]  # pieces meet in corners
     points = np.append(points, points[0])
     return np.stack([points.real, points.imag], axis=-1)
+
+
+def _chords(drive: Drive, lobes: int, fine: Floats, side: int, tolerance: float) -> Floats:
+    """Phases from the first to the last of `fine`, so that all chords between them depart from their arcs alike.
+
+    A chord of length s, along which the edge turns by a, departs by s a/8.
+    """
+    tangent = _tangent(drive, lobes, fine)
+    turn = np.abs(np.angle(tangent[1:] * tangent[:-1].conj()))
+    need = np.sqrt(np.abs(np.diff(_beside(drive, lobes, fine, side))) * turn / (8 * tolerance))
+    total = np.concatenate([[0.0], np.cumsum(need)])
+    count = max(8, math.ceil(1.2 * total[-1]))  # a little more than needed: within a chord the bend may change
+    return np.interp(np.linspace(0.0, total[-1], count + 1), total, fine)
 
 
 @lru_cache(maxsize=256)

@@ -25,26 +25,6 @@ def box(drive: Drive) -> tuple[float, ...]:
     return -reach, -reach, 2 * reach, 2 * reach
 
 
-def thinned(points: Floats, within: float) -> Floats:
-    """A line through some of its points, from which none of the others lies farther than `within` [mm], (m, 2).
-
-    Always the point that lies farthest from the line so far is taken in (Ramer 1972; Douglas and Peucker 1973).
-    """
-    kept = np.zeros(len(points), dtype=bool)
-    kept[[0, -1]] = True
-    spans = [(0, len(points) - 1)]
-    while spans:
-        first, last = spans.pop()
-        chord, arms = points[last] - points[first], points[first + 1 : last] - points[first]
-        along = np.clip(arms @ chord / (chord @ chord or 1.0), 0.0, 1.0)  # a closed line has no chord at first
-        off = np.hypot(*(arms - along[:, None] * chord).T)
-        if off.size and off.max() > within:
-            middle = first + 1 + int(off.argmax())
-            kept[middle] = True
-            spans += [(first, middle), (middle, last)]
-    return points[kept]
-
-
 @read
 def edge_within(drive: Drive, within: float) -> Floats:
     """The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2).

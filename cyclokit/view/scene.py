@@ -39,13 +39,11 @@ SENTENCES = {
     "gaps": "A cross marks every roller that has lost contact.",
     "angles": "",
 }
-EDGE_STEPS = 72  # a crank turn, of a milled edge: chords depart from their arcs by less than a line's width
 DRIVE = "A cycloidal drive: a ring of {pins} rollers, and in it a disc with {lobes} lobes."
 CUT = (
     "What {pins} rollers leave of a round blank that is made to turn as a disc with {lobes} lobes must. "
     "Where blue and orange don't meet there is a gap."
 )
-MILLED_WITHIN = 0.02  # mm: what is drawn of a milled edge leaves it by no more
 
 
 @dataclass(frozen=True)
@@ -145,11 +143,9 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
     spin = float(sweep.disc_angle(drive, 1.0, lobes))
     unit, root, turns = drive_parts.unit_of(drive), drive.root_circle_radius, max(piece.turns, 2)
     move = Move(drive.eccentricity, 1, spin)
-    edge = milled.edge(drive, lobes, EDGE_STEPS)
+    edge = milled.edge(drive, lobes, unit / 40)
     facts = angles(drive.pins, spin, turns) | gap_facts(drive, lobes, edge) | {"circle": drive.pin_circle_radius}
-    disc = svg.line(
-        drive_parts.thinned(edge, MILLED_WITHIN), f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True
-    )
+    disc = svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
     arm = svg.number(0.5 * drive.roller_radius)
     cross = f'<path d="M-{arm} -{arm}L{arm} {arm}M-{arm} {arm}L{arm} -{arm}"'
     body = (

@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from cyclokit import Drive
 from cyclokit.geometry import limits, milled, outline, sweep
-from tests.geometry.drives import STORY, sound_drives
+from tests.geometry.drives import STORY, farthest, sound_drives
 from tests.geometry.judge import contact_looked_for
 
 
@@ -118,14 +118,13 @@ def test_where_contact_ends_the_closed_outline_crosses_itself(eccentricity):
 def test_the_edge_is_what_the_rollers_leave(pins, more):
     roller, lobes = 0.6 * 40.0 * math.sin(math.pi / pins), pins + more
     drive = Drive(pins, 40.0, roller, 0.7 * 40.0 / pins)
-    edge = milled.edge(drive, lobes, steps=3600)
+    edge = milled.edge(drive, lobes, tolerance=1e-5)
     assert (edge[0] == edge[-1]).all()
     assert shapely.LinearRing(edge).is_simple and shapely.LinearRing(edge).is_ccw
     gaps = sweep.gaps_to_edge(drive, edge, PLACES, lobes)
     touches = milled.touches(drive, PLACES, lobes)
-    # mm: chords between 3600 places, 0.01 mm apart, on roots of 1 mm radius and more
-    assert np.abs(gaps[touches]).max() < 1e-4
-    assert gaps.min() > -1e-4
+    assert np.abs(gaps[touches]).max() < 1.01e-5  # mm: the tolerance asked for
+    assert gaps.min() > -1.01e-5
 
 
 def test_with_as_many_lobes_as_pins_the_edge_goes_on_behind_what_the_centre_sees():
@@ -175,7 +174,18 @@ def test_lobes_are_counted(lobes, error):
         milled.touches(STORY, 0.0, lobes)
 
 
-@pytest.mark.parametrize("steps", [11, 100_001])
-def test_steps_are_within_reason(steps):
-    with pytest.raises(ValueError, match="steps"):
-        milled.edge(STORY, steps=steps)
+@pytest.mark.parametrize(
+    ("eccentricity", "lobes"), [(1.4, 19), (2.0, 19), (2.0999, 19), (2.4, 19), (2.0, 18), (1.4, 20)]
+)
+@pytest.mark.parametrize("tolerance", [1e-5, 1e-3, 0.03])
+def test_no_chord_of_the_edge_departs_by_more_than_the_tolerance(eccentricity, lobes, tolerance):
+    """Ten times as many corners or more, each on the curve: none of them lies farther from the coarse polygon."""
+    drive = story_with(eccentricity)
+    fine = milled.edge(drive, lobes, tolerance / 100)
+    assert farthest(fine[: 2 * len(fine) // lobes], milled.edge(drive, lobes, tolerance)) <= tolerance
+
+
+@pytest.mark.parametrize("tolerance", [1e-8, -1.0, 2e3])
+def test_the_tolerance_is_within_reason(tolerance):
+    with pytest.raises(ValueError, match="tolerance"):
+        milled.edge(STORY, tolerance=tolerance)

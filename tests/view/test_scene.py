@@ -138,11 +138,11 @@ def lost_by_facts(svg, crank):
 @pytest.mark.parametrize("lobes", [17, 18, 20, 21])
 def test_one_pins_gap_turned_gives_the_gaps_of_all(lobes):
     table = facts_of(scene.cut(sweep.cut(STORY, lobes=lobes), View()))["gap"]
-    edge = milled.edge(STORY, lobes, steps=3600)
+    edge = milled.edge(STORY, lobes, tolerance=1e-5)
     for place in (3, 100, 333):
         gaps = sweep.gaps_to_edge(STORY, edge, 2 * math.pi * place / len(table), lobes)
         turned = [table[(place - k * len(table) // 20) % len(table)] for k in range(20)]
-        assert turned == pytest.approx(gaps, abs=0.01)  # mm: chords between 72 places a crank turn; three decimals
+        assert turned == pytest.approx(gaps, abs=0.03)  # mm: chords as of a drawing, a 40th of a line
 
 
 # the drives of which lessons 3 and 5 show both a table of counts and a stage, and the crank angles of their tables

@@ -48,7 +48,7 @@ def checked_count(name: str, value: object, least: int, most: int) -> int:
     2
     """
     if isinstance(value, bool) or not isinstance(value, Integral):
-        raise TypeError(f"{name} must be a whole number such as {least}, not {value!r}: give a count.")
+        raise TypeError(f"{name} must be a whole number, not {value!r}: it counts something.")
     if not least <= int(value) <= most:
         raise ValueError(f"{name} is {value}, but must be {least} to {most}: choose another number.")
     return int(value)

@@ -21,7 +21,8 @@ UNITS = {"loop": "", "pressure angle": "rad"}  # the others are mm
 SENTENCES = {
     "loop": (
         "trochoid ratio, below 1",
-        "From a trochoid ratio of 1 on the centre path has cusps or loops and no disc follows it.",
+        "From a trochoid ratio of 1 on the centre path has cusps or loops, and no edge follows all of it. A disc "
+        "that is milled along it turns, but only some of the pins touch it.",
         "Choose a smaller eccentricity, fewer pins, or a larger pin circle.",
     ),
     "undercut": (

@@ -7,12 +7,11 @@ ring's pitch circle, radius e N, and the disc's inside it, radius e (N - 1).
 """
 
 from dataclasses import dataclass
-from numbers import Integral
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import Floats, checked_count, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 
@@ -165,11 +164,8 @@ def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
 
 def phases(discs: int) -> Floats:
     """Angle 2 pi k/n [rad] by which the crank of disc k runs ahead of disc 0's, shape (n,)."""
-    if isinstance(discs, bool) or not isinstance(discs, Integral):
-        raise TypeError(f"discs must be a whole number such as 2, not {discs!r}: discs can only be counted.")
-    if not 1 <= int(discs) <= MOST_DISCS:
-        raise ValueError(f"discs is {discs}, but must be 1 to {MOST_DISCS}: choose 1, 2 or 3.")
-    return 2 * np.pi * np.arange(discs) / discs
+    number = checked_count("discs", discs, 1, MOST_DISCS)
+    return 2 * np.pi * np.arange(number) / number
 
 
 def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:

@@ -63,10 +63,14 @@ def declare(
 
     Parameters
     ----------
-    kind, meaning, allowed, choose
-        As `Figure` has them; a bearing's designations are those of the table.
+    kind, meaning : str
+        As `Figure` has them.
     default : object
         The fixed default.
+    allowed : tuple
+        As `Figure` has it; a bearing's designations are always those of the table.
+    choose : callable or None
+        As `Figure` has it.
 
     Returns
     -------

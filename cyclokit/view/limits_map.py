@@ -62,7 +62,7 @@ class Line:
     points : ndarray
         Roller radius and eccentricity [mm] along the line, shape (m, 2).
     physical : bool
-        Whether what lies beyond it is impossible; otherwise it is advised against.
+        Whether what lies beyond it is unsound in shape; otherwise it is advised against.
     """
 
     name: str

@@ -1,6 +1,6 @@
 """Sliders for the four numbers of a drive, beside a stage, and a map if wanted, that follow them.
 
-The limits stand beside it, in words and numbers. Numbers that make no drive are named with what is wrong, and the
+The limits stand beside it, in words and numbers. Numbers whose shape is not sound are named with what is wrong, and the
 last picture of a drive that can be made stays, greyed.
 """
 
@@ -36,7 +36,7 @@ class Panel(ipywidgets.Box):
     Attributes
     ----------
     stage : Stage
-        The picture; its `drive` is the last one that can be made.
+        The picture; its `drive` is the last sound one.
     sliders : dict of str to widget
         By the names of the drive's four numbers.
     reset : Button
@@ -121,7 +121,7 @@ def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
     Returns
     -------
     Panel
-        Its `drive` is what the sliders stand at, its `stage.drive` the last one that can be made.
+        Its `drive` is what the sliders stand at, its `stage.drive` the last sound one.
     """
     return Panel(drive, show)
 

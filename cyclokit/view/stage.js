@@ -15,7 +15,7 @@ const WORDS = {
   layers: "Show",
   disc: "Hold the disc",
   load: "Turn the load round",
-  dimmed: "These numbers make no drive. What you see is the last one that can be made.",
+  dimmed: "The shape of these numbers is not sound. What you see is the last one that was.",
 };
 const STYLE = `${ground(".cyclokit-stage")}
 .cyclokit-stage { max-width: 62em; display: flex; flex-wrap: wrap; gap: .6em 1.2em; align-items: flex-start; }

@@ -288,6 +288,22 @@ def test_rows_are_there_where_their_parts_are():
     assert "middle eccentric on the shaft" not in {limit.name for limit in wide}
 
 
+def pushed(crank):
+    """Which pins a disc at that crank angle can be pushed by: where the push turns it backwards about its centre."""
+    centre, pitch_point = STORY.eccentricity * np.exp(1j * crank), STORY.eccentricity * STORY.pins * np.exp(1j * crank)
+    pins = STORY.pin_circle_radius * np.exp(2j * np.pi * np.arange(STORY.pins) / STORY.pins)
+    push = pitch_point - pins  # contact normals go through the pitch point
+    return ((pins - centre).conj() * push).imag > 1e-9
+
+
+@pytest.mark.parametrize(("discs", "share"), [(2, 0.0), (3, 0.5)])
+def test_two_discs_never_push_a_pin_at_once_and_of_three_two_do_half_of_the_time(discs, share):
+    # derived; lets a sleeve be shared by two discs, and warns of three
+    turn = np.linspace(0, 2 * np.pi, 3600, endpoint=False) + 1e-4
+    pushing = [sum(pushed(crank + 2 * np.pi * k / discs).astype(int) for k in range(discs)) for crank in turn]
+    assert (np.array(pushing) > 1).mean() == pytest.approx(share, abs=1e-3)  # of the turn in 3600 steps
+
+
 def test_every_row_has_its_sentences_and_every_sentence_its_row():
     shape = {limit.name for limit in limits.check(STORY, resolution=0.4)}
     assert set(BROKEN) == shape | set(SENTENCES)

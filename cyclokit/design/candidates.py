@@ -22,7 +22,7 @@ from cyclokit.report import SLACK, within
 
 CIRCLES, ECCENTRICITIES = 10, 100  # lattice points in a mm where the step is 1
 LARGE = 300.0  # mm of outer diameter asked for; beyond it the step doubles, and again at each doubling
-BLOCK = 150_000  # candidates judged at once: more take memory and no less time
+BLOCK = 60_000  # candidates judged at once: more don't fit into a processor's cache
 DIGITS = 9  # to which figures that are meant to be equal are
 
 
@@ -68,7 +68,7 @@ class Judged:
     gap: Floats
     share: Floats
 
-    def at(self, where: np.ndarray) -> "Judged":
+    def at(self, where: np.ndarray | tuple[np.ndarray, ...]) -> "Judged":
         """The candidates at some places, or where a mask says so."""
         return Judged(**{field.name: getattr(self, field.name)[where] for field in fields(self)})
 
@@ -92,7 +92,9 @@ def number(brief: Brief) -> int:
     return len(choices(brief)) * sum((finer * circle - 1) // (brief.ratio + 1) for circle in circles)
 
 
-def judged(brief: Brief, parts: Sequence[Parts], largest: float, eased: int) -> Iterator[Judged]:
+def judged(
+    brief: Brief, parts: Sequence[Parts], largest: float, eased: int, thicker_than: float = 0.0
+) -> Iterator[Judged]:
     """Candidates made of some parts that miss at most so many demands, all others met; the rest is left out.
 
     Parameters
@@ -105,6 +107,8 @@ def judged(brief: Brief, parts: Sequence[Parts], largest: float, eased: int) -> 
         Outer diameter up to which is looked [mm].
     eased : int
         How many demands may be missed.
+    thicker_than : float
+        Candidates whose thinnest wall isn't thicker are left out [mm].
 
     Yields
     ------
@@ -112,11 +116,16 @@ def judged(brief: Brief, parts: Sequence[Parts], largest: float, eased: int) -> 
         Blocks of them.
     """
     for ring in dict.fromkeys(choice.ring for choice in parts):
-        these = np.array([number for number, choice in enumerate(parts) if choice.ring == ring])
+        these = np.array(
+            [number for number, choice in enumerate(parts) if choice.ring == ring and choice.wall > thicker_than],
+            dtype=int,
+        )
+        if not these.size:
+            continue
         for shapes in _shapes(brief, ring, [parts[number].bearing for number in these], largest, eased):
             for start in range(0, shapes.wall.size, max(1, BLOCK // these.size)):
                 block = shapes.at(np.arange(start, min(start + max(1, BLOCK // these.size), shapes.wall.size)))
-                yield from _dressed(brief, parts, these, block, eased)
+                yield from _dressed(brief, parts, these, block, eased, thicker_than)
 
 
 def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
@@ -192,7 +201,7 @@ def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: fl
     last = max(0, math.ceil(deepest * ECCENTRICITIES / step(brief)))
     eccentricity = np.arange(1, last + 1) * step(brief) / ECCENTRICITIES
     rows = max(1, BLOCK // max(1, last))
-    for start in range(1, number + 1, rows):
+    for start in reversed(range(1, number + 1, rows)):  # on large machines what is looked for is found soonest
         radius = np.arange(start, min(start + rows, number + 1))[:, None] * step(brief) / CIRCLES
         sound = limits.sound(pins, radius, ring.radius, eccentricity)
         most = limits.greatest_eccentricity(pins, radius, ring.radius)
@@ -209,20 +218,23 @@ def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: fl
             "share": eccentricity / np.where(most > 0, most, np.inf),
         }
         all_of = Judged(*(np.broadcast_to(values[field.name], sound.shape) for field in fields(Judged)))
-        yield all_of.at(sound & (sum(missed(brief, all_of).values()) <= eased))
+        yield all_of.at(np.nonzero(sound & (sum(missed(brief, all_of).values()) <= eased)))
 
 
-def _dressed(brief: Brief, parts: Sequence[Parts], these: np.ndarray, shapes: Judged, eased: int) -> Iterator[Judged]:
+def _dressed(
+    brief: Brief, parts: Sequence[Parts], these: np.ndarray, shapes: Judged, eased: int, thicker_than: float
+) -> Iterator[Judged]:
     """The same with output rollers and bearings, each on its best output circle, with the walls that this leaves."""
     made, every = [parts[number] for number in these], np.arange(these.size)[:, None]
-    place, thinnest = best_place(*(_lengths(brief, made, every, shapes, circle) for circle in (1.0, 2.0)))
+    first_of_all = _lengths(brief, made, every[:1], shapes.at(np.arange(1)), 2.0)
+    place, thinnest = best_place(_lengths(brief, made, every, shapes, 1.0), first_of_all)
     own = np.array([parts.wall for parts in made])
     thinnest = np.minimum(thinnest, own[:, None])
     lost = missed(brief, shapes)
     outside = lost.pop("outer diameter")
     # where both are missed, thinner walls may do for the diameter as well: the housing has a wall
     thin = thinnest < brief.least_wall - ROUGH
-    kind, where = np.nonzero((sum(lost.values()) + (outside | thin) <= eased) & (thinnest > 0))
+    kind, where = np.nonzero((sum(lost.values()) + (outside | thin) <= eased) & (thinnest > thicker_than))
     shapes, place = shapes.at(where), place[kind, where]
     lower, upper = (_at_circle(brief, made, kind, shapes, number / PER_MM) for number in (place, place + 1))
     wall = np.minimum(np.maximum(lower, upper), own[kind])
@@ -230,7 +242,7 @@ def _dressed(brief: Brief, parts: Sequence[Parts], these: np.ndarray, shapes: Ju
     found = replace(shapes, choice=these[kind], output_circle_radius=circle, wall=wall)
     lost = missed(brief, found)
     both = lost.pop("outer diameter") | lost.pop("least wall")
-    yield found.at((sum(lost.values()) + both <= eased) & (wall > 0))
+    yield found.at((sum(lost.values()) + both <= eased) & (wall > thicker_than))
 
 
 def _lengths(

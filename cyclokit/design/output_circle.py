@@ -17,7 +17,8 @@ def best_place(one: space.Lengths, two: space.Lengths) -> tuple[np.ndarray, Floa
     Parameters
     ----------
     one, two : Lengths
-        The same candidates with output circles of 1 and 2 mm radius, which give the lines.
+        The candidates with an output circle of 1 mm radius, and the first of them with one of 2 mm. That gives the
+        lines, because these have the same slope for all candidates.
 
     Returns
     -------
@@ -41,27 +42,29 @@ def best_place(one: space.Lengths, two: space.Lengths) -> tuple[np.ndarray, Floa
         )
     ]
     walls = [_line(*pair) for pair in zip(space.walls(one).values(), space.walls(two).values(), strict=True)]
-    least = reduce(np.maximum, [-start / slope for start, slope in margins if slope > 0])
-    most = reduce(np.minimum, [-start / slope for start, slope in margins if slope < 0])
+    least = reduce(np.maximum, [1 - start / slope for start, slope in margins if slope > 0])
+    most = reduce(np.minimum, [1 - start / slope for start, slope in margins if slope < 0])
     best = np.minimum(np.maximum(_crossing(walls), least), most)
     possible = reduce(np.logical_and, [start > -ROUGH for start, slope in margins if slope == 0], least < most)
-    thinnest = np.where(possible, reduce(np.minimum, [start + slope * best for start, slope in walls]), 0.0)
+    thinnest = np.where(
+        possible, reduce(np.minimum, [start + slope * (best - 1) if slope else start for start, slope in walls]), 0.0
+    )
     lowest, highest = np.floor(PER_MM * least + ROUGH), np.ceil(PER_MM * most - ROUGH) - 1
     place = np.minimum(np.maximum(np.floor(PER_MM * best), lowest), highest)
     return np.broadcast_to(np.maximum(place, 1), thinnest.shape), thinnest
 
 
 def _line(one: Floats, two: Floats) -> tuple[Floats, float]:
-    """Where a line through two circles of 1 and 2 mm starts, and its slope, which is the same for all candidates."""
-    slope = float((two - one).flat[0])
-    return (one - slope, slope) if abs(slope) > ROUGH else (one, 0.0)
+    """What a line has at a circle of 1 mm, and its slope."""
+    slope = float(np.asarray(two).flat[0] - np.asarray(one).flat[0])
+    return one, slope if abs(slope) > ROUGH else 0.0
 
 
 def _crossing(lines: list[tuple[Floats, float]]) -> Floats:
     """Where the lowest of the rising lines meets the lowest of the falling ones."""
     rising, falling = ([line for line in lines if sign * line[1] > 0] for sign in (1, -1))
     meetings = [
-        reduce(np.maximum, [(start - start_up) / (slope_up - slope) for start_up, slope_up in rising])
+        reduce(np.maximum, [1 + (start - start_up) / (slope_up - slope) for start_up, slope_up in rising])
         for start, slope in falling
     ]
     return reduce(np.minimum, meetings)

@@ -1,6 +1,7 @@
 """Designs that meet a brief: the whole lattice of candidates, judged by the bounds of `limits` and `space`, ranked."""
 
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
@@ -163,13 +164,10 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
             if choice not in best or found[0] < best[choice][0]:
                 best[choice] = found
     ranked = sorted(best.items(), key=lambda item: (item[1][0], item[0]))[:most]
+    limits = _limited_by(brief, goal, [parts[choice] for choice, _ in ranked], [rank[0] for _, (rank, _) in ranked])
     designs = tuple(
-        Design(
-            reducer_at(brief, parts[choice], had, 0),
-            float(_goal_values(brief, goal, had)[0]),
-            _limited_by(brief, goal, parts[choice], rank[0]),
-        )
-        for choice, (rank, had) in ranked
+        Design(reducer_at(brief, parts[choice], had, 0), float(_goal_values(brief, goal, had)[0]), limit)
+        for (choice, (_, had)), limit in zip(ranked, limits, strict=True)
     )
     eased, together = ((), False) if designs else relaxations(brief)
     return Found(brief, goal, step(brief), number(brief), meeting, designs, eased, together)
@@ -200,17 +198,32 @@ def _ranked(brief: Brief, goal: str, had: Judged) -> tuple[tuple[float, ...], Ju
     return tuple(round(float(column[place]), DIGITS) for column in columns), had.at(np.array([place]))
 
 
-def _limited_by(brief: Brief, goal: str, parts: Parts, best: float) -> str:
-    """The demand whose removal alone would better the best value of these parts most."""
-    largest = WIDEST * brief.greatest_outer_diameter
-    gains: dict[str, float] = {}
-    for had in judged(brief, [parts], largest, 1):
+def _limited_by(brief: Brief, goal: str, parts: list[Parts], best: list[float]) -> list[str]:
+    """For each choice of parts the demand whose removal alone would better its best value most."""
+    gains = {name: np.array(best) - 10**-DIGITS for name in (*ASKED_AS, SEVERAL)}  # better is below that
+    for had in _better(brief, goal, parts, max(best, default=0.0), 1):
         lost = missed(brief, had)
         alone, values = sum(lost.values()) == 1, _order(brief, goal, had)[0]
         for demand, misses in lost.items():
-            gains[demand] = min(gains.get(demand, np.inf), float(np.min(values[misses & alone], initial=np.inf)))
-    if gains and min(gains.values()) < best - 10**-DIGITS:
-        return min(gains, key=lambda demand: gains[demand])
-    everything = judged(brief, [parts], largest, len(ASKED_AS))
+            where = misses & alone
+            np.minimum.at(gains[demand], had.choice[where], values[where])
+    named = [min(gains, key=lambda demand: gains[demand][place]) for place in range(len(parts))]
+    return [
+        name if gains[name][place] < gains[SEVERAL][place] else _several(brief, goal, parts[place], best[place])
+        for place, name in enumerate(named)
+    ]
+
+
+def _several(brief: Brief, goal: str, parts: Parts, best: float) -> str:
+    """Whether all demands together hold a value back that none does alone."""
+    everything = _better(brief, goal, [parts], best, len(ASKED_AS))
     better = (_order(brief, goal, had)[0].min(initial=np.inf) < best - 10**-DIGITS for had in everything)
     return SEVERAL if any(better) else NO_DEMAND
+
+
+def _better(brief: Brief, goal: str, parts: list[Parts], best: float, eased: int) -> Iterator[Judged]:
+    """Candidates up to twice the outer diameter, the most of those left out that are no better."""
+    if goal == "smallest":
+        return judged(brief, parts, min(best, WIDEST * brief.greatest_outer_diameter), eased)
+    thicker_than = max(10**-DIGITS - best, 0.0) if goal == "thickest walls" else 0.0
+    return judged(brief, parts, WIDEST * brief.greatest_outer_diameter, eased, thicker_than)

@@ -1,91 +1,187 @@
 """What a reducer must be, and what there is to make it of."""
 
-from dataclasses import dataclass
-from numbers import Integral
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from typing import Any
 
-from cyclokit.arguments import checked_length
+import numpy as np
+
+from cyclokit.arguments import checked_count, checked_length, checked_number
 from cyclokit.drive import MOST_PINS
-from cyclokit.machine.defaults import LEAST_WALL
-from cyclokit.machine.reducer import checked
+from cyclokit.machine import defaults
+from cyclokit.machine.reducer import FIGURES, checked
 from cyclokit.machine.stock import BEARINGS, Bearing
 
-# The demands that are lengths: name -> the brief's own
-ASKED_AS = {"outer diameter": "greatest_outer_diameter", "least wall": "least_wall", "resolution": "resolution"}
+# The demands that can give way a little: name -> the brief's own
+ASKED_AS = {
+    "outer diameter": "greatest_outer_diameter",
+    "least wall": "least_wall",
+    "resolution": "resolution",
+    "running gap": "running_gap",
+    "least share": "least_share",
+    "greatest share": "greatest_share",
+}
+AT_HAND = ("roller_diameters", "eccentric_bearings")
+
+
+@dataclass(frozen=True)
+class Roller:
+    """A roller at hand: its radius [mm], and the bearing it is, if it is one."""
+
+    radius: float
+    bearing: Bearing | None
+
+    @property
+    def made(self) -> str:
+        """How a pin with it is made: a plain roller stays plain, even if a bearing were as wide."""
+        return defaults.PINS_MADE[2] if self.bearing else defaults.plain_pin(self.radius)
+
+    @property
+    def turns(self) -> bool:
+        """Whether it turns on a rod."""
+        return self.made != defaults.PINS_MADE[0]
+
+    @property
+    def rod_radius(self) -> float:
+        """Radius of its rod [mm], its own where it is solid."""
+        return defaults.rod_radius(self.radius, self.made, self.bearing)
+
+    @property
+    def wall(self) -> float:
+        """Its wall round the rod [mm], endless where it is solid."""
+        return self.radius - self.rod_radius if self.turns else np.inf
 
 
 @dataclass(frozen=True)
 class Brief:
-    """What a reducer must be, and what there is to make it of.
+    """What a reducer must be, and what there is to make it of; whatever is round is given by its diameter.
 
     Attributes
     ----------
     ratio : int
         Crank turns for one output turn, 2 to 9999.
     greatest_outer_diameter : float
-        Of the housing, its wall as thick as the least wall [mm].
-    rollers : tuple of float or str
-        Radii [mm] of rollers, or designations of bearings used as rollers, that are at hand for ring and output.
+        Of the housing, whose wall is the least wall and the running gap [mm].
+    roller_diameters : sequence of float, str or Bearing
+        What is at hand as rollers for ring and output: diameters [mm] of plain ones, or bearings, a designation
+        or a Bearing each. A bearing stays that bearing, and a plain roller is solid or a sleeve.
     least_wall : float
         Thinnest wall that the workshop can make [mm].
     resolution : float
-        Smallest step that printer or cutter can make [mm]; lobes must be higher.
+        Smallest step that printer or cutter can make [mm]; lobes must be as high, and their edges as round.
+    running_gap : float
+        Gap that turning ring rollers keep from each other at least, and parts that turn from the housing [mm].
+    least_share, greatest_share : float
+        Eccentricity as a share of the greatest with which this drive would still be sound, 0 to 1: below the least
+        the lobes are shallow and the forces large, above the greatest the flanks are nearly undercut. Common practice,
+        no source.
     output_rollers : int
         Number of output rollers.
-    eccentric_bearings : tuple of Bearing or str
+    discs : int
+        Number of discs, 1, 2 or 3.
+    eccentric_bearings : sequence of str or Bearing
         Bearings at hand for the eccentrics.
-    shaft_radius : float
-        Radius of the crank's shaft [mm].
+    shaft_diameter : float
+        Of the crank's shaft [mm].
     hole_clearance, outline_clearance : float
         As a Reducer has them [mm].
+
+    Raises
+    ------
+    TypeError
+        If a figure is of another kind: a text for a length, say.
+    ValueError
+        If one is out of its range, or a bearing isn't listed.
+
+    Examples
+    --------
+    >>> brief = Brief(19, 110, ["623", 8])
+    >>> brief.roller_diameters, brief.greatest_outer_diameter
+    (('623', 8.0), 110.0)
     """
 
     ratio: int
     greatest_outer_diameter: float
-    rollers: tuple[float | str, ...]
-    least_wall: float = LEAST_WALL
-    resolution: float = 0.4
+    roller_diameters: Sequence[float | str | Bearing]
+    least_wall: float = defaults.LEAST_WALL
+    resolution: float = defaults.RESOLUTION
+    running_gap: float = defaults.RUNNING_GAP
+    least_share: float = 0.4
+    greatest_share: float = 0.8
     output_rollers: int = 6
-    eccentric_bearings: tuple[Bearing | str, ...] = ("61800", "61801", "61802", "61803", "61804")
-    shaft_radius: float = 2.5
+    discs: int = 2
+    eccentric_bearings: Sequence[str | Bearing] = ("61800", "61801", "61802", "61803", "61804")
+    shaft_diameter: float = 5.0
     hole_clearance: float = 0.1
     outline_clearance: float = 0.1
 
     def __post_init__(self) -> None:
-        if isinstance(self.ratio, bool) or not isinstance(self.ratio, Integral) or not 2 <= self.ratio < MOST_PINS:
-            raise ValueError(f"ratio is {self.ratio!r}, but must be a whole number from 2 to {MOST_PINS - 1}.")
-        for name in ("greatest_outer_diameter", "least_wall", "resolution", "shaft_radius"):
-            checked_length(name, getattr(self, name))
-        for name in ("rollers", "eccentric_bearings"):
-            if not isinstance(getattr(self, name), tuple) or not getattr(self, name):
-                raise ValueError(f"{name} is {getattr(self, name)!r}, but must be a tuple of one or more: ('623',).")
-        radii_at_hand(self)
-        bearings_at_hand(self)
-        for name in ("output_rollers", "hole_clearance", "outline_clearance"):
-            checked(name, getattr(self, name))
+        for field in fields(self):
+            # object.__setattr__ is how a frozen dataclass stores a checked value
+            object.__setattr__(self, field.name, _checked(field.name, getattr(self, field.name)))
+        widest = max(bearing.bore_diameter for bearing in BEARINGS.values())
+        if self.shaft_diameter > widest:
+            raise ValueError(
+                f"shaft_diameter is {self.shaft_diameter:g} mm, but must be {widest:g} at most, the largest bore of a "
+                "listed bearing: the crank runs in one, so choose a thinner shaft."
+            )
+        if self.least_share > self.greatest_share:
+            raise ValueError(
+                f"least_share is {self.least_share:g}, but must not be above greatest_share, "
+                f"{self.greatest_share:g}: look whether the two are swapped."
+            )
 
 
-def lengths_asked(brief: Brief) -> dict[str, float]:
-    """The demands of a brief that are lengths [mm], by their names."""
+def asked(brief: Brief) -> dict[str, float]:
+    """The demands of a brief that can give way a little, by their names; shares have no unit, the rest is in mm."""
     return {demand: getattr(brief, name) for demand, name in ASKED_AS.items()}
 
 
-def radii_at_hand(brief: Brief) -> list[float]:
-    """Radii of the rollers at hand [mm], each once, the smallest first."""
-    rollers = brief.rollers
-    return sorted(
-        {
-            _listed("rollers", r).outer_diameter / 2 if isinstance(r, str) else checked_length("rollers", r)
-            for r in rollers
-        }
-    )
+def rollers_at_hand(brief: Brief) -> list[Roller]:
+    """Rollers at hand, each once, in the brief's order."""
+    return list(dict.fromkeys(_roller(item) for item in brief.roller_diameters))
 
 
 def bearings_at_hand(brief: Brief) -> list[Bearing]:
-    """Bearings at hand for the eccentrics."""
-    return [b if isinstance(b, Bearing) else _listed("eccentric_bearings", b) for b in brief.eccentric_bearings]
+    """Bearings at hand for the eccentrics, each once, in the brief's order."""
+    return list(dict.fromkeys(_bearing("eccentric_bearings", item) for item in brief.eccentric_bearings))
 
 
-def _listed(name: str, designation: str) -> Bearing:
-    if designation not in BEARINGS:
-        raise ValueError(f"{name} has {designation!r}, but bearings must be of the table: {', '.join(BEARINGS)}.")
-    return BEARINGS[designation]
+def _checked(name: str, value: Any) -> Any:
+    if name == "ratio":
+        return checked_count(name, value, 2, MOST_PINS - 1)
+    if name in AT_HAND:
+        return _sequence(name, value)
+    if name in ("least_share", "greatest_share"):
+        return checked_number(name, value, 0, 1)
+    if name in FIGURES:
+        return checked(name, value)
+    return checked_length(name, value)
+
+
+def _sequence(name: str, value: Any) -> tuple[Any, ...]:
+    if isinstance(value, str) or not isinstance(value, Sequence | np.ndarray):
+        raise TypeError(f"{name} must be a list or tuple such as ['623'], not {value!r}: put it in brackets.")
+    if len(value) == 0:
+        raise ValueError(f"{name} is {value!r}, but must have one thing at hand or more: give a list such as ['623'].")
+    make = _roller if name == "roller_diameters" else lambda item: _bearing(name, item)
+    for item in value:
+        make(item)  # for its errors
+    return tuple(item if isinstance(item, str | Bearing) else float(item) for item in value)
+
+
+def _roller(item: Any) -> Roller:
+    if not isinstance(item, str | Bearing):
+        return Roller(checked_length("roller_diameters", item) / 2, None)
+    bearing = _bearing("roller_diameters", item)
+    return Roller(bearing.outer_diameter / 2, bearing)
+
+
+def _bearing(name: str, item: Any) -> Bearing:
+    if isinstance(item, Bearing):
+        return item
+    if not isinstance(item, str):
+        raise TypeError(f"{name} has {item!r}, but must be made of bearings: give designations such as '61801'.")
+    if item not in BEARINGS:
+        raise ValueError(f"{name} has {item!r}, but must be of the table ({', '.join(BEARINGS)}), or a Bearing.")
+    return BEARINGS[item]

@@ -1,129 +1,277 @@
-"""Candidates for a brief: a grid of drives and output circles, judged many at once by the bounds of one."""
+"""Candidates for a brief: every point of a lattice with every choice of parts, judged many at once as one is."""
 
-from collections.abc import Iterator
-from dataclasses import dataclass
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, fields, replace
 from functools import reduce
 from itertools import product
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from cyclokit.arguments import Floats
-from cyclokit.design.brief import Brief, bearings_at_hand, radii_at_hand
+from cyclokit.design.brief import Brief, Roller, bearings_at_hand, rollers_at_hand
+from cyclokit.design.output_circle import PER_MM, ROUGH, best_place
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
 from cyclokit.machine import space
-from cyclokit.machine.defaults import RUNNING_GAP, crank_bearing, pin_bearing, pin_made, rod_radius
+from cyclokit.machine.defaults import PINS_MADE, crank_bearing
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
+from cyclokit.report import SLACK, within
 
-BLOCK = 200_000  # candidates judged at once: more take memory and no less time
+CIRCLES, ECCENTRICITIES = 10, 100  # lattice points in a mm where the step is 1
+LARGE = 300.0  # mm of outer diameter asked for; beyond it the step doubles, and again at each doubling
+BLOCK = 60_000  # candidates judged at once: more don't fit into a processor's cache
+DIGITS = 9  # to which figures that are meant to be equal are
 
 
 @dataclass(frozen=True)
 class Parts:
-    """A choice of what is at hand: radii of ring and output rollers, and the eccentrics' bearing."""
+    """A choice of what is at hand: ring and output rollers, and the eccentrics' bearing."""
 
-    roller_radius: float
-    output_roller_radius: float
+    ring: Roller
+    output: Roller
     bearing: Bearing
+
+    @property
+    def wall(self) -> float:
+        """The thinnest wall of the rollers themselves, as `space` reports them [mm]."""
+        walls = [self.ring.wall] if self.ring.made == PINS_MADE[1] else []
+        return min([*walls, self.output.wall])
 
 
 @dataclass(frozen=True)
 class Judged:
-    """A block of candidates made of the same parts; arrays whose shapes broadcast to (pin circles, K1, circles)."""
+    """Candidates that nothing physical forbids, one in each place of the arrays, and what they have.
 
-    parts: Parts
+    Attributes
+    ----------
+    choice : ndarray of int
+        Which of the choices of parts.
+    pin_circle_radius, eccentricity, output_circle_radius : ndarray
+        Lattice points [mm]; of the output circles the one that leaves the thickest walls.
+    reach, wall, detail, gap : ndarray
+        How far rollers and disc reach; the thinnest wall but the housing's; the lobe's height or the radius of its
+        sharpest edge, whichever is less; between ring rollers, if these turn [mm].
+    share : ndarray
+        Eccentricity by the greatest.
+    """
+
+    choice: np.ndarray
     pin_circle_radius: Floats
     eccentricity: Floats
     output_circle_radius: Floats
-    possible: np.ndarray  # nothing physical forbids it
-    wall: Floats  # thinnest of all but the housing's
     reach: Floats
+    wall: Floats
+    detail: Floats
+    gap: Floats
+    share: Floats
+
+    def at(self, where: np.ndarray | tuple[np.ndarray, ...]) -> "Judged":
+        """The candidates at some places, or where a mask says so."""
+        return Judged(**{field.name: getattr(self, field.name)[where] for field in fields(self)})
 
 
-def grid(brief: Brief, largest: float, number: int) -> Iterator[Judged]:
-    """About that many candidates, judged, with pin circles up to the largest radius."""
-    radii = radii_at_hand(brief)
-    choices = [Parts(*parts) for parts in product(radii, radii, bearings_at_hand(brief))]
-    side = max(2, round((number / len(choices)) ** (1 / 3)))
-    share = np.arange(1, side + 1) / (side + 1)
-    circles = np.maximum(np.round(largest * np.arange(1, side + 1) / side, 1), 0.1)
-    step = max(1, BLOCK // side**2)
-    for parts in choices:
-        for start in range(0, side, step):
-            yield _judge(brief, parts, circles[start : start + step, None, None], share[:, None], share)
+def step(brief: Brief) -> int:
+    """How many times coarser than 0.1 and 0.01 mm the lattice is; it depends on the diameter asked for alone."""
+    return int(2 ** max(0, math.ceil(math.log2(brief.greatest_outer_diameter / LARGE))))
 
 
-def _judge(brief: Brief, parts: Parts, radius: Floats, ratio: Floats, circle: Floats) -> Judged:
-    """Candidates by their pin circle radius, trochoid ratio and share of the output circle, judged."""
-    pins = brief.ratio + 1
-    eccentricity = np.maximum(np.round(ratio * radius / pins, 2), 0.01)
-    output = np.maximum(np.round(circle * radius, 1), 0.1)
-    roller = np.asarray(parts.roller_radius)
-    plain = space.Lengths(
-        pins=np.asarray(pins),
-        pin_circle_radius=radius,
-        roller_radius=roller,
-        eccentricity=eccentricity,
-        disc_roller_radius=roller + brief.outline_clearance,
-        pin_rod_radius=np.asarray(_rod_radius(parts.roller_radius)),
-        output_rollers=np.asarray(brief.output_rollers),
-        output_circle_radius=output,
-        output_roller_radius=np.asarray(parts.output_roller_radius),
-        output_rod_radius=np.asarray(_rod_radius(parts.output_roller_radius)),
-        hole_radius=parts.output_roller_radius + eccentricity + brief.hole_clearance,
-        shaft_radius=np.asarray(brief.shaft_radius),
-        eccentric_radius=np.asarray(parts.bearing.bore_diameter / 2),
-        bore_radius=np.asarray(parts.bearing.outer_diameter / 2),
-        crank_bearing_radius=np.asarray(crank_bearing(brief.shaft_radius).outer_diameter / 2),
-        running_gap=np.asarray(RUNNING_GAP),
-    )
-    walls = [*space.walls(plain).values(), limits.wall_between_rollers(pins, radius, roller)]
-    return Judged(
-        parts,
-        radius,
-        eccentricity,
-        output,
-        limits.sound(pins, radius, roller, eccentricity) & space.sound(plain),
-        reduce(np.minimum, walls),
-        space.reach(radius, roller, eccentricity),
-    )
+def choices(brief: Brief) -> list[Parts]:
+    """Every choice of parts, in the order at hand; no ring sleeves for more discs than may share one."""
+    rollers = rollers_at_hand(brief)
+    rings = [roller for roller in rollers if roller.made != PINS_MADE[1] or brief.discs <= space.MOST_ON_A_SLEEVE]
+    return [Parts(*parts) for parts in product(rings, rollers, bearings_at_hand(brief))]
 
 
-def _rod_radius(roller_radius: float) -> float:
-    made = pin_made(roller_radius, None)
-    return rod_radius(roller_radius, made, pin_bearing(roller_radius) if made == "bearing on rod" else None)
+def number(brief: Brief) -> int:
+    """How many points the lattice has: pin circles inside the outer diameter, trochoid ratios below 1, all parts."""
+    circles = range(1, _circles(brief, brief.greatest_outer_diameter) + 1)
+    finer = ECCENTRICITIES // CIRCLES
+    return len(choices(brief)) * sum((finer * circle - 1) // (brief.ratio + 1) for circle in circles)
 
 
-def met(block: Judged, outer: float | Floats, least_wall: float | Floats, resolution: float | Floats) -> np.ndarray:
-    """Whether candidates meet the demands that are lengths; the housing has a wall just as thick as asked for."""
-    return (
-        block.possible
-        & (block.wall > least_wall)
-        & (2 * (block.reach + least_wall) <= outer)
-        & (limits.lobe_height(block.eccentricity) > resolution)
-    )
+def judged(
+    brief: Brief, parts: Sequence[Parts], largest: float, eased: int, thicker_than: float = 0.0
+) -> Iterator[Judged]:
+    """Candidates made of some parts that miss at most so many demands, all others met; the rest is left out.
+
+    Parameters
+    ----------
+    brief : Brief
+        The brief.
+    parts : sequence of Parts
+        Choices of parts; what is yielded tells them by their places here.
+    largest : float
+        Outer diameter up to which is looked [mm].
+    eased : int
+        How many demands may be missed.
+    thicker_than : float
+        Candidates whose thinnest wall isn't thicker are left out [mm].
+
+    Yields
+    ------
+    Judged
+        Blocks of them.
+    """
+    for ring in dict.fromkeys(choice.ring for choice in parts):
+        these = np.array(
+            [number for number, choice in enumerate(parts) if choice.ring == ring and choice.wall > thicker_than],
+            dtype=int,
+        )
+        if not these.size:
+            continue
+        for shapes in _shapes(brief, ring, [parts[number].bearing for number in these], largest, eased):
+            for start in range(0, shapes.wall.size, max(1, BLOCK // these.size)):
+                block = shapes.at(np.arange(start, min(start + max(1, BLOCK // these.size), shapes.wall.size)))
+                yield from _dressed(brief, parts, these, block, eased, thicker_than)
 
 
-def at(values: Floats, shape: tuple[int, ...], where: np.ndarray | np.intp) -> Floats:
-    """Values that broadcast to the shape, at flat places in it."""
-    return np.broadcast_to(values, shape)[np.unravel_index(where, shape)]
+def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
+    """Which candidates miss which demand; the housing has a wall just as thick as is asked for."""
+    return {
+        "outer diameter": ~within(outer_diameter(brief, had), brief.greatest_outer_diameter, strict=False),
+        "least wall": ~within(brief.least_wall, had.wall, strict=False),
+        "resolution": ~within(brief.resolution, had.detail, strict=False),
+        "running gap": ~within(brief.running_gap, had.gap, strict=False),
+        "least share": ~within(brief.least_share, had.share, strict=False),
+        "greatest share": ~within(had.share, brief.greatest_share, strict=False),
+    }
 
 
-def reducer_at(brief: Brief, block: Judged, shape: tuple[int, ...], where: np.intp) -> Reducer:
-    """The candidate at a flat place in the block, as a reducer."""
+def outer_diameter(brief: Brief, had: Judged) -> Floats:
+    """Of the housing [mm]."""
+    return 2 * (had.reach + housing_wall(brief))
+
+
+def housing_wall(brief: Brief) -> float:
+    """The least, running gap included [mm]."""
+    return brief.least_wall + brief.running_gap
+
+
+def reducer_at(brief: Brief, parts: Parts, had: Judged, where: int) -> Reducer:
+    """The candidate at a place as a reducer."""
     radius, eccentricity, circle = (
-        float(at(values, shape, where))
-        for values in (block.pin_circle_radius, block.eccentricity, block.output_circle_radius)
+        float(values[where]) for values in (had.pin_circle_radius, had.eccentricity, had.output_circle_radius)
     )
     return Reducer(
-        Drive(brief.ratio + 1, radius, block.parts.roller_radius, eccentricity),
+        Drive(brief.ratio + 1, radius, parts.ring.radius, eccentricity),
+        discs=brief.discs,
+        least_wall=brief.least_wall,
+        running_gap=brief.running_gap,
+        housing_wall=housing_wall(brief),
+        shaft_radius=brief.shaft_diameter / 2,
+        eccentric_bearing=parts.bearing,
         output_rollers=brief.output_rollers,
         output_circle_radius=circle,
-        output_roller_radius=block.parts.output_roller_radius,
-        eccentric_bearing=block.parts.bearing,
-        shaft_radius=brief.shaft_radius,
-        housing_wall=brief.least_wall,
+        output_roller_radius=parts.output.radius,
+        output_rod_radius=parts.output.rod_radius,
+        pin_made=parts.ring.made,
+        pin_bearing=parts.ring.bearing,
         hole_clearance=brief.hole_clearance,
         outline_clearance=brief.outline_clearance,
     )
+
+
+def first(columns: Sequence[Floats]) -> int:
+    """Place of the smallest in the first column, among those alike in the next, and so on."""
+    where = np.arange(columns[0].size)
+    for column in columns:
+        rounded = np.round(column[where], DIGITS)
+        where = where[rounded == rounded.min()]
+    return int(where[0])
+
+
+def ties(brief: Brief, had: Judged) -> list[Floats]:
+    """What decides between designs that are alike else: pin force, which falls with the eccentricity; walls; size."""
+    return [-had.eccentricity, -had.wall, outer_diameter(brief, had)]
+
+
+def _circles(brief: Brief, largest: float) -> int:
+    """Number of pin circles in the lattice up to an outer diameter."""
+    return math.floor(largest / 2 * CIRCLES / step(brief) + SLACK)
+
+
+def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: float, eased: int) -> Iterator[Judged]:
+    """What is sound as a drive, as yet without output rollers, and with walls as thick as you like."""
+    pins, number = brief.ratio + 1, _circles(brief, largest)
+    widest = max(bearing.bore_diameter for bearing in bearings) / 2 - brief.shaft_diameter / 2
+    deepest = min(widest, largest / 2 / pins)  # an eccentric holds its shaft, and no drive has loops
+    last = max(0, math.ceil(deepest * ECCENTRICITIES / step(brief)))
+    eccentricity = np.arange(1, last + 1) * step(brief) / ECCENTRICITIES
+    rows = max(1, BLOCK // max(1, last))
+    for start in reversed(range(1, number + 1, rows)):  # on large machines what is looked for is found soonest
+        radius = np.arange(start, min(start + rows, number + 1))[:, None] * step(brief) / CIRCLES
+        sound = limits.sound(pins, radius, ring.radius, eccentricity)
+        most = limits.greatest_eccentricity(pins, radius, ring.radius)
+        edge = limits.least_convex_radius(pins, radius, eccentricity) - ring.radius - brief.outline_clearance
+        values: dict[str, ArrayLike] = {
+            "choice": 0,
+            "pin_circle_radius": radius,
+            "eccentricity": eccentricity,
+            "output_circle_radius": 0.0,
+            "reach": space.reach(radius, ring.radius, eccentricity) if last else 0.0,
+            "wall": np.inf,
+            "detail": np.minimum(limits.lobe_height(eccentricity), edge),
+            "gap": limits.wall_between_rollers(pins, radius, ring.radius) if ring.turns else np.inf,
+            "share": eccentricity / np.where(most > 0, most, np.inf),
+        }
+        all_of = Judged(*(np.broadcast_to(values[field.name], sound.shape) for field in fields(Judged)))
+        yield all_of.at(np.nonzero(sound & (sum(missed(brief, all_of).values()) <= eased)))
+
+
+def _dressed(
+    brief: Brief, parts: Sequence[Parts], these: np.ndarray, shapes: Judged, eased: int, thicker_than: float
+) -> Iterator[Judged]:
+    """The same with output rollers and bearings, each on its best output circle, with the walls that this leaves."""
+    made, every = [parts[number] for number in these], np.arange(these.size)[:, None]
+    first_of_all = _lengths(brief, made, every[:1], shapes.at(np.arange(1)), 2.0)
+    place, thinnest = best_place(_lengths(brief, made, every, shapes, 1.0), first_of_all)
+    own = np.array([parts.wall for parts in made])
+    thinnest = np.minimum(thinnest, own[:, None])
+    lost = missed(brief, shapes)
+    outside = lost.pop("outer diameter")
+    # where both are missed, thinner walls may do for the diameter as well: the housing has a wall
+    thin = thinnest < brief.least_wall - ROUGH
+    kind, where = np.nonzero((sum(lost.values()) + (outside | thin) <= eased) & (thinnest > thicker_than))
+    shapes, place = shapes.at(where), place[kind, where]
+    lower, upper = (_at_circle(brief, made, kind, shapes, number / PER_MM) for number in (place, place + 1))
+    wall = np.minimum(np.maximum(lower, upper), own[kind])
+    circle = np.where(upper >= lower - SLACK, place + 1, place) / PER_MM
+    found = replace(shapes, choice=these[kind], output_circle_radius=circle, wall=wall)
+    lost = missed(brief, found)
+    both = lost.pop("outer diameter") | lost.pop("least wall")
+    yield found.at((sum(lost.values()) + both <= eased) & (wall > thicker_than))
+
+
+def _lengths(
+    brief: Brief, made: Sequence[Parts], kind: np.ndarray, shapes: Judged, circle: float | Floats
+) -> space.Lengths:
+    """The plain numbers of shapes with the parts of some kind and an output circle."""
+    ring, shaft = made[0].ring, brief.shaft_diameter / 2
+    output = np.array([parts.output.radius for parts in made])[kind]
+    return space.Lengths(
+        pins=np.asarray(brief.ratio + 1),
+        pin_circle_radius=shapes.pin_circle_radius,
+        roller_radius=np.asarray(ring.radius),
+        eccentricity=shapes.eccentricity,
+        disc_roller_radius=np.asarray(ring.radius + brief.outline_clearance),
+        pin_rod_radius=np.asarray(ring.rod_radius),
+        output_rollers=np.asarray(brief.output_rollers),
+        output_circle_radius=np.asarray(circle),
+        output_roller_radius=output,
+        output_rod_radius=np.array([parts.output.rod_radius for parts in made])[kind],
+        hole_radius=output + shapes.eccentricity + brief.hole_clearance,
+        shaft_radius=np.asarray(shaft),
+        eccentric_radius=np.array([parts.bearing.bore_diameter / 2 for parts in made])[kind],
+        bore_radius=np.array([parts.bearing.outer_diameter / 2 for parts in made])[kind],
+        crank_bearing_radius=np.asarray(crank_bearing(shaft).outer_diameter / 2),
+        running_gap=np.asarray(brief.running_gap),
+    )
+
+
+def _at_circle(brief: Brief, made: Sequence[Parts], kind: np.ndarray, shapes: Judged, circle: Floats) -> Floats:
+    """The thinnest wall with that output circle, 0 where something physical forbids it."""
+    plain = _lengths(brief, made, kind, shapes, circle)
+    return np.where(space.sound(plain), reduce(np.minimum, space.walls(plain).values()), 0.0)

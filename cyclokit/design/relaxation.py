@@ -1,28 +1,32 @@
-"""Where nothing meets a brief: which demand excludes everything, and by how much it must give way."""
+"""Where nothing meets a brief: which demand excludes everything, and by how much it must give way at least."""
 
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import reduce
-from itertools import combinations
 
 import numpy as np
 
 from cyclokit.arguments import Floats
-from cyclokit.design.brief import ASKED_AS, Brief, lengths_asked, radii_at_hand
-from cyclokit.design.candidates import Judged, at, grid, met, reducer_at
-from cyclokit.geometry import limits
+from cyclokit.design.brief import ASKED_AS, Brief, asked, rollers_at_hand
+from cyclokit.design.candidates import Judged, choices, first, judged, reducer_at, ties
+from cyclokit.drive import MOST_PINS
 from cyclokit.machine.reducer import Reducer
+from cyclokit.report import SLACK, within
 
-WIDEST = 4  # times the outer diameter asked for: how far is looked if nothing fits
-COARSER = 20  # so many other ratios or rollers are tried, each with so many times fewer candidates
+WIDEST = 2  # times the outer diameter asked for: how far is looked
 DEMANDS = {
     "outer diameter": "let the outer diameter grow from {asked:g} to {needed:g} mm",
     "least wall": "let walls be thinner, {needed:g} instead of {asked:g} mm",
     "resolution": "print or cut finer, steps of {needed:g} instead of {asked:g} mm",
+    "running gap": "let parts that turn come nearer, {needed:g} instead of {asked:g} mm",
+    "least share": "let the eccentricity be smaller, from {needed:g} instead of {asked:g} of the greatest",
+    "greatest share": "let the eccentricity be larger, up to {needed:g} instead of {asked:g} of the greatest",
     "ratio": "take a ratio of {needed:g} instead of {asked:g}",
-    "rollers": "take rollers of radius {needed:g} mm or less; the smallest at hand have {asked:g}",
 }
-EASED = tuple(ASKED_AS)  # the demands that are lengths, in the order in which `met` takes them
-SETS = [names for size in (1, 2, 3) for names in combinations(EASED, size)]
+# Which of these two are eased: a thinner wall is one of the housing too, and so makes it smaller
+SINGLE = tuple(name for name in ASKED_AS if name != "running gap")  # each is eased at one place only
+WAYS = (("outer diameter",), ("least wall",), ("outer diameter", "least wall"))
 
 
 @dataclass(frozen=True)
@@ -32,9 +36,9 @@ class Relaxation:
     Attributes
     ----------
     demand : str
-        "outer diameter", "least wall", "resolution", "ratio" or "rollers".
+        "outer diameter", "least wall", "resolution", "running gap", "least share", "greatest share" or "ratio".
     asked, needed : float
-        What the brief asks, and what would do [mm; a ratio has no unit].
+        What the brief asks, and the nearest to it that would do [mm; ratio and shares have no unit].
     reducer : Reducer
         A design that meets the brief then.
     """
@@ -48,93 +52,121 @@ class Relaxation:
         return DEMANDS[self.demand].format(asked=self.asked, needed=self.needed)
 
 
-def relaxations(brief: Brief, candidates: int) -> tuple[tuple[Relaxation, ...], bool]:
-    """Each demand that is to blame alone; if there is none, the fewest lengths that must be eased together."""
-    eased = _eased(brief, candidates)
-    others = _other_ratio(brief, candidates), _other_rollers(brief, candidates)
-    alone = [eased[(name,)][0] for name in EASED if (name,) in eased] + [other for other in others if other]
+def relaxations(brief: Brief) -> tuple[tuple[Relaxation, ...], bool]:
+    """Each demand that is to blame alone; if there is none, the fewest that must be eased together.
+
+    Parameters
+    ----------
+    brief : Brief
+        A brief that nothing meets.
+
+    Returns
+    -------
+    tuple of Relaxation
+        The least that would do on the search's lattice, up to twice the outer diameter asked for: that diameter in
+        0.1 mm, a ratio on either side, the rest in 0.01. Together the sum of the shares by which they change is least.
+    bool
+        Whether all are needed together.
+    """
+    alone = [*_eased(brief, 1), *_other_gap(brief), *_other_ratios(brief)]
     if alone:
         return tuple(alone), False
-    return next(((tuple(eased[names]), True) for names in SETS if names in eased), ((), False))
+    several = (_eased(brief, number) for number in range(2, len(ASKED_AS) + 1))
+    together = tuple(next(filter(None, several), []))
+    return together, bool(together)
 
 
-def _eased(brief: Brief, candidates: int) -> dict[tuple[str, ...], list[Relaxation]]:
-    """For each set of lengths that may be eased the least easing, as a sum of shares, with which one candidate passes.
+def _eased(brief: Brief, number: int) -> list[Relaxation]:
+    """With just so many demands eased: the least of each single one, or of all sets the one with the least sum."""
+    parts, asks = choices(brief), asked(brief)
+    best: dict[str, tuple[list[float], list[Relaxation]]] = {}
+    for had in judged(brief, parts, WIDEST * brief.greatest_outer_diameter, number):
+        for way in WAYS if had.wall.size else ():
+            needed = _needed(brief, had, way)
+            shares = {name: np.abs(needed[name] - size) / max(size, SLACK) for name, size in asks.items()}
+            will_do = _meets(brief, had, needed) & (sum(share > 0 for share in shares.values()) == number)
+            for name in SINGLE if number == 1 else ("together",):
+                where = np.flatnonzero(will_do & (shares[name] > 0) if number == 1 else will_do)
+                if not where.size:
+                    continue
+                some = had.at(where)
+                columns = [reduce(np.add, shares.values())[where], *ties(brief, some)]
+                place = first(columns)
+                rank = [round(float(column[place]), 9) for column in columns]
+                if name not in best or rank < best[name][0]:
+                    now = {demand: float(needed[demand][where[place]]) for demand in asks}
+                    eased = replace(brief, **{ASKED_AS[demand]: size for demand, size in now.items()})  # type: ignore[arg-type]
+                    reducer = reducer_at(eased, parts[some.choice[place]], some, place)
+                    changed = [demand for demand in asks if now[demand] != asks[demand]]
+                    best[name] = rank, [Relaxation(name, asks[name], now[name], reducer) for name in changed]
+    return [relaxation for name in (*asks, "together") if name in best for relaxation in best[name][1]]
 
-    The first look goes far beyond the outer diameter asked for, on a coarse grid; the second no farther than needed.
+
+def _needed(brief: Brief, had: Judged, way: tuple[str, ...]) -> dict[str, Floats]:
+    """What would have to be asked instead, so that each candidate meets it: outer diameter and wall if they may."""
+    asks = {name: np.full(had.wall.shape, size) for name, size in asked(brief).items()}
+    for name, has in (("resolution", had.detail), ("running gap", had.gap), ("least share", had.share)):
+        asks[name] = np.minimum(asks[name], _down(has))
+    asks["greatest share"] = np.maximum(asks["greatest share"], -_down(-had.share))
+    inside = had.reach + asks["running gap"]
+    room = np.inf if "outer diameter" in way else asks["outer diameter"] / 2 - inside
+    if "least wall" in way:
+        asks["least wall"] = np.minimum(asks["least wall"], _down(np.minimum(had.wall, room)))
+    if "outer diameter" in way:
+        needed = np.ceil((2 * (inside + asks["least wall"]) - SLACK) * 10) / 10
+        asks["outer diameter"] = np.maximum(asks["outer diameter"], needed)
+    return asks
+
+
+def _meets(brief: Brief, had: Judged, needed: dict[str, Floats]) -> np.ndarray:
+    """Whether candidates meet what was asked instead, within reason; the rest was made so."""
+    outer, wall, gap = (needed[name] for name in ("outer diameter", "least wall", "running gap"))
+    positive = [within(0.01, needed[name], strict=False) for name in ("least wall", "running gap", "resolution")]
+    return (
+        reduce(np.logical_and, positive)
+        & within(wall, had.wall, strict=False)
+        & within(2 * (had.reach + wall + gap), outer, strict=False)
+        & within(outer, WIDEST * brief.greatest_outer_diameter, strict=False)
+    )
+
+
+def _down(sizes: Floats) -> Floats:
+    """The next lower hundredths, give or take rounding."""
+    return np.floor((sizes + SLACK) * 100) / 100
+
+
+def _other_gap(brief: Brief) -> Iterator[Relaxation]:
+    """The widest narrower running gap, in hundredths, with which there is a design: it works in many places at once.
+
+    Whatever fits with a gap fits with a narrower one, so that halving finds it.
     """
-    least: dict[tuple[str, ...], tuple[float, list[Relaxation]]] = {}
-    asked = lengths_asked(brief)
-    largest = WIDEST * brief.greatest_outer_diameter / 2
-    for _ in range(2):
-        for block in grid(brief, largest, candidates):
-            for names in SETS if block.possible.any() else ():
-                needed = _needed(brief, block, names)
-                shares = [np.abs(needed[name] / asked[name] - 1) for name in names]
-                excess = np.where(met(block, *needed.values()), reduce(np.add, shares), np.inf)
-                where = excess.argmin()
-                if excess.flat[where] < least.get(names, (np.inf,))[0]:
-                    relaxed = [(name, asked[name], float(at(needed[name], excess.shape, where))) for name in names]
-                    if any(size == was for _, was, size in relaxed):
-                        continue  # fewer demands are enough, and have their own set
-                    eased = _asking(brief, {name: size for name, _, size in relaxed})
-                    reducer = reducer_at(eased, block, excess.shape, where)
-                    least[names] = float(excess.flat[where]), [Relaxation(*numbers, reducer) for numbers in relaxed]
-        if ("outer diameter",) in least:
-            largest = least[("outer diameter",)][1][0].needed / 2
-        else:
-            largest = brief.greatest_outer_diameter / 2
-    return {names: relaxations for names, (_, relaxations) in least.items()}
+    least, most, found = 0, math.ceil(100 * (brief.running_gap - SLACK)) - 1, None
+    while least < most:
+        middle = (least + most + 1) // 2
+        reducer = _any(replace(brief, running_gap=middle / 100))
+        least, most, found = (middle, most, reducer) if reducer else (least, middle - 1, found)
+    if found:
+        yield Relaxation("running gap", brief.running_gap, least / 100, found)
 
 
-def _asking(brief: Brief, sizes: dict[str, float]) -> Brief:
-    """The brief with other lengths asked for."""
-    outer, least_wall, resolution = (lengths_asked(brief) | sizes).values()
-    return replace(brief, greatest_outer_diameter=outer, least_wall=least_wall, resolution=resolution)
+def _other_ratios(brief: Brief) -> Iterator[Relaxation]:
+    """The nearest lower and the nearest higher ratio for which there is a design."""
+    outer = brief.greatest_outer_diameter
+    thinnest = min(roller.radius for roller in rollers_at_hand(brief))
+    # more pins would touch, or have lobes lower than the resolution
+    most = min(MOST_PINS - 1, math.pi * outer / 2 / thinnest, outer / brief.resolution)
+    for ratios in (range(brief.ratio - 1, 1, -1), range(brief.ratio + 1, math.floor(most) + 1)):
+        for ratio in ratios:
+            if reducer := _any(replace(brief, ratio=ratio)):
+                yield Relaxation("ratio", brief.ratio, ratio, reducer)
+                break
 
 
-def _needed(brief: Brief, block: Judged, names: tuple[str, ...]) -> dict[str, Floats]:
-    """The lengths to ask for instead, so that candidates meet them, if they are named; in round numbers."""
-    outer, least_wall, resolution = (np.asarray(size) for size in lengths_asked(brief).values())
-    height = limits.lobe_height(block.eccentricity)
-    wall = block.wall if "outer diameter" in names else np.minimum(block.wall, outer / 2 - block.reach)
-    if "least wall" in names:
-        least_wall = np.minimum(least_wall, _rounded_down(wall))
-    if "resolution" in names:
-        resolution = np.minimum(resolution, _rounded_down(height))
-    if "outer diameter" in names:
-        outer = np.maximum(outer, np.ceil(20 * (block.reach + least_wall)) / 10)
-    return dict(zip(EASED, (outer, least_wall, resolution), strict=True))
-
-
-def _rounded_down(sizes: Floats) -> Floats:
-    """To below the size, in hundredths of a mm; where that leaves nothing, to more than the size."""
-    down = np.floor(100 * sizes - 1e-6) / 100
-    return np.where(down > 0, down, np.inf)
-
-
-def _other_ratio(brief: Brief, candidates: int) -> Relaxation | None:
-    """The next lower ratio for which something is found, in steps of a twentieth."""
-    for ratio in range(brief.ratio - 1, 1, -max(1, brief.ratio // COARSER)):
-        if reducer := _any(replace(brief, ratio=ratio), candidates // COARSER):
-            return Relaxation("ratio", brief.ratio, ratio, reducer)
-    return None
-
-
-def _other_rollers(brief: Brief, candidates: int) -> Relaxation | None:
-    """The next smaller rollers with which something is found, in steps of a twentieth."""
-    smallest = min(radii_at_hand(brief))
-    for share in range(COARSER - 1, 0, -1):
-        radius = round(smallest * share / COARSER, 2)
-        if radius > 0 and (reducer := _any(replace(brief, rollers=(radius,)), candidates // COARSER)):
-            return Relaxation("rollers", smallest, radius, reducer)
-    return None
-
-
-def _any(brief: Brief, candidates: int) -> Reducer | None:
-    """The first candidate that meets a brief."""
-    for block in grid(brief, brief.greatest_outer_diameter / 2, candidates):
-        meets = met(block, *lengths_asked(brief).values())
-        if meets.any():
-            return reducer_at(brief, block, meets.shape, meets.argmax())
+def _any(brief: Brief) -> Reducer | None:
+    """A design that meets the brief, if there is one."""
+    parts = choices(brief)
+    for had in judged(brief, parts, brief.greatest_outer_diameter, 0):
+        if had.wall.size:
+            place = first(ties(brief, had))
+            return reducer_at(brief, parts[had.choice[place]], had, place)
     return None

@@ -1,18 +1,32 @@
-"""Designs that meet a brief: a grid of candidates judged by the bounds of `limits` and `space`, ranked by a goal."""
+"""Designs that meet a brief: the whole lattice of candidates, judged by the bounds of `limits` and `space`, ranked."""
 
+import sys
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import chain
 
 import numpy as np
 
-from cyclokit.arguments import Floats
-from cyclokit.design.brief import Brief, lengths_asked
-from cyclokit.design.candidates import Judged, Parts, at, grid, met, reducer_at
-from cyclokit.design.relaxation import Relaxation, relaxations
-from cyclokit.geometry import limits
-from cyclokit.machine import space
+from cyclokit.arguments import Floats, checked_choice, checked_count, checked_kind
+from cyclokit.design.brief import ASKED_AS, Brief
+from cyclokit.design.candidates import (
+    CIRCLES,
+    DIGITS,
+    ECCENTRICITIES,
+    LARGE,
+    Judged,
+    Parts,
+    choices,
+    first,
+    judged,
+    missed,
+    number,
+    outer_diameter,
+    reducer_at,
+    step,
+    ties,
+)
+from cyclokit.design.relaxation import WIDEST, Relaxation, relaxations
 from cyclokit.machine.reducer import Reducer
-from cyclokit.report import Limit
 
 # The goals: name -> what is least in the best design.
 GOALS = {
@@ -20,28 +34,19 @@ GOALS = {
     "thickest walls": "thinnest wall, taken negative [mm]",
     "lightest pin force": "greatest force on a ring pin for a torque of 1 N mm on one disc [N]",
 }
-# What can limit a design; the rest follows from the clearances that were given, or from these.
-LIMITING = (
-    "loop",
-    "outline moved in",
-    "wall",
-    "lobe height",
-    "crank bearing between the rollers",
-    "wall between holes",
-    "wall to the roots",
-    "wall to the bore",
-    "wall of the eccentric",
-    "outer diameter",
+SEVERAL, NO_DEMAND = "several together", "no demand"
+LATTICE = (
+    "Looked at: every pin circle radius in steps of {circle:g} mm, with every eccentricity in steps of {eccentricity:g}"
+    " mm below a trochoid ratio of 1, for each of {parts} choices of parts; the output circle on the best 0.1 mm."
 )
-OUTER = (
-    "outer diameter of the housing, up to the greatest asked for",
-    "The housing is larger than it may be.",
-    "Choose a smaller pin circle or smaller rollers.",
-)
+COARSER = "Finer steps are looked at up to {large:g} mm of outer diameter only; between them there may be more."
 NOTHING = "Nothing meets the brief."
-ALONE = "One of these would do:"
-TOGETHER = "No single demand is to blame. These together would do:"
-HOPELESS = "And no single demand that is eased would help: change the bearings at hand, or several demands at once."
+ALONE = f"One of these would do, the least on these steps, up to {WIDEST} times the outer diameter:"
+TOGETHER = f"No single demand is to blame. These together would do, up to {WIDEST} times the outer diameter:"
+HOPELESS = (
+    f"Nor is there anything to ease, up to {WIDEST} times the outer diameter: change what is at hand, or the numbers "
+    "of discs and output rollers."
+)
 
 
 @dataclass(frozen=True)
@@ -54,13 +59,14 @@ class Design:
         The design.
     value : float
         What the goal makes least.
-    limited_by : Limit
-        The row of `limits`' or `space`'s report, or of the outer diameter, with the smallest margin for its bound.
+    limited_by : str
+        The demand without which the best design of the same parts would gain most, up to twice the outer diameter,
+        the housing's wall kept; "several together" if none helps alone, "no demand" if all together wouldn't.
     """
 
     reducer: Reducer
     value: float
-    limited_by: Limit
+    limited_by: str
 
 
 @dataclass(frozen=True, repr=False)
@@ -73,8 +79,10 @@ class Found:
         The brief.
     goal : str
         The goal.
+    step : int
+        How many times coarser than 0.1 mm (pin circle) and 0.01 mm (eccentricity) the lattice is.
     candidates, meeting : int
-        How many candidates were judged, and how many meet the brief.
+        How many points the lattice has, and how many meet the brief.
     designs : tuple of Design
         The best with each choice of parts at hand, the best of all first.
     relaxations : tuple of Relaxation
@@ -85,6 +93,7 @@ class Found:
 
     brief: Brief
     goal: str
+    step: int
     candidates: int
     meeting: int
     designs: tuple[Design, ...]
@@ -92,21 +101,25 @@ class Found:
     together: bool
 
     def __repr__(self) -> str:
-        lines = [f"{self.meeting} of {self.candidates} candidates meet the brief; least {GOALS[self.goal]} first"]
+        steps = {"circle": self.step / CIRCLES, "eccentricity": self.step / ECCENTRICITIES}
+        lines = [
+            f"{self.meeting} of {self.candidates} candidates meet the brief; least {GOALS[self.goal]} first",
+            LATTICE.format(**steps, parts=len(choices(self.brief))),
+            *([COARSER.format(large=LARGE)] if self.step > 1 else []),
+        ]
         for design in self.designs:
-            drive, limit = design.reducer.drive, design.limited_by
+            reducer = design.reducer
             lines.append(
-                f"  {design.value:.4f}: {drive!r}, {design.reducer.output_rollers} output rollers of "
-                f"{design.reducer.output_roller_radius:g} on {design.reducer.output_circle_radius:g}, "
-                f"bearing {design.reducer.eccentric_bearing.name}; limited by {limit.name}, "
-                f"{limit.value:.4f} against {limit.bound:.4f}"
+                f"  {design.value:.4f}: {reducer.drive!r}, {reducer.output_rollers} output rollers of "
+                f"{reducer.output_roller_radius:g} on {reducer.output_circle_radius:g}, "
+                f"bearing {reducer.eccentric_bearing.name}; limited by {design.limited_by}"
             )
         if not self.designs:
             lines.append(f"{NOTHING} {(TOGETHER if self.together else ALONE) if self.relaxations else HOPELESS}")
         return "\n".join(lines + [f"  {relaxation}" for relaxation in self.relaxations])
 
 
-def search(brief: Brief, goal: str = "smallest", *, most: int = 10, candidates: int = 1_000_000) -> Found:
+def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
     """Designs that meet a brief, the best by a goal first.
 
     Parameters
@@ -117,8 +130,6 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10, candidates: 
         "smallest", "thickest walls" or "lightest pin force".
     most : int
         Number of designs to return at most: the best one with each choice of parts at hand.
-    candidates : int
-        About how many candidates are judged, 1000 or more; time goes with it.
 
     Returns
     -------
@@ -127,53 +138,92 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10, candidates: 
 
     Raises
     ------
+    TypeError
+        If `brief` is not a Brief, or `most` no whole number.
     ValueError
-        If there is no such goal, or a count is out of range.
+        If there is no such goal, or `most` is below 1.
 
     Notes
     -----
-    A grid over pin circle, trochoid ratio and output circle, rounded to 0.1 mm (the eccentricity to 0.01), for each
-    choice of rollers and bearing. Ties go to the design with the thicker walls. The pin force is 4/(e Zc N) with Zc
-    lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148.
+    Every point of a lattice is judged: pin circle radius in 0.1 mm, eccentricity in 0.01 mm, every choice of parts.
+    A point counts if one output circle in 0.1 mm fits; it is given the one that leaves the thickest walls. Up to an
+    outer diameter of 300 mm; beyond 300 both steps are doubled, beyond 600 again, and so on. So a looser brief never
+    has a worse best as long as its step is the same: they are the diameter's alone.
+
+    Ties go to the smaller pin force, then thicker walls, the smaller diameter, and the order at hand. The pin force
+    is 4/(e Zc N) with Zc lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148.
     """
-    if goal not in GOALS:
-        raise ValueError(f"goal is {goal!r}, but must be one of {', '.join(GOALS)}: choose one of these.")
-    if not 1000 <= candidates <= 10**9 or most < 1:
-        raise ValueError(f"candidates is {candidates} and most {most}, but must be 1000 to 1e9, and 1 or more.")
-    best: dict[Parts, tuple[float, float, Reducer]] = {}
-    judged = meeting = 0
-    for block in grid(brief, brief.greatest_outer_diameter / 2, candidates):
-        meets = met(block, *lengths_asked(brief).values())
-        judged += meets.size
-        where = np.flatnonzero(meets)
-        meeting += where.size
-        if not where.size:
-            continue
-        values = at(_goal_values(goal, brief, block), meets.shape, where)
-        walls = at(block.wall, meets.shape, where)
-        first = np.lexsort((-walls, values))[0]
-        found = float(values[first]), -float(walls[first]), reducer_at(brief, block, meets.shape, where[first])
-        best[block.parts] = min(best.get(block.parts, found), found, key=lambda item: item[:2])
-    ranked = sorted(best.values(), key=lambda item: item[:2])[:most]
-    designs = tuple(Design(reducer, value, _tightest(brief, reducer)) for value, _, reducer in ranked)
-    eased, together = ((), False) if designs else relaxations(brief, candidates)
-    return Found(brief, goal, judged, meeting, designs, eased, together)
-
-
-def _goal_values(goal: str, brief: Brief, block: Judged) -> Floats:
-    if goal == "smallest":
-        return 2 * (block.reach + brief.least_wall)
-    if goal == "thickest walls":
-        return -block.wall
-    return 4 / (block.eccentricity * brief.ratio * (brief.ratio + 1))
-
-
-def _tightest(brief: Brief, reducer: Reducer) -> Limit:
-    """The row with the smallest margin for its bound, of those that can limit a design."""
-    size, most = space.outer_diameter(reducer), brief.greatest_outer_diameter
-    rows = chain(
-        limits.check(reducer.drive, least_wall=brief.least_wall, resolution=brief.resolution),
-        space.check(reducer, least_wall=brief.least_wall),
-        [Limit("outer diameter", size, most, "mm", False, False, *OUTER)],
+    _check(brief, goal, most)
+    parts = choices(brief)
+    best: dict[int, tuple[tuple[float, ...], Judged]] = {}
+    meeting = 0
+    for block in judged(brief, parts, brief.greatest_outer_diameter, 0):
+        meeting += block.wall.size
+        for choice in np.flatnonzero(np.bincount(block.choice)).tolist():
+            found = _ranked(brief, goal, block.at(block.choice == choice))
+            if choice not in best or found[0] < best[choice][0]:
+                best[choice] = found
+    ranked = sorted(best.items(), key=lambda item: (item[1][0], item[0]))[:most]
+    limits = _limited_by(brief, goal, [parts[choice] for choice, _ in ranked], [rank[0] for _, (rank, _) in ranked])
+    designs = tuple(
+        Design(reducer_at(brief, parts[choice], had, 0), float(_goal_values(brief, goal, had)[0]), limit)
+        for (choice, (_, had)), limit in zip(ranked, limits, strict=True)
     )
-    return min((row for row in rows if row.name in LIMITING), key=lambda row: row.margin / row.bound)
+    eased, together = ((), False) if designs else relaxations(brief)
+    return Found(brief, goal, step(brief), number(brief), meeting, designs, eased, together)
+
+
+def _check(brief: Brief, goal: str, most: int) -> None:
+    checked_kind("brief", brief, Brief, "make one first, such as Brief(19, 110, ['623'])")
+    checked_choice("goal", goal, tuple(GOALS))
+    checked_count("most", most, 1, sys.maxsize)
+
+
+def _goal_values(brief: Brief, goal: str, had: Judged) -> Floats:
+    if goal == "smallest":
+        return outer_diameter(brief, had)
+    return -had.wall if goal == "thickest walls" else 4 / (had.eccentricity * brief.ratio * (brief.ratio + 1))
+
+
+def _order(brief: Brief, goal: str, had: Judged) -> list[Floats]:
+    """What candidates are ranked by, least first; the pin force by the eccentricity, with whose steps it falls."""
+    column = -had.eccentricity if goal == "lightest pin force" else _goal_values(brief, goal, had)
+    return [column, *ties(brief, had)]
+
+
+def _ranked(brief: Brief, goal: str, had: Judged) -> tuple[tuple[float, ...], Judged]:
+    """The best of some candidates, and what it is ranked by."""
+    columns = _order(brief, goal, had)
+    place = first(columns)
+    return tuple(round(float(column[place]), DIGITS) for column in columns), had.at(np.array([place]))
+
+
+def _limited_by(brief: Brief, goal: str, parts: list[Parts], best: list[float]) -> list[str]:
+    """For each choice of parts the demand whose removal alone would better its best value most."""
+    gains = {name: np.array(best) - 10**-DIGITS for name in (*ASKED_AS, SEVERAL)}  # better is below that
+    for had in _better(brief, goal, parts, max(best, default=0.0), 1):
+        lost = missed(brief, had)
+        alone, values = sum(lost.values()) == 1, _order(brief, goal, had)[0]
+        for demand, misses in lost.items():
+            where = misses & alone
+            np.minimum.at(gains[demand], had.choice[where], values[where])
+    named = [min(gains, key=lambda demand: gains[demand][place]) for place in range(len(parts))]
+    return [
+        name if gains[name][place] < gains[SEVERAL][place] else _several(brief, goal, parts[place], best[place])
+        for place, name in enumerate(named)
+    ]
+
+
+def _several(brief: Brief, goal: str, parts: Parts, best: float) -> str:
+    """Whether all demands together hold a value back that none does alone."""
+    everything = _better(brief, goal, [parts], best, len(ASKED_AS))
+    better = (_order(brief, goal, had)[0].min(initial=np.inf) < best - 10**-DIGITS for had in everything)
+    return SEVERAL if any(better) else NO_DEMAND
+
+
+def _better(brief: Brief, goal: str, parts: list[Parts], best: float, eased: int) -> Iterator[Judged]:
+    """Candidates up to twice the outer diameter, the most of those left out that are no better."""
+    if goal == "smallest":
+        return judged(brief, parts, min(best, WIDEST * brief.greatest_outer_diameter), eased)
+    thicker_than = max(10**-DIGITS - best, 0.0) if goal == "thickest walls" else 0.0
+    return judged(brief, parts, WIDEST * brief.greatest_outer_diameter, eased, thicker_than)

@@ -192,6 +192,11 @@ def pin_made(roller_radius: float, bearing: Bearing | None) -> str:
     """How a ring pin is made: of the bearing that is named, or of a listed one that is just as wide [mm]."""
     if bearing or pin_bearing(roller_radius).outer_diameter == 2 * roller_radius:
         return "bearing on rod"
+    return plain_pin(roller_radius)
+
+
+def plain_pin(roller_radius: float) -> str:
+    """How a pin is made whose roller of that radius [mm] is no bearing."""
     return "sleeve on rod" if roller_radius >= 2.5 else "solid"
 
 

@@ -1,6 +1,6 @@
 """The outline's corners as they are drawn: few, and close to the curve.
 
-Distances between shapes, and thinning by the same rule: Shapely, a general-purpose geometry library.
+Distances between shapes: Shapely, a general-purpose geometry library.
 """
 
 from hypothesis import given, settings

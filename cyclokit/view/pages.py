@@ -1,16 +1,18 @@
 """What moving pictures leave in a page: a script, a still with its words, facts that a script reads."""
 
-import base64
 import html
 import json
 from importlib.resources import files
 from typing import Any
+from urllib.parse import quote
+
+PLAIN = " !$&'()*+,-./:;=?@[]_~|{}"  # what may stand in a data address as it is: shorter than base64 by a fifth
 
 
-def script(name: str) -> str:
-    """A script of this room, and before it what every moving picture shares."""
+def script(*names: str) -> str:
+    """Scripts of this room, and before them what every moving picture shares."""
     room = files("cyclokit.view")
-    return "".join((room / file).read_text(encoding="utf-8") for file in ("page.js", name))
+    return "".join((room / file).read_text(encoding="utf-8") for file in ("page.js", *names))
 
 
 def facts(told: dict[str, Any]) -> str:
@@ -21,8 +23,8 @@ def facts(told: dict[str, Any]) -> str:
 
 def still(svg: str, words: str) -> str:
     """A picture that needs no script, with its alt text, and the same words as a caption."""
-    said, data = html.escape(words, quote=True), base64.b64encode(svg.encode()).decode()
+    said, data = html.escape(words, quote=True), html.escape(quote(svg, safe=PLAIN))
     return (
-        f'<img alt="{said}" style="width:100%;max-width:34em;max-height:75vh" src="data:image/svg+xml;base64,{data}">'
+        f'<img alt="{said}" style="width:100%;max-width:544px;max-height:75vh" src="data:image/svg+xml,{data}">'
         f"<figcaption>{said}</figcaption>"
     )

@@ -19,7 +19,7 @@ from cyclokit.arguments import finite
 from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.geometry import limits, sweep
 from cyclokit.report import Limit, Report
-from cyclokit.view import live_map, pages, scene, stage
+from cyclokit.view import closeup, live_map, pages, scene, stage
 from cyclokit.view.limits_map import AXES
 
 Values = dict[str, float]
@@ -114,6 +114,8 @@ class Shown:
         Python that makes what is shown, to copy.
     map : str
         A map as SVG, on which two of the sliders' numbers are a point; "" for none.
+    closeup : str
+        A figure of what is wrong, as HTML, beside the words that say it; "" for none.
     """
 
     picture: scene.Scene
@@ -122,6 +124,7 @@ class Shown:
     verdict: str
     code: str = ""
     map: str = ""
+    closeup: str = ""
 
 
 class Panel(anywidget.AnyWidget):
@@ -291,15 +294,17 @@ def _four_numbers(
     report = limits.check(drive)
     on_map = "" if reaching is None else live_map.drawn(drive, reaching, beside or {})[0]
     code = f"drive = {drive!r}"
-    return Shown(_picture(report, show), report, report.sound, SOUND if report.sound else IMPOSSIBLE, code, on_map)
+    verdict = SOUND if report.sound else IMPOSSIBLE
+    return Shown(_picture(report, show), report, report.sound, verdict, code, on_map, closeup.drawn(report))
 
 
 def _picture(report: Report, show: tuple[str, ...]) -> scene.Scene:
-    """The drive, or what comes of its numbers where a limit is passed."""
+    """The drive; where its outline can't be made, the disc that its rollers leave of a blank, if they leave one."""
     drive, view = report.drive, stage.seen(0.0, (*show, *BEYOND))
-    if report["loop"].value == 1.0:  # no outline: what the rollers leave of a blank
-        return scene.cut(sweep.cut(drive), view)
-    return scene.turning(drive, view)
+    if report["loop"].ok and report["undercut"].ok:
+        return scene.turning(drive, view)
+    left = sweep.cut(drive, rays=max(2000, 60 * drive.pins))
+    return scene.cut(left, view) if left.radii.min() > 0 else scene.nothing(drive, view)
 
 
 def _four_sliders(drive: Drive) -> dict[str, Slider]:
@@ -323,7 +328,7 @@ def _decimals(slider: Slider) -> int:
 
 def _verdict(shown: Shown) -> str:
     wrong = "".join(f"<p><b>{row.trouble} {row.remedy}</b></p>" for row in shown.rows if not row.ok)
-    return f"<p>{shown.verdict}</p>{wrong}"
+    return f"<p>{shown.verdict}</p>{wrong}{shown.closeup}"
 
 
 def _rows(rows: Iterable[Limit]) -> str:

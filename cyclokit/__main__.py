@@ -3,24 +3,45 @@
 import argparse
 import sys
 from pathlib import Path
+from typing import NoReturn, TextIO
 
 from cyclokit import __version__
+from cyclokit.texts import plain
 
 FOLDER = "my-lessons"
 
 
+class Parser(argparse.ArgumentParser):
+    """A parser that repeats to the terminal what was typed, and lets none of it act there."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what was wrong, on one line, and exit with code 2."""
+        super().error(plain(message))
+
+
 def main(arguments: list[str] | None = None) -> int:
-    """Run one command; return its exit code."""
+    """Run one command, in a clone in its own environment; return its exit code."""
+    from cyclokit import clone
+
     given = _parser().parse_args(arguments)
     try:
+        if given.run not in (_start, _test) and clone.elsewhere():
+            return clone.there(sys.argv[1:] if arguments is None else arguments)
         return int(given.run(given))
     except (ValueError, OSError) as error:
-        print(error, file=sys.stderr)
+        _say(str(error), sys.stderr)
         return 2
 
 
+def _say(lines: str, where: TextIO) -> None:
+    """Print lines in which names of files and words of an author's may stand."""
+    encoding = where.encoding or "utf-8"
+    for line in lines.split("\n"):
+        print(plain(line).encode(encoding, "backslashreplace").decode(encoding), file=where, flush=True)
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="cyclokit", description="Lessons on cycloidal speed reducers.")
+    parser = Parser(prog="cyclokit", description="Lessons on cycloidal speed reducers.")
     parser.add_argument("--version", action="version", version=__version__)
     commands = parser.add_subparsers(required=True, metavar="command")
 
@@ -57,7 +78,7 @@ def _open(given: argparse.Namespace) -> int:
     else:
         lines = folder.copy_all(given.folder)
         first = given.folder / "lessons" / "00_start_here.ipynb"
-    print("\n".join([*lines, f"Opening {first}. To end JupyterLab, press Ctrl+C here twice."]), flush=True)
+    _say("\n".join([*lines, f"Opening {plain(first)}. To end JupyterLab, press Ctrl+C here twice."]), sys.stdout)
     return folder.open_lab(given.folder, first)
 
 
@@ -65,7 +86,7 @@ def _try_task(given: argparse.Namespace) -> int:
     from cyclokit.course.sheets import trial
 
     trials = trial.try_file(given.file)
-    print("\n\n".join(map(str, trials)))
+    _say("\n\n".join(map(str, trials)), sys.stdout)
     return int(any(tried.faults for tried in trials))
 
 
@@ -73,7 +94,7 @@ def _new_task(given: argparse.Namespace) -> int:
     from cyclokit.course.sheets import trial
 
     trial.new_file(given.file)
-    print(f"wrote {given.file}: change it, then  cyclokit try-task {given.file}")
+    _say(f"wrote {plain(given.file)}: change it, then  cyclokit try-task {plain(given.file)}", sys.stdout)
     return 0
 
 

@@ -1,9 +1,142 @@
-"""Arrays of numbers that come in as arguments, read with care."""
+"""Arguments read with care: counts, lengths, numbers, choices, and arrays of numbers.
 
-import numpy as np
-from numpy.typing import ArrayLike, NDArray
+NumPy is loaded when the first array comes in, so that `import cyclokit` stays quick.
+"""
 
-Floats = NDArray[np.float64]
+import sys
+from numbers import Integral, Real
+from typing import TYPE_CHECKING, Any
+
+from cyclokit.texts import shown
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import ArrayLike, NDArray
+
+    Floats = NDArray[np.float64]
+else:
+    ArrayLike = Floats = Any
+
+SHORTEST, LONGEST = 1e-6, 1e6  # mm: a nanometre to a kilometre; beyond, squares lose their digits
+LARGEST = sys.float_info.max
+LARGEST_ANGLE = 1e15  # rad
+DEEPEST = 64  # dimensions that an array can have
+
+
+def checked_count(name: str, value: object, least: int, most: int) -> int:
+    """A whole number of any integer type, as an int.
+
+    Parameters
+    ----------
+    name : str
+        The argument's name, for the message.
+    value : object
+        What was given; bool and floats are refused.
+    least, most : int
+        What is allowed, both included.
+
+    Returns
+    -------
+    int
+        The number.
+
+    Raises
+    ------
+    TypeError
+        If it isn't a whole number.
+    ValueError
+        If it is out of range.
+
+    Examples
+    --------
+    >>> checked_count("discs", 2, 1, 3)
+    2
+    """
+    if isinstance(value, bool) or not isinstance(value, Integral):
+        raise TypeError(f"{name} must be a whole number such as {least}, not {shown(value)}: give a count.")
+    if not least <= int(value) <= most:
+        raise ValueError(f"{name} is {shown(value)}, but must be {least} to {most}: choose another number.")
+    return int(value)
+
+
+def checked_number(name: str, value: object, least: float, most: float) -> float:
+    """A number of any real type, as a float.
+
+    Parameters
+    ----------
+    name : str
+        The argument's name, for the message.
+    value : object
+        What was given; bool, text and NaN are refused.
+    least, most : float
+        What is allowed, both included.
+
+    Returns
+    -------
+    float
+        The number.
+
+    Raises
+    ------
+    TypeError
+        If it isn't a number.
+    ValueError
+        If it is out of range.
+
+    Examples
+    --------
+    >>> checked_number("hole_clearance", 0.1, 0, 5)
+    0.1
+    """
+    if isinstance(value, bool) or not isinstance(value, Real):
+        raise TypeError(f"{name} must be a number such as 0.1, not {shown(value)}: give the plain number.")
+    if not least <= value <= most:  # type: ignore[operator]  # before float(), which a huge one won't pass
+        raise ValueError(f"{name} is {shown(value)}, but must be {least:g} to {most:g}: give a number in that range.")
+    return float(value)
+
+
+def checked_length(name: str, value: object) -> float:
+    """A length in mm above zero, as a float."""
+    if isinstance(value, bool) or not isinstance(value, Real):
+        raise TypeError(f"{name} must be a number in mm such as 5.0, not {shown(value)}: give the plain number.")
+    if not SHORTEST <= value <= LONGEST:  # type: ignore[operator]  # before float(), which a huge one won't pass
+        raise ValueError(
+            f"{name} is {shown(value)} mm, but must be finite and {SHORTEST:g} to {LONGEST:g} mm: "
+            "give a length above zero."
+        )
+    return float(value)
+
+
+def checked_choice(name: str, value: object, allowed: tuple[str, ...]) -> str:
+    """One of a few words, as it is; a ValueError names those that are allowed."""
+    if not isinstance(value, str) or value not in allowed:
+        raise ValueError(f"{name} is {shown(value)}, but must be one of {', '.join(allowed)}: choose one of these.")
+    return value
+
+
+def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None:
+    """Refuse an object of another kind than is needed, with what to give.
+
+    Parameters
+    ----------
+    name : str
+        The argument's name, for the message.
+    value : object
+        What was given.
+    kind : type
+        What is needed, such as `Drive`.
+    remedy : str
+        What to do, where to give one isn't enough.
+
+    Raises
+    ------
+    TypeError
+        If it is of another kind.
+    """
+    if not isinstance(value, kind):
+        raise TypeError(
+            f"{name} must be a {kind.__name__}, not a {type(value).__name__}: {remedy or f'give a {kind.__name__}'}."
+        )
 
 
 def finite(name: str, values: ArrayLike) -> Floats:
@@ -14,7 +147,7 @@ def finite(name: str, values: ArrayLike) -> Floats:
     name : str
         The argument's name, for the message.
     values : array_like
-        Real numbers; bool, complex, text and None are refused.
+        Real numbers; bool, complex, text, None and masked values are refused.
 
     Returns
     -------
@@ -26,18 +159,29 @@ def finite(name: str, values: ArrayLike) -> Floats:
     TypeError
         If `values` is not made of real numbers.
     ValueError
-        If one of them is NaN or infinite, or the rows are of unequal length.
+        If one of them is NaN, infinite or masked, or the rows are of unequal length.
     """
-    array = np.asarray(values)
+    import numpy as np
+
+    if _masked(values):
+        raise ValueError(f"{name} has masked values in it, which have no number: take them out, or fill them, first.")
+    array = _as_array(name, values)
     if array.size == 0:
         return np.zeros(array.shape)
-    if array.dtype.kind not in "iuf":
-        raise TypeError(f"{name} must be real numbers, not {array.dtype} values: give a number or an array of numbers.")
-    array = array.astype(np.float64, copy=False)
-    if not np.isfinite(array).all():
-        bad = array[~np.isfinite(array)].flat[0]
-        raise ValueError(f"{name} contains {bad}, but every value must be finite: take it out first.")
-    return array
+    if array.dtype.kind == "O" and all(_real(value) for value in array.flat):  # whole numbers too large for an int64
+        numbers: Any = [float(value) if -LARGEST <= value <= LARGEST else np.inf for value in array.flat]
+    elif array.dtype.kind in "iuf" and not _has_bool(values):
+        with np.errstate(over="ignore"):  # of a longer float; said in words below
+            numbers = array.astype(np.float64, copy=False)
+    else:
+        kind = "bool" if _has_bool(values) else array.dtype
+        raise TypeError(f"{name} must be real numbers, not {kind} values: give a number or an array of numbers.")
+    floats = np.asarray(numbers, dtype=np.float64).reshape(array.shape)
+    if not np.isfinite(floats).all():
+        bad = array[~np.isfinite(floats)].flat[0]
+        words = shown(bad) if array.dtype.kind == "O" else str(bad)
+        raise ValueError(f"{name} contains {words}, but every value must be finite: take it out first.")
+    return floats
 
 
 def positive(name: str, values: ArrayLike) -> Floats:
@@ -47,3 +191,72 @@ def positive(name: str, values: ArrayLike) -> Floats:
         bad = array[~(array > 0)].flat[0]
         raise ValueError(f"{name} contains {bad}, but must be above zero: give lengths and counts above zero.")
     return array
+
+
+def angles(name: str, values: ArrayLike, rate: float = 1.0) -> Floats:
+    """Finite angles that are not so many turns that nothing is left of where they point.
+
+    Parameters
+    ----------
+    name : str
+        The argument's name, for the message.
+    values : array_like
+        Angles [rad], any shape.
+    rate : float
+        The fastest that anything turns with them: the sine of so many times the angle is taken.
+
+    Returns
+    -------
+    ndarray of float
+        Same shape as `values`.
+
+    Raises
+    ------
+    TypeError
+        If `values` is not made of real numbers.
+    ValueError
+        If one is not finite, or `rate` times it is beyond 1e15 rad, where floats lie an eighth of a radian apart.
+    """
+    import numpy as np
+
+    array = finite(name, values)
+    if array.size and max(array.max(), -array.min()) > LARGEST_ANGLE / rate:
+        bad = array.flat[np.abs(array).argmax()]
+        raise ValueError(
+            f"{name} contains {bad} rad, but beyond {LARGEST_ANGLE / rate:.3g} rad nothing is left of where it points: "
+            "take whole turns, 2 pi, off first."
+        )
+    return array
+
+
+def _as_array(name: str, values: ArrayLike) -> "np.ndarray":
+    import numpy as np
+
+    try:
+        return np.asarray(values)
+    except (TypeError, ValueError, OverflowError) as error:  # numpy's own words don't say which argument it was
+        raise ValueError(
+            f"{name} is {shown(values)}, which makes no array: give a number, or rows of numbers that are equally long."
+        ) from error
+
+
+def _real(value: object) -> bool:
+    return isinstance(value, Real) and not isinstance(value, bool)
+
+
+def _has_bool(values: object) -> bool:
+    """Whether there is a bool among numbers: NumPy would read it as 0 or 1."""
+    import numpy as np
+
+    if isinstance(values, list | tuple):
+        return any(map(_has_bool, values))
+    return isinstance(values, bool | np.bool_)
+
+
+def _masked(values: object, depth: int = 0) -> bool:
+    """Whether something is masked, in lists of arrays too, from which NumPy would take the numbers under the mask."""
+    import numpy as np
+
+    if isinstance(values, list | tuple) and depth < DEEPEST:
+        return any(_masked(value, depth + 1) for value in values)
+    return np.ma.is_masked(values)

@@ -1,11 +1,10 @@
 """The four numbers that fix a drive's shape."""
 
-import math
 from dataclasses import dataclass
-from numbers import Integral, Real
+
+from cyclokit.arguments import checked_count, checked_length
 
 MOST_PINS = 10_000
-SHORTEST, LONGEST = 1e-6, 1e6  # mm: a nanometre to a kilometre; beyond, squares lose their digits
 
 
 @dataclass(frozen=True, repr=False)
@@ -97,22 +96,5 @@ class Drive:
 
 
 def checked_pins(pins: object) -> int:
-    """A whole number of pins, 3 to 10 000, as an int."""
-    if isinstance(pins, bool) or not isinstance(pins, Integral):
-        raise TypeError(f"pins must be a whole number such as 20, not {pins!r}: pins can only be counted.")
-    if not 3 <= int(pins) <= MOST_PINS:
-        raise ValueError(
-            f"pins is {pins}, but must be 3 to {MOST_PINS}: fewer than 3 hold no disc, so choose another number."
-        )
-    return int(pins)
-
-
-def checked_length(name: str, value: object) -> float:
-    """A length in mm above zero, as a float."""
-    if isinstance(value, bool) or not isinstance(value, Real):
-        raise TypeError(f"{name} must be a number in mm such as 5.0, not {value!r}: give the plain number.")
-    if not (math.isfinite(value) and SHORTEST <= float(value) <= LONGEST):
-        raise ValueError(
-            f"{name} is {value!r} mm, but must be finite and {SHORTEST:g} to {LONGEST:g} mm: give a length above zero."
-        )
-    return float(value)
+    """A whole number of pins, 3 to 10 000, as an int; fewer than 3 hold no disc."""
+    return checked_count("pins", pins, 3, MOST_PINS)

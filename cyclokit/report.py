@@ -1,5 +1,6 @@
 """What a check came to: limits with value, bound and margin, and whether they forbid the drive."""
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
@@ -38,15 +39,15 @@ def within(value: ArrayLike, bound: ArrayLike, strict: bool) -> np.ndarray:
 class Limit:
     """One limit of a drive: `value` must stay below `bound`, or must not pass it.
 
-    A physical limit decides whether the drive is sound. The others advise: a rule of thumb, a figure to know,
-    or what a workshop can make.
+    A physical limit decides whether the drive is sound. The others advise: a rule of thumb, or what a workshop
+    can make. A limit without a bound, an infinite one, is a figure to know: nothing is judged by it.
 
     Attributes
     ----------
     name : str
         Short name.
     value, bound : float
-        What the drive has (or a workshop asks for), and what that must stay below.
+        What the drive has (or a workshop asks for), and what that must stay below; infinite for a figure to know.
     unit : str
         "mm", "rad", or "" for a ratio.
     physical : bool
@@ -89,7 +90,7 @@ class Report:
     limits : tuple of Limit
         The limits.
     words : tuple of str
-        What is said after the drive where nothing physical forbids what was asked about, and where something does.
+        What is said after the drive where every physical limit is kept, and where one isn't.
     captions : tuple of str
         The same, as the caption of a notebook's table.
     """
@@ -97,11 +98,11 @@ class Report:
     drive: Drive
     limits: tuple[Limit, ...]
     words: tuple[str, str] = ("sound", "not sound")
-    captions: tuple[str, str] = ("Nothing physical forbids this drive", "Something physical forbids this drive")
+    captions: tuple[str, str] = ("The shape of this drive is sound", "The shape of this drive is not sound")
 
     @property
     def sound(self) -> bool:
-        """Whether nothing physical forbids what was asked about."""
+        """Whether every physical limit is kept; nothing else was judged."""
         return all(limit.ok for limit in self.limits if limit.physical)
 
     def __iter__(self) -> Iterator[Limit]:
@@ -124,7 +125,7 @@ class Report:
         rows = "".join(
             f"<tr><th scope='row' style='text-align:left'>{_name(limit)}</th>"
             f"<td style='text-align:left'>{limit.meaning}</td>"
-            f"<td>{limit.value:.4f}</td><td>{limit.bound:.4f}</td><td>{limit.margin:+.4f} {limit.unit}</td>"
+            f"{_numbers(limit)}"
             f"<td style='text-align:left'>{_answer(limit)}</td></tr>"
             for limit in self.limits
         )
@@ -135,16 +136,33 @@ class Report:
 
 
 def _row(limit: Limit) -> str:
+    if _is_figure(limit):
+        return f"    {_name(limit)}: {limit.value:.4f} {limit.unit}".rstrip()
     mark = "ok" if limit.ok else "NO" if limit.physical else "--"
     numbers = f"{limit.value:.4f} against {limit.bound:.4f}, margin {limit.margin:+.4f} {limit.unit}"
     return f"{mark}  {_name(limit)}: {numbers}".rstrip()
 
 
+def _numbers(limit: Limit) -> str:
+    """Cells of a notebook's table: value, bound and margin."""
+    if _is_figure(limit):
+        return f"<td>{limit.value:.4f} {limit.unit}</td><td></td><td></td>"
+    return f"<td>{limit.value:.4f}</td><td>{limit.bound:.4f}</td><td>{limit.margin:+.4f} {limit.unit}</td>"
+
+
 def _answer(limit: Limit) -> str:
+    if _is_figure(limit):
+        return "not judged"
     if limit.ok:
         return "ok"
     return f"{'no' if limit.physical else 'advice'}: {limit.trouble} {limit.remedy}"
 
 
 def _name(limit: Limit) -> str:
+    if _is_figure(limit):
+        return f"{limit.name} (figure)"
     return limit.name if limit.physical else f"{limit.name} (advice)"
+
+
+def _is_figure(limit: Limit) -> bool:
+    return math.isinf(limit.bound)

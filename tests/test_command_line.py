@@ -3,12 +3,13 @@
 import ast
 import json
 import os
+import platform
 import signal
 import subprocess
 import sys
 import time
 import urllib.request
-from contextlib import contextmanager
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -20,10 +21,17 @@ from cyclokit.course.reader import folder
 ROOT = Path(__file__).resolve().parents[1]
 
 
-def _run(*arguments, cwd=ROOT):
+def _run(*arguments, cwd=ROOT, **settings):
     """Run Python here; its exit code, its standard output and its standard error."""
+    environment = {**os.environ, **settings}
     done = subprocess.run(
-        [sys.executable, *arguments], cwd=cwd, capture_output=True, encoding="utf-8", timeout=60, check=False
+        [sys.executable, *arguments],
+        cwd=cwd,
+        env=environment,
+        capture_output=True,
+        encoding="utf-8",
+        timeout=60,
+        check=False,
     )
     return done.returncode, done.stdout, done.stderr
 
@@ -147,6 +155,50 @@ def test_open_says_which_lessons_there_are(tmp_path, started, capsys):
     assert started == []
 
 
+HOSTILE = "mine\x1b[2J\x07\u202e"
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [
+        [HOSTILE],
+        ["open", "a", HOSTILE],
+        ["open", "a", "--fresh", HOSTILE],
+        ["open", "a", f"--{HOSTILE}"],
+        ["try-task", HOSTILE],
+        ["try-task", f"{HOSTILE}.py"],
+        ["new-task", HOSTILE],
+        ["new-task", f"{HOSTILE}.py"],
+        ["open", HOSTILE],
+        ["open", "file/" + HOSTILE],
+        ["open", "half\udce9"],  # a name in another encoding
+    ],
+    ids=ascii,
+)
+def test_what_was_typed_is_repeated_and_does_nothing(arguments, tmp_path, started, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "file").write_text("mine")
+    with suppress(SystemExit):
+        command_line.main(arguments)
+    told = capsys.readouterr()
+    lines = (told.out + told.err).splitlines()
+    assert any("mine" in line or "half" in line for line in lines)
+    for line in lines:
+        assert all(character.isprintable() for character in line), ascii(line)
+    assert "Traceback" not in told.err
+
+
+def test_a_terminal_that_knows_few_letters_gets_the_others_spelled_out(tmp_path):
+    code, printed, said = _run(
+        "-c",
+        "from cyclokit.course.reader import folder; folder.open_lab = lambda *_: 0\n"
+        f"from cyclokit import __main__ as it; it.main(['open', {str(tmp_path / '減速機')!r}])",
+        PYTHONIOENCODING="ascii",
+    )
+    assert (code, said) == (0, "")
+    assert "\\u6e1b" in printed
+
+
 def test_open_says_that_a_file_is_no_folder(tmp_path, started, capsys):
     (tmp_path / "file").write_text("mine")
     assert command_line.main(["open", str(tmp_path / "file")]) == 2
@@ -210,64 +262,110 @@ def test_the_settings_switch_the_news_prompt_off():
 # start and test, in a fresh clone
 
 
-@contextmanager
-def _fresh_clone(place, monkeypatch):
-    (place / "pyproject.toml").write_text("")
-    monkeypatch.setattr(clone, "ROOT", place)
-    monkeypatch.setattr(clone, "PYTHON", place / ".venv" / "bin" / "python")
-    yield place
+@pytest.fixture
+def fresh_clone(tmp_path, monkeypatch):
+    """A clone that has nothing yet; making an environment leaves a Python and pip that do nothing."""
+    (tmp_path / "pyproject.toml").write_text("")
+    monkeypatch.setattr(clone, "ROOT", tmp_path)
+    monkeypatch.setattr(clone, "PYTHON", tmp_path / ".venv" / "bin" / "python")
+    monkeypatch.setattr(clone.venv, "create", _environment_made)
+    monkeypatch.setattr(clone, "_has_pip", lambda: (tmp_path / ".venv" / "pip").is_file())
+    return tmp_path
 
 
-def _environment_made(python):
-    def create(place, with_pip):
-        assert with_pip
-        python.parent.mkdir(parents=True)
-        python.write_text("")
-
-    return create
+def _environment_made(place, with_pip, clear):
+    assert with_pip and clear
+    (place / "bin").mkdir(parents=True, exist_ok=True)
+    (place / "bin" / "python").write_text("")
+    (place / "pip").write_text("")
 
 
 @pytest.mark.parametrize(
     ("command", "extra", "last"),
     [("start", "lab", ["-m", "cyclokit", "open"]), ("test", "test", ["-m", "pytest"])],
 )
-def test_a_fresh_clone_is_set_up_and_then_used(command, extra, last, tmp_path, started, monkeypatch):
-    with _fresh_clone(tmp_path, monkeypatch):
-        monkeypatch.setattr(clone.venv, "create", _environment_made(clone.PYTHON))
-        assert command_line.main([command]) == 0
-    python = str(tmp_path / ".venv" / "bin" / "python")
+def test_a_fresh_clone_is_set_up_and_then_used(command, extra, last, fresh_clone, started):
+    assert command_line.main([command]) == 0
+    python = str(fresh_clone / ".venv" / "bin" / "python")
     (install, _), (use, options) = started
     assert install[:4] == [python, "-m", "pip", "install"]
-    assert install[-1] == f"{tmp_path}[{extra}]"
+    assert install[-1] == f"{fresh_clone}[{extra}]"
     assert use == [python, *last]
-    assert Path(options["cwd"]) == tmp_path
+    assert Path(options["cwd"]) == fresh_clone
 
 
-def test_nothing_is_opened_when_the_installation_fails(tmp_path, monkeypatch):
-    calls = []
-    with _fresh_clone(tmp_path, monkeypatch):
-        monkeypatch.setattr(clone.venv, "create", _environment_made(clone.PYTHON))
-        monkeypatch.setattr(clone, "run_to_its_end", lambda command, **_: calls.append(command) or 3)
-        assert clone.start() == 3
+@pytest.mark.parametrize("first", ["start", "test"])
+def test_the_second_start_installs_nothing(first, fresh_clone, started, capsys):
+    command_line.main([first])
+    started.clear()
+    capsys.readouterr()
+    assert command_line.main(["start"]) == 0
+    assert [command[1:] for command, _ in started] == [["-m", "cyclokit", "open"]]
+    assert capsys.readouterr().out == ""
+
+
+def test_lessons_alone_are_not_enough_for_the_tests(fresh_clone, started):
+    command_line.main(["start"])
+    started.clear()
+    command_line.main(["test"])
+    assert started[0][0][-1] == f"{fresh_clone}[test]"
+
+
+def test_other_needs_are_installed_again(fresh_clone, started):
+    command_line.main(["start"])
+    (fresh_clone / "pyproject.toml").write_text("# needs more")
+    started.clear()
+    command_line.main(["start"])
+    assert started[0][0][1:4] == ["-m", "pip", "install"]
+
+
+def test_nothing_is_opened_when_the_installation_fails_and_the_next_start_tries_again(fresh_clone, monkeypatch, capsys):
+    calls, code = [], 3
+    monkeypatch.setattr(clone, "run_to_its_end", lambda command, **_: calls.append(command) or code)
+    assert clone.start() == 3
     assert len(calls) == 1
+    assert "needs a network" in capsys.readouterr().out
+    code = 0
+    assert clone.start() == 0
+    assert [call[2] for call in calls] == ["pip", "pip", "cyclokit"]
 
 
 def test_a_python_that_cannot_make_environments_is_told_what_to_install_and_can_try_again(
-    tmp_path, started, monkeypatch, capsys
+    fresh_clone, started, monkeypatch, capsys
 ):
     """As on Debian without python3-venv, where what is left behind has a Python and no pip."""
 
-    def half_made(place, with_pip):
-        _environment_made(clone.PYTHON)(place, with_pip)
+    def half_made(place, with_pip, clear):
+        _environment_made(place, with_pip, clear)
         raise subprocess.CalledProcessError(1, "ensurepip")
 
-    with _fresh_clone(tmp_path, monkeypatch):
-        monkeypatch.setattr(clone.venv, "create", half_made)
-        assert clone.start() == 2
-        assert "python3-venv" in capsys.readouterr().out
-        monkeypatch.setattr(clone.venv, "create", _environment_made(clone.PYTHON))  # it has been installed since
-        assert not clone.PYTHON.exists(), "the next start would take the half-made environment for a whole one"
-        assert clone.start() == 0
+    monkeypatch.setattr(clone.venv, "create", half_made)
+    assert clone.start() == 2
+    assert "python3-venv" in capsys.readouterr().out
+    monkeypatch.setattr(clone.venv, "create", _environment_made)  # it has been installed since
+    assert not clone.PYTHON.exists(), "the next start would take the half-made environment for a whole one"
+    assert clone.start() == 0
+
+
+def test_ctrl_c_while_the_environment_is_made_leaves_nothing_half_made(fresh_clone, started, monkeypatch, capsys):
+    def stopped(place, with_pip, clear):
+        (place / "bin").mkdir(parents=True)
+        (place / "bin" / "python").write_text("")
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(clone.venv, "create", stopped)
+    assert clone.start() == 130
+    assert "begins again" in capsys.readouterr().out
+    assert not (fresh_clone / ".venv").exists()
+
+
+def test_an_environment_without_pip_is_made_anew(fresh_clone, started):
+    # as after a power cut in the first seconds
+    clone.PYTHON.parent.mkdir(parents=True)
+    clone.PYTHON.write_text("half made")
+    assert clone.start() == 0
+    assert clone.PYTHON.read_text() == ""
+    assert len(started) == 2
 
 
 def test_start_says_that_it_belongs_to_a_clone(tmp_path, started, monkeypatch, capsys):
@@ -275,6 +373,34 @@ def test_start_says_that_it_belongs_to_a_clone(tmp_path, started, monkeypatch, c
     assert clone.start() == 2
     assert "cyclokit open" in capsys.readouterr().out
     assert started == []
+
+
+def test_the_tests_take_the_versions_that_are_known_good_where_these_were_made(tmp_path):
+    (tmp_path / ".ci").mkdir()
+    file = tmp_path / ".ci" / "constraints.txt"
+    assert clone.constraints(tmp_path) == []
+    file.write_text(f"# Python {sys.version_info[0]}.{sys.version_info[1]}, {platform.system()}\nnumpy==2.4.0\n")
+    assert clone.constraints(tmp_path) == ["--constraint", str(file)]
+    file.write_text("# Python 3.99, Plan 9\n")
+    assert clone.constraints(tmp_path) == []
+
+
+# every other command, in a clone, in the clone's environment
+
+
+@pytest.mark.parametrize("arguments", [["open", "mine"], ["try-task", "one_lobe_fewer"], ["new-task", "mine.py"]])
+def test_a_command_runs_itself_in_the_clones_environment(arguments, fresh_clone, started):
+    _environment_made(fresh_clone / ".venv", with_pip=True, clear=True)
+    assert command_line.main(arguments) == 0
+    ((command, _),) = started
+    assert command == [str(clone.PYTHON), "-m", "cyclokit", *arguments]
+
+
+def test_in_that_environment_already_it_just_runs(fresh_clone, started, monkeypatch):
+    _environment_made(fresh_clone / ".venv", with_pip=True, clear=True)
+    monkeypatch.setattr(sys, "prefix", str(fresh_clone / ".venv"))
+    assert command_line.main(["open", str(fresh_clone / "mine")]) == 0
+    assert started == [(fresh_clone / "mine", fresh_clone / "mine" / "lessons" / "00_start_here.ipynb")]
 
 
 # really

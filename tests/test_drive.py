@@ -67,7 +67,7 @@ def test_a_number_of_pins_that_holds_no_disc_is_refused(pins):
 
 @pytest.mark.parametrize("pins", [20.0, np.float64(20), float("nan"), "20", None, True, np.True_, 20j, [20]])
 def test_pins_that_cannot_be_counted_are_refused(pins):
-    with pytest.raises(TypeError, match=re.escape(f"pins must be a whole number such as 20, not {pins!r}")):
+    with pytest.raises(TypeError, match="pins must be a whole number such as 3, not"):
         Drive(**STORY | {"pins": pins})
 
 

@@ -5,9 +5,12 @@ import re
 import shutil
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
 
 ROOT = Path(__file__).resolve().parents[1]
 ENTRIES = {"README.md", "DEVELOPERS.md", "pyproject.toml", "lessons", "cyclokit", "tests", "exercises"}
@@ -87,6 +90,18 @@ def test_continuous_integration_runs_the_readmes_command():
     assert "`python3 -m cyclokit test`" in (ROOT / "README.md").read_text(encoding="utf-8")
     assert "export CI=true" in script
     assert os.name == "nt" or os.access(ROOT / ".ci" / "run", os.X_OK)
+
+
+def test_the_known_good_versions_are_within_those_that_are_promised():
+    lines = (ROOT / ".ci" / "constraints.txt").read_text(encoding="utf-8").splitlines()
+    assert re.fullmatch(r"# Python 3\.\d+, \w+", lines[0])
+    known = dict(line.split("==") for line in lines[1:])
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    groups = [project["dependencies"], *project["optional-dependencies"].values()]
+    promised = [Requirement(text) for group in groups for text in group if not text.startswith("cyclokit")]
+    known = {canonicalize_name(name): version for name, version in known.items()}
+    for need in promised:
+        assert need.specifier.contains(known[canonicalize_name(need.name)]), need
 
 
 # the style

@@ -13,8 +13,10 @@ PACKAGE = Path(cyclokit.__file__).parent
 SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPython"}
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
-    {"drive", "files"},
-    {"arguments", "report", "uncertainty", "tables"},
+    {"texts"},
+    {"arguments", "files"},
+    {"drive"},
+    {"report", "uncertainty", "tables"},
     {"geometry"},
     {"machine"},
     {"mechanics"},

@@ -23,7 +23,7 @@ def test_a_report_without_advice_reads_as_it_always_did():
         "  ok  undercut: 5.0000 against 7.3679, margin +2.3679 mm\n"
         "  ok  rollers apart: 5.0000 against 6.5702, margin +1.5702 mm"
     )
-    assert "<caption>Nothing physical forbids this drive</caption>" in limits.check(STORY)._repr_html_()
+    assert "<caption>The shape of this drive is sound</caption>" in limits.check(STORY)._repr_html_()
     assert repr(limits.check(UNDERCUT)).startswith(f"{UNDERCUT!r}: not sound\n")
 
 
@@ -44,6 +44,14 @@ def test_advice_is_told_from_what_is_impossible():
     assert "  NO  undercut" in repr(limits.check(UNDERCUT, advice=True))
 
 
+def test_a_figure_without_a_bound_is_told_and_not_judged():
+    report = limits.check(STORY, advice=True)
+    assert "      pressure angle (figure): 0.7795 rad" in rows(report)  # 44.66 degrees
+    row = next(row for row in cells(report) if "pressure angle" in row)
+    assert "|0.7795 rad||||||not judged|" in row
+    assert "inf" not in repr(report) and ">inf" not in report._repr_html_()
+
+
 def cells(report):
     """Words of the table in a notebook, row by row."""
     table = re.findall(r"<tr>(.*?)</tr>", report._repr_html_())
@@ -55,12 +63,12 @@ def test_the_notebooks_table_says_the_same(drive):
     report = limits.check(drive, advice=True, least_wall=1.0, resolution=0.2)
     for limit, row in zip(report, cells(report), strict=True):
         assert limit.name in row and limit.meaning in row
-        assert ("(advice)" in row) == (not limit.physical)
-        assert (limit.trouble in row) == (not limit.ok)
+        assert ("(advice)" in row) == (not limit.physical and limit.name != "pressure angle")
+        assert (limit.trouble in row) == (not limit.ok) or not limit.trouble
         assert ("|no: " in row) == (limit.physical and not limit.ok)
         assert ("|advice: " in row) == (not limit.physical and not limit.ok)
 
 
 def test_the_tables_caption_goes_by_what_is_physical():
-    assert "Nothing physical forbids this drive" in limits.check(STRICT, advice=True)._repr_html_()
-    assert "Something physical forbids" in limits.check(UNDERCUT, advice=True)._repr_html_()
+    assert "The shape of this drive is sound" in limits.check(STRICT, advice=True)._repr_html_()
+    assert "The shape of this drive is not sound" in limits.check(UNDERCUT, advice=True)._repr_html_()

@@ -144,12 +144,12 @@ def test_the_command_is_there(site):
 
 
 def test_the_installed_lessons_are_those_inside_the_package(site, tmp_path):
-    printed = _run(site, "from cyclokit.course import folder; print(folder.notebooks())", tmp_path)
+    printed = _run(site, "from cyclokit.course.reader import folder; print(folder.notebooks())", tmp_path)
     assert Path(printed) == site / "cyclokit" / "notebooks"
 
 
 def test_an_installed_copy_gives_the_reader_the_same_files_byte_for_byte(site, tmp_path):
-    program = "from pathlib import Path; from cyclokit.course import folder; folder.copy_all(Path('mine'))"
+    program = "from pathlib import Path; from cyclokit.course.reader import folder; folder.copy_all(Path('mine'))"
     _run(site, program, tmp_path)
     folder.copy_all(tmp_path / "from the checkout")
     assert _tree(tmp_path / "mine") == _tree(tmp_path / "from the checkout")
@@ -158,7 +158,7 @@ def test_an_installed_copy_gives_the_reader_the_same_files_byte_for_byte(site, t
 def test_an_installed_copy_moves_pictures_and_finds_its_settings(site, tmp_path):
     program = (
         "import os; from pathlib import Path; from cyclokit import Drive; from cyclokit.view import stage; "
-        "from cyclokit.course import folder; "
+        "from cyclokit.course.reader import folder; "
         "assert '<script' in stage.turning_drive(Drive(20, 42.0, 5.0, 1.4)).page(); "
         "settings = folder.lab_environment()['JUPYTER_CONFIG_PATH'].split(os.pathsep)[0]; "
         "print(Path(settings, 'labconfig', 'page_config.json').is_file())"
@@ -168,7 +168,7 @@ def test_an_installed_copy_moves_pictures_and_finds_its_settings(site, tmp_path)
 
 def test_an_installed_copy_has_the_exercise_sheets_and_their_tasks(site, tmp_path):
     program = (
-        "from pathlib import Path; from cyclokit.course import sheets, trial; "
+        "from pathlib import Path; from cyclokit.course.sheets import sheet as sheets, trial; "
         "trial.new_file(Path('my_tasks.py')); "
         "sheet = sheets.open_sheet('one_lobe_fewer', 'moss'); "
         "print(*sheets.sheet_names(), sheet, trial.try_file('my_tasks.py', 20)[0].faults)"

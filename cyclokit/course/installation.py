@@ -6,17 +6,19 @@ from pathlib import Path
 
 from packaging.requirements import Requirement
 
+from cyclokit.files import as_path
+
 FINE = "Everything is there: you can start."
 MISSING = "{name} is missing or too old (it must be {needed}): type  pip install --upgrade {name}  in a terminal."
 NO_FOLDER = "This folder can't be written to: copy the lessons to a folder of yours with  cyclokit open FOLDER."
 
 
-def report(folder: Path = Path()) -> str:
+def report(folder: str | Path = Path()) -> str:
     """A line for each thing that is missing here, or one line that says that all is there.
 
     Parameters
     ----------
-    folder : Path
+    folder : str or Path
         The folder the lessons write to, by default the one this lesson is in.
 
     Returns
@@ -27,7 +29,7 @@ def report(folder: Path = Path()) -> str:
     wanted = [Requirement(text) for text in metadata.requires("cyclokit") or []]
     wanted = [need for need in wanted if need.marker is None or need.marker.evaluate({"extra": "lab"})]
     lines = [MISSING.format(name=need.name, needed=need.specifier) for need in wanted if not _there(need)]
-    if not os.access(folder, os.W_OK):
+    if not os.access(as_path("folder", folder), os.W_OK):
         lines.append(NO_FOLDER)
     return "\n".join(lines) or FINE
 

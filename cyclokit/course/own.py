@@ -4,9 +4,11 @@ import tomllib
 from numbers import Integral, Real
 from pathlib import Path
 
-from cyclokit.drive import LONGEST, MOST_PINS, SHORTEST, Drive
-from cyclokit.files import write_whole
+from cyclokit.arguments import LONGEST, SHORTEST, checked_kind
+from cyclokit.drive import MOST_PINS, Drive
+from cyclokit.files import alone, as_path, write_whole
 from cyclokit.geometry import limits
+from cyclokit.texts import plain, shown
 
 FILE = Path("my_drive.toml")
 DEPTHS = {"shallow": 0.4, "middling": 0.6, "deep": 0.75}  # shares of the greatest sound eccentricity
@@ -16,6 +18,7 @@ ALREADY = (
     "{file} holds another drive, {drive!r}, and was not touched. "
     "To replace it, delete or rename that file and run this cell again."
 )
+NONE_YET = 'No drive of your own yet: lesson 0, "A drive of your own".'
 
 
 def choose(turns: int, pin_circle_diameter_mm: float, roller_diameter_mm: float, lobes: str = "middling") -> Drive:
@@ -42,17 +45,18 @@ def choose(turns: int, pin_circle_diameter_mm: float, roller_diameter_mm: float,
         If the rollers are too large for that many pins on that circle, or a wish is out of range.
     """
     if not isinstance(lobes, str) or lobes not in DEPTHS:
-        raise ValueError(f"lobes is {lobes!r}, but must be one of {', '.join(DEPTHS)}: choose one of these words.")
+        raise ValueError(f"lobes is {shown(lobes)}, but must be one of {', '.join(DEPTHS)}: choose one of these words.")
     if isinstance(turns, bool) or not isinstance(turns, Integral) or not 2 <= turns < MOST_PINS:
-        raise ValueError(f"turns is {turns!r}, but must be a whole number from 2 to {MOST_PINS - 1}: count turns.")
+        raise ValueError(f"turns is {shown(turns)}, but must be a whole number from 2 to {MOST_PINS - 1}: count turns.")
     numbers = int(turns) + 1, _wish("pin_circle_diameter_mm", pin_circle_diameter_mm) / 2
     roller_radius = _wish("roller_diameter_mm", roller_diameter_mm) / 2
     most = float(limits.greatest_eccentricity(*numbers, roller_radius))
     if most == 0:
         widest = 2 * float(limits.half_pin_distance(*numbers))
         raise ValueError(
-            f"roller_diameter_mm is {roller_diameter_mm:g}, but {numbers[0]} rollers on this circle must stay "
-            f"below {widest:.2f} mm or they touch: choose smaller rollers, a larger circle or fewer turns."
+            f"roller_diameter_mm is {roller_diameter_mm:g}, but {numbers[0]} rollers on a pin_circle_diameter_mm of "
+            f"{pin_circle_diameter_mm:g} must stay below {widest:.2f} mm or they touch: choose smaller rollers, "
+            "a larger circle or fewer turns."
         )
     eccentricity = float(f"{DEPTHS[lobes] * most:.3g}")
     if eccentricity < SHORTEST:
@@ -67,59 +71,102 @@ def _wish(name: str, diameter: float) -> float:
     """A diameter above zero, in the range that a `Drive` takes [mm]."""
     most = 2 * LONGEST
     if isinstance(diameter, bool) or not isinstance(diameter, Real) or not 2 * SHORTEST <= diameter <= most:
-        raise ValueError(f"{name} is {diameter!r}, but must be a number of mm above zero and up to {most:g}.")
+        raise ValueError(f"{name} is {shown(diameter)}, but must be a number of mm above zero and up to {most:g}.")
     return float(diameter)
 
 
-def keep(drive: Drive, file: Path = FILE) -> str:
-    """Write the drive to `my_drive.toml`, unless the file holds another; return a line that says which.
+def keep(drive: Drive, file: str | Path = FILE) -> str:
+    """Write the drive to `my_drive.toml`, unless a drive is kept there already; return a line that says which.
 
     Parameters
     ----------
     drive : Drive
         The drive to keep.
-    file : Path
+    file : str or Path
         Where, by default beside the lesson that is open.
 
     Returns
     -------
     str
-        A sentence for the reader.
+        A sentence for the reader. A file that is there is left as it is, whichever drive it holds; of two that keep
+        at once, the second is told what the first has kept.
     """
-    if file.exists():
+    checked_kind("drive", drive, Drive)
+    file = as_path("file", file)
+    with alone(file):
         held = read(file)
-        if held != drive:
-            return ALREADY.format(file=file.name, drive=held)
-    text = (
-        "# My own drive. Lengths in mm.\n"
-        f"pins = {drive.pins}\n"
-        f"pin_circle_radius = {drive.pin_circle_radius!r}\n"
-        f"roller_radius = {drive.roller_radius!r}\n"
-        f"eccentricity = {drive.eccentricity!r}\n"
-    )
-    write_whole(file, text.encode())
-    return KEPT.format(file=file.name)
+        if held is None:
+            write_whole(file, _text(drive).encode())
+    said = KEPT if held in (None, drive) else ALREADY
+    return said.format(file=plain(file.name), drive=held)
 
 
-def read(file: Path = FILE) -> Drive | None:
+def read(file: str | Path = FILE) -> Drive | None:
     """The drive kept in `my_drive.toml`, or None where there is no such file.
+
+    Parameters
+    ----------
+    file : str or Path
+        Where, by default beside the lesson that is open.
+
+    Returns
+    -------
+    Drive or None
+        The drive.
 
     Raises
     ------
     ValueError
         If the file can't be understood; the message names the line or the key.
     """
+    file = as_path("file", file)
+    name = plain(file.name)
     try:
         table = tomllib.loads(file.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
     except FileNotFoundError:
         return None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise ValueError(f"{file.name} can't be read ({error}): correct that place, or delete the file.") from error
+    except (ValueError, RecursionError) as error:  # of TOML, of UTF-8, of a number with 5000 digits
+        raise ValueError(f"{name} can't be read ({plain(error)}): correct that place, or delete the file.") from error
     names = Drive.__dataclass_fields__.keys()
     if table.keys() != names:
-        odd = ", ".join(sorted(table.keys() ^ names))
-        raise ValueError(f"{file.name} must have the keys {', '.join(names)}; wrong or missing: {odd}. Correct them.")
+        odd = plain(", ".join(sorted(table.keys() ^ names)))
+        raise ValueError(f"{name} must have the keys {', '.join(names)}; wrong or missing: {odd}. Correct them.")
     try:
         return Drive(**table)
-    except TypeError as error:
-        raise ValueError(f"{file.name}: {error}") from error
+    except (TypeError, ValueError) as error:
+        raise ValueError(f"{name}: {error}") from error
+
+
+def beside(story: Drive) -> dict[str, Drive]:
+    """The story's drive and the reader's own, by whose they are; a line is printed where there is none yet.
+
+    Parameters
+    ----------
+    story : Drive
+        The story's drive.
+
+    Returns
+    -------
+    dict of str to Drive
+        "the story's", and "yours" where `my_drive.toml` is there.
+
+    Raises
+    ------
+    ValueError
+        If the file can't be understood.
+    """
+    mine = read()
+    if mine is None:
+        print(NONE_YET)
+        return {"the story's": story}
+    return {"the story's": story, "yours": mine}
+
+
+def _text(drive: Drive) -> str:
+    return (
+        "# My own drive. Lengths in mm.\n"
+        f"pins = {drive.pins}\n"
+        f"pin_circle_radius = {drive.pin_circle_radius!r}\n"
+        f"roller_radius = {drive.roller_radius!r}\n"
+        f"eccentricity = {drive.eccentricity!r}\n"
+    )

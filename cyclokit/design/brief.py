@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from numbers import Integral
 
-from cyclokit.drive import MOST_PINS, checked_length
+from cyclokit.arguments import checked_length
+from cyclokit.drive import MOST_PINS
 from cyclokit.machine.defaults import LEAST_WALL
 from cyclokit.machine.reducer import checked
 from cyclokit.machine.stock import BEARINGS, Bearing

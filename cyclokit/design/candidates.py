@@ -12,7 +12,7 @@ from cyclokit.design.brief import Brief, bearings_at_hand, radii_at_hand
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
 from cyclokit.machine import space
-from cyclokit.machine.defaults import crank_bearing
+from cyclokit.machine.defaults import RUNNING_GAP, crank_bearing, pin_bearing, pin_made, rod_radius
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
 
@@ -59,17 +59,25 @@ def _judge(brief: Brief, parts: Parts, radius: Floats, ratio: Floats, circle: Fl
     pins = brief.ratio + 1
     eccentricity = np.maximum(np.round(ratio * radius / pins, 2), 0.01)
     output = np.maximum(np.round(circle * radius, 1), 0.1)
-    roller = np.float64(parts.roller_radius)
-    sizes = (pins, radius, roller + brief.outline_clearance, eccentricity)
-    output_sizes = (
-        brief.output_rollers,
-        output,
-        parts.output_roller_radius,
-        parts.output_roller_radius + eccentricity + brief.hole_clearance,
+    roller = np.asarray(parts.roller_radius)
+    plain = space.Lengths(
+        pins=np.asarray(pins),
+        pin_circle_radius=radius,
+        roller_radius=roller,
+        eccentricity=eccentricity,
+        disc_roller_radius=roller + brief.outline_clearance,
+        pin_rod_radius=np.asarray(_rod_radius(parts.roller_radius)),
+        output_rollers=np.asarray(brief.output_rollers),
+        output_circle_radius=output,
+        output_roller_radius=np.asarray(parts.output_roller_radius),
+        output_rod_radius=np.asarray(_rod_radius(parts.output_roller_radius)),
+        hole_radius=parts.output_roller_radius + eccentricity + brief.hole_clearance,
+        shaft_radius=np.asarray(brief.shaft_radius),
+        eccentric_radius=np.asarray(parts.bearing.bore_diameter / 2),
+        bore_radius=np.asarray(parts.bearing.outer_diameter / 2),
+        crank_bearing_radius=np.asarray(crank_bearing(brief.shaft_radius).outer_diameter / 2),
+        running_gap=np.asarray(RUNNING_GAP),
     )
-    crank = crank_bearing(brief.shaft_radius).outer_diameter / 2
-    bearings = (brief.shaft_radius, parts.bearing.bore_diameter / 2, parts.bearing.outer_diameter / 2, crank)
-    plain = space.Lengths(*map(np.asarray, (*sizes, *output_sizes, *bearings)))
     walls = [*space.walls(plain).values(), limits.wall_between_rollers(pins, radius, roller)]
     return Judged(
         parts,
@@ -80,6 +88,11 @@ def _judge(brief: Brief, parts: Parts, radius: Floats, ratio: Floats, circle: Fl
         reduce(np.minimum, walls),
         space.reach(radius, roller, eccentricity),
     )
+
+
+def _rod_radius(roller_radius: float) -> float:
+    made = pin_made(roller_radius, None)
+    return rod_radius(roller_radius, made, pin_bearing(roller_radius) if made == "bearing on rod" else None)
 
 
 def met(block: Judged, outer: float | Floats, least_wall: float | Floats, resolution: float | Floats) -> np.ndarray:

@@ -11,13 +11,14 @@ Vectors are 2 x 1 matrices, angles count counter-clockwise.
 """
 
 from dataclasses import dataclass
+from numbers import Real
 
 import numpy as np
 import sympy as sp
 from numpy.typing import ArrayLike
 from sympy.simplify.fu import TR8
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import LARGEST, Floats, angles, checked_kind
 from cyclokit.drive import Drive
 
 # N pins, pin circle radius Rp, roller radius r, eccentricity e
@@ -30,8 +31,28 @@ t, u, b = sp.symbols("t u b", real=True)
 n = sp.symbols("n", positive=True)
 
 
+def _expression(name: str, value: sp.Expr) -> sp.Expr:
+    """An expression or a number; never a text, which SymPy would run as Python."""
+    if isinstance(value, bool) or not isinstance(value, sp.Expr | Real) or isinstance(value, sp.MatrixBase):
+        kind = type(value).__name__
+        raise TypeError(f"{name} must be an expression, not a {kind}: make one of the module's symbols, such as R_p/N.")
+    expression = sp.sympify(value)
+    endless = expression.has(sp.nan, sp.oo, -sp.oo, sp.zoo)
+    if endless or (expression.is_number and bool(abs(expression) > LARGEST)):
+        raise ValueError(f"{name} has no finite value: give a number, or an expression of the module's symbols.")
+    return expression
+
+
+def _vector(name: str, value: sp.Matrix) -> sp.Matrix:
+    if not isinstance(value, sp.MatrixBase) or value.shape != (2, 1):
+        kind = type(value).__name__
+        raise TypeError(f"{name} must be a 2 x 1 matrix, not a {kind}: give what the step before returned.")
+    return value
+
+
 def turned_by(angle: sp.Expr) -> sp.Matrix:
     """The matrix that turns a vector counter-clockwise."""
+    angle = _expression("angle", angle)
     return sp.Matrix([[sp.cos(angle), -sp.sin(angle)], [sp.sin(angle), sp.cos(angle)]])
 
 
@@ -41,6 +62,13 @@ def no_slip(fixed_radius: sp.Expr, rolling_radius: sp.Expr, around: sp.Expr = t)
     No slip means that the arc used up on the fixed circle is as long as the one used up on the rolling
     circle. On each, the arc is radius times angle.
     """
+    fixed_radius, rolling_radius = (
+        _expression("fixed_radius", fixed_radius),
+        _expression("rolling_radius", rolling_radius),
+    )
+    around = _expression("around", around)
+    if rolling_radius == 0:
+        raise ValueError("rolling_radius is 0, but a point can't roll: give a circle's radius.")
     equal_arcs = sp.Eq(fixed_radius * around, rolling_radius * b)
     return sp.solve(equal_arcs, b)[0]
 
@@ -50,6 +78,7 @@ def turn_outside(wandered: sp.Expr, around: sp.Expr = t) -> sp.Expr:
 
     The line between the centres has turned by `around`; on top of that comes what the contact wandered.
     """
+    wandered, around = _expression("wandered", wandered), _expression("around", around)
     return sp.factor(around + wandered)
 
 
@@ -58,6 +87,7 @@ def turn_of_ring(wandered: sp.Expr, around: sp.Expr = t) -> sp.Expr:
 
     The contact wanders the way the ring goes round, so the ring itself turns only by what is left.
     """
+    wandered, around = _expression("wandered", wandered), _expression("around", around)
     return sp.factor(around - wandered)
 
 
@@ -67,6 +97,8 @@ def centre_path(around: sp.Expr, turned: sp.Expr, centre_arm: sp.Expr, pen_arm: 
     The first arm leads from the fixed circle's centre to the rolling one's and turns by `around`, the second
     from there to the pen and turns by `turned`. Both start along x; a negative arm starts backwards.
     """
+    around, turned = _expression("around", around), _expression("turned", turned)
+    centre_arm, pen_arm = _expression("centre_arm", centre_arm), _expression("pen_arm", pen_arm)
     return turned_by(around) * sp.Matrix([centre_arm, 0]) + turned_by(turned) * sp.Matrix([pen_arm, 0])
 
 
@@ -90,6 +122,7 @@ def second_generation() -> sp.Matrix:
 
 def tangent(path: sp.Matrix) -> sp.Matrix:
     """Tangent of a path: its derivative, as long as the pen is fast [mm per radian of t]."""
+    path = _vector("path", path)
     return path.diff(t)
 
 
@@ -99,12 +132,14 @@ def products_to_sums(expression: sp.Expr) -> sp.Expr:
     With cos A cos B = (cos(A - B) + cos(A + B))/2 and sin A sin B = (cos(A - B) - cos(A + B))/2 on every product
     the terms in A + B cancel, and for A = B that is sin^2 + cos^2 = 1. SymPy knows the rule as TR8.
     """
+    expression = _expression("expression", expression)
     sums = sp.expand(TR8(sp.expand(expression)))
     return sums.replace(sp.cos, lambda angle: sp.cos(sp.factor(angle)))  # N t - t reads better as (N - 1) t
 
 
 def length_squared(vector: sp.Matrix) -> sp.Expr:
     """Square of a vector's length, without products of sines and cosines."""
+    vector = _vector("vector", vector)
     return products_to_sums(vector.dot(vector))
 
 
@@ -113,6 +148,7 @@ def normal(tangent: sp.Matrix) -> sp.Matrix:
 
     Clockwise, because the path runs counter-clockwise and so has its outside on the right.
     """
+    tangent = _vector("tangent", tangent)
     return turned_by(-sp.pi / 2) * tangent / sp.sqrt(length_squared(tangent))
 
 
@@ -121,6 +157,7 @@ def outline(path: sp.Matrix, normal: sp.Matrix) -> sp.Matrix:
 
     There the roller touches, because it touches at right angles to the way its centre goes.
     """
+    path, normal = _vector("path", path), _vector("normal", normal)
     return path - r * normal
 
 
@@ -129,6 +166,7 @@ def path_curvature(tangent: sp.Matrix) -> sp.Expr:
 
     How fast the tangent turns, per length: (x' y'' - y' x'')/speed^3.
     """
+    tangent = _vector("tangent", tangent)
     change = tangent.diff(t)
     turning = products_to_sums(tangent[0] * change[1] - tangent[1] * change[0])
     return turning / length_squared(tangent) ** sp.Rational(3, 2)
@@ -140,12 +178,14 @@ def outline_curvature(path_curvature: sp.Expr) -> sp.Expr:
     A curve and its parallel have their centres of curvature in common, so moving inwards by r makes the radius
     of curvature smaller by r. Differentiating the outline twice gives the same, pages later.
     """
+    path_curvature = _expression("path_curvature", path_curvature)
     radius = 1 / path_curvature
     return sp.together(1 / (radius - r))
 
 
 def arches(wandered: sp.Expr) -> sp.Expr:
     """Number of arches in one turn: how often the contact comes round the rolling circle meanwhile."""
+    wandered = _expression("wandered", wandered)
     return sp.cancel(wandered.subs(t, 2 * sp.pi) / (2 * sp.pi))
 
 
@@ -162,6 +202,7 @@ def closing_gap(path: sp.Matrix) -> sp.Expr:
     For `path_of_arches` it is a sine of pi n, zero exactly when n is whole: that is the closing condition.
     For a drive n is N - 1, whole because pins can only be counted.
     """
+    path = _vector("path", path)
     squared = length_squared(path.subs(t, t + 2 * sp.pi) - path)
     whole_angle = 2 * sp.pi * n
     half_angle = 1 - 2 * sp.sin(whole_angle / 2) ** 2  # is its cosine
@@ -208,9 +249,14 @@ def numeric(expression: sp.Expr | sp.Matrix, drive: Drive, at: ArrayLike) -> Flo
     ValueError
         If the expression has another symbol in it, or no value at one of the t, as the normal at a cusp.
     """
-    at = finite("at", at)
+    if isinstance(expression, sp.MatrixBase):
+        expression = _vector("expression", expression)
+    else:
+        expression = _expression("expression", expression)
+    checked_kind("drive", drive, Drive)
+    at = angles("at", at, rate=drive.pins)
     symbols = (t, N, Rp, r, e)
-    if strange := sp.sympify(expression).free_symbols - set(symbols):
+    if strange := expression.free_symbols - set(symbols):
         names = ", ".join(sorted(map(str, strange)))
         raise ValueError(
             f"expression contains {names}, but only t, N, R_p, r and e have numbers here: use the module's symbols."

@@ -1,28 +1,34 @@
-"""What makes four numbers impossible, and by how much; beside it what is only advised against.
+"""Whether the shape that four numbers give is sound, and by how much; beside it what is only advised against.
 
 Each bound is a function of plain numbers or arrays, so that one drive and a million candidates
 are judged alike.
 """
 
+import math
+from functools import reduce
+
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, positive
-from cyclokit.drive import Drive, checked_length
-from cyclokit.report import Limit, Report
+from cyclokit.arguments import Floats, checked_kind, checked_length, positive
+from cyclokit.drive import Drive
+from cyclokit.report import Limit, Report, within
 
 NEWTON_STEPS = 4  # of the pressure angle: after three it is right to 1e-6 rad, after four to rounding
 
+UNITS = {"loop": "", "pressure angle": "rad"}  # the others are mm
 # What the library says to a reader: name -> (what is compared, what goes wrong, what to change).
 SENTENCES = {
     "loop": (
         "trochoid ratio, below 1",
-        "From a trochoid ratio of 1 on the centre path has cusps or loops and no disc follows it.",
+        "From a trochoid ratio of 1 on the centre path has cusps or loops, and no edge follows all of it. A disc "
+        "that is milled along it turns, but only some of the pins touch it.",
         "Choose a smaller eccentricity, fewer pins, or a larger pin circle.",
     ),
     "undercut": (
         "roller radius, below the least convex radius of the centre path",
-        "A roller wider than the tightest bend of its centre path cuts the lobe's flank away.",
+        "A roller wider than the tightest bend of its centre path cuts the lobe's flank away. Such a disc can be "
+        "milled and turns, but fewer pins touch it, and its lobes have sharp edges.",
         "Choose smaller rollers or a smaller eccentricity.",
     ),
     "rollers apart": (
@@ -37,17 +43,18 @@ SENTENCES = {
         "Go by the margins of the real limits; choose a smaller eccentricity where they are thin.",
     ),
     "pressure angle": (
-        "least angle between a roller's push and the way it turns the disc's point, below pi/2",
-        "From pi/2 on a push turns nothing.",
-        "Choose a larger eccentricity.",
+        "least angle between a roller's push and the way it turns the disc's point; what it costs is load on the "
+        "eccentric's bearing, and nothing is judged by it",
+        "",
+        "Choose a larger eccentricity for a smaller angle.",
     ),
     "wall": (
-        "least wall asked for, below the wall between neighbouring rollers",
+        "least wall asked for, up to the wall between neighbouring rollers",
         "What stands between neighbouring rollers is thinner than the workshop can make.",
         "Choose smaller rollers, fewer pins, or a larger pin circle.",
     ),
     "lobe height": (
-        "resolution of printer or cutter, below the lobe's height, twice the eccentricity",
+        "resolution of printer or cutter, up to the lobe's height, twice the eccentricity",
         "The printer or cutter can't tell a lobe from a root.",
         "Choose a larger eccentricity or a finer printer.",
     ),
@@ -57,7 +64,7 @@ SENTENCES = {
 def check(
     drive: Drive, *, advice: bool = False, least_wall: float | None = None, resolution: float | None = None
 ) -> Report:
-    """Every physical limit of a drive, with its value, bound and margin; if asked for, advice beside them.
+    """Every limit of a drive's shape, with its value, bound and margin; if asked for, advice beside them.
 
     Parameters
     ----------
@@ -73,36 +80,65 @@ def check(
     Returns
     -------
     Report
-        Its `sound` says whether nothing physical forbids the drive, whatever the advice.
+        Its `sound` says whether the shape has no loop, no undercut and no rollers that overlap, whatever the advice.
+        Loads and parts are not judged. Drives that aren't sound may turn too: see the rows' words.
 
     Raises
     ------
     TypeError, ValueError
-        If `least_wall` or `resolution` is not a length above zero.
+        If `drive` isn't a Drive, or `least_wall` or `resolution` is not a length above zero.
+
+    Examples
+    --------
+    >>> check(Drive(20, 42.0, 5.0, 1.4)).sound
+    True
     """
+    checked_kind("drive", drive, Drive, "make one from the four numbers; a Reducer has it as its `drive`")
     n, radius, roller, eccentricity = drive.pins, drive.pin_circle_radius, drive.roller_radius, drive.eccentricity
     limits = [
-        _limit("loop", drive.trochoid_ratio, 1.0, ""),
-        _limit("undercut", roller, least_convex_radius(n, radius, eccentricity), "mm"),
-        _limit("rollers apart", roller, half_pin_distance(n, radius), "mm"),
+        Limit(name, float(value), float(bound), UNITS.get(name, "mm"), True, True, *SENTENCES[name])
+        for name, (value, bound) in bounds(n, radius, roller, eccentricity).items()
     ]
     if advice:
-        limits.append(_advice("rule of thumb", eccentricity, rule_of_thumb_eccentricity(roller), "mm"))
+        limits.append(_advice("rule of thumb", eccentricity, rule_of_thumb_eccentricity(roller), strict=True))
         angle = float(least_pressure_angle(n, radius, roller, eccentricity))
-        limits.append(_advice("pressure angle", angle, np.pi / 2, "rad"))
+        limits.append(_advice("pressure angle", angle, math.inf))
     if least_wall is not None:
         asked = checked_length("least_wall", least_wall)
-        limits.append(_advice("wall", asked, wall_between_rollers(n, radius, roller), "mm"))
+        limits.append(_advice("wall", asked, wall_between_rollers(n, radius, roller)))
     if resolution is not None:
         asked = checked_length("resolution", resolution)
-        limits.append(_advice("lobe height", asked, lobe_height(eccentricity), "mm"))
+        limits.append(_advice("lobe height", asked, lobe_height(eccentricity)))
     return Report(drive, tuple(limits))
+
+
+def bounds(
+    pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike
+) -> dict[str, tuple[Floats, Floats]]:
+    """What must stay below what in a sound shape, for arrays of the four numbers.
+
+    Parameters
+    ----------
+    pins, pin_circle_radius, roller_radius, eccentricity : array_like
+        The four numbers [-, mm, mm, mm], above zero, shapes that broadcast.
+
+    Returns
+    -------
+    dict
+        Name of the report's row -> value and bound [mm; the loop's are ratios].
+    """
+    roller = positive("roller_radius", roller_radius)
+    return {
+        "loop": (trochoid_ratio(pins, pin_circle_radius, eccentricity), np.asarray(1.0)),
+        "undercut": (roller, least_convex_radius(pins, pin_circle_radius, eccentricity)),
+        "rollers apart": (roller, half_pin_distance(pins, pin_circle_radius)),
+    }
 
 
 def sound(
     pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike
 ) -> np.ndarray:
-    """Whether nothing physical forbids the drive, for arrays of the four numbers.
+    """Whether the shape is sound, for arrays of the four numbers.
 
     Parameters
     ----------
@@ -114,11 +150,8 @@ def sound(
     ndarray of bool
         The same answer as `check(Drive(...)).sound`.
     """
-    ratio = trochoid_ratio(pins, pin_circle_radius, eccentricity)
-    smallest = np.minimum(
-        least_convex_radius(pins, pin_circle_radius, eccentricity), half_pin_distance(pins, pin_circle_radius)
-    )
-    return (ratio < 1) & (positive("roller_radius", roller_radius) < smallest)
+    pairs = bounds(pins, pin_circle_radius, roller_radius, eccentricity).values()
+    return reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in pairs])
 
 
 def trochoid_ratio(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
@@ -276,9 +309,5 @@ def least_pressure_angle(
     return np.where(ratio >= 1, 0.0, np.arctan2(np.maximum(along, 0.0), across))
 
 
-def _limit(name: str, value: float, bound: float | Floats, unit: str, physical: bool = True) -> Limit:
-    return Limit(name, value, float(bound), unit, physical, True, *SENTENCES[name])
-
-
-def _advice(name: str, value: float, bound: float | Floats, unit: str) -> Limit:
-    return _limit(name, value, bound, unit, physical=False)
+def _advice(name: str, value: float, bound: float | Floats, strict: bool = False) -> Limit:
+    return Limit(name, value, float(bound), UNITS.get(name, "mm"), False, strict, *SENTENCES[name])

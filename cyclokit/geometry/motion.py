@@ -7,16 +7,16 @@ ring's pitch circle, radius e N, and the disc's inside it, radius e (N - 1).
 """
 
 from dataclasses import dataclass
-from numbers import Integral
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import Floats, angles, checked_count, checked_kind, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 
 MOST_DISCS = 12  # more than anybody stacks
+FARTHEST = 1e12  # mm; no point of any disc is so far away
 
 
 @dataclass(frozen=True)
@@ -51,11 +51,13 @@ class Contacts:
 
 def ring_pitch_radius(drive: Drive) -> float:
     """Radius of the ring's pitch circle, e N [mm]; the pin circle is another, larger one."""
+    checked_kind("drive", drive, Drive)
     return drive.eccentricity * drive.pins
 
 
 def disc_pitch_radius(drive: Drive) -> float:
     """Radius of the disc's pitch circle, e (N - 1) [mm]."""
+    checked_kind("drive", drive, Drive)
     return drive.eccentricity * drive.lobes
 
 
@@ -82,13 +84,14 @@ def disc_pose(drive: Drive, crank: ArrayLike) -> Pose:
     angle = crank (disc radius - ring radius)/disc radius. Cyclokit's own derivation; the law
     is checked against the Willis equation and a rigid-body engine in the tests.
     """
-    crank = finite("crank", crank)
+    crank = angles("crank", crank)
     ring, disc = ring_pitch_radius(drive), disc_pitch_radius(drive)
     return Pose(centre=drive.eccentricity * _unit(crank), angle=crank * (disc - ring) / disc)
 
 
 def pins(drive: Drive) -> Floats:
     """Centres of the ring pins [mm], shape (N, 2); pin 0 on +x, the others counter-clockwise."""
+    checked_kind("drive", drive, Drive)
     return drive.pin_circle_radius * _unit(2 * np.pi * np.arange(drive.pins) / drive.pins)
 
 
@@ -107,7 +110,7 @@ def pitch_point(drive: Drive, crank: ArrayLike) -> Floats:
     ndarray
         x and y [mm] in the ring's frame, shape of `crank` + (2,).
     """
-    return ring_pitch_radius(drive) * _unit(finite("crank", crank))
+    return ring_pitch_radius(drive) * _unit(angles("crank", crank))
 
 
 def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
@@ -130,7 +133,6 @@ def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
     Seen from the disc, pin k's centre is at Rp exp(i t) - e exp(i N t), the centre path,
     with t = 2 pi k/N - angle; the contact is the outline's point of that t.
     """
-    crank = finite("crank", crank)
     pose = disc_pose(drive, crank)
     t = 2 * np.pi * np.arange(drive.pins) / drive.pins - pose.angle[..., None]
     return Contacts(
@@ -165,11 +167,8 @@ def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
 
 def phases(discs: int) -> Floats:
     """Angle 2 pi k/n [rad] by which the crank of disc k runs ahead of disc 0's, shape (n,)."""
-    if isinstance(discs, bool) or not isinstance(discs, Integral):
-        raise TypeError(f"discs must be a whole number such as 2, not {discs!r}: discs can only be counted.")
-    if not 1 <= int(discs) <= MOST_DISCS:
-        raise ValueError(f"discs is {discs}, but must be 1 to {MOST_DISCS}: choose 1, 2 or 3.")
-    return 2 * np.pi * np.arange(discs) / discs
+    number = checked_count("discs", discs, 1, MOST_DISCS)
+    return 2 * np.pi * np.arange(number) / number
 
 
 def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:
@@ -200,7 +199,7 @@ def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:
     Disc k's crank is 2 pi k/n ahead, and its outline must fit the rollers there: it is where disc 0's would be
     once its crank got there. All discs turn at the same rate, so `outline_offsets` between them stay.
     """
-    return disc_pose(drive, finite("crank", crank)[..., None] + phases(discs))
+    return disc_pose(drive, angles("crank", crank)[..., None] + phases(discs))
 
 
 def outline_offsets(drive: Drive, discs: int) -> Floats:
@@ -221,8 +220,15 @@ def outline_offsets(drive: Drive, discs: int) -> Floats:
     return disc_pose(drive, phases(discs)).angle
 
 
-def turned(points: Floats, angle: Floats) -> Floats:
+def turned(points: ArrayLike, angle: ArrayLike) -> Floats:
     """Points or vectors (..., 2) turned about the origin by `angle` [rad], counter-clockwise."""
+    points, angle = vectors("points", points), angles("angle", angle)
+    try:
+        np.broadcast_shapes(points.shape[:-1], angle.shape)
+    except ValueError as error:
+        raise ValueError(
+            f"angle has the shape {angle.shape}, which doesn't go with points' {points.shape}: give one for each point."
+        ) from error
     cosine, sine = np.cos(angle), np.sin(angle)
     x, y = points[..., 0], points[..., 1]
     return np.stack([cosine * x - sine * y, sine * x + cosine * y], axis=-1)
@@ -233,6 +239,9 @@ def vectors(name: str, values: ArrayLike) -> Floats:
     array = finite(name, values)
     if array.ndim == 0 or array.shape[-1] != 2:
         raise ValueError(f"{name} has the shape {array.shape}, but must be (..., 2): give x and y for each.")
+    if array.size and np.abs(array).max() > FARTHEST:
+        bad = array.flat[np.abs(array).argmax()]
+        raise ValueError(f"{name} contains {bad} mm, but must be within {FARTHEST:g}: give lengths in mm.")
     return array
 
 

@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import ellipe, ellipeinc
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import Floats, angles, checked_kind, checked_number
 from cyclokit.drive import Drive
 
 
@@ -33,14 +33,14 @@ def centre_path(drive: Drive, t: ArrayLike) -> Floats:
     drive : Drive
         The drive.
     t : array_like
-        Parameter [rad], any shape, any finite value.
+        Parameter [rad], any shape; up to 1e15/N either way.
 
     Returns
     -------
     ndarray
         x and y [mm], shape of `t` + (2,).
     """
-    t = finite("t", t)
+    t = _parameter(drive, t)
     radius, offset, pins = drive.pin_circle_radius, drive.eccentricity, drive.pins
     return np.stack(
         [radius * np.cos(t) - offset * np.cos(pins * t), radius * np.sin(t) - offset * np.sin(pins * t)], axis=-1
@@ -55,7 +55,7 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
     drive : Drive
         The drive.
     t : array_like
-        Parameter [rad], any shape, any finite value; 0 is a root on +x.
+        Parameter [rad], any shape; up to 1e15/N either way; 0 is a root on +x.
 
     Returns
     -------
@@ -71,7 +71,7 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
     -----
     z - r w/|w|, the module's formula. Cyclokit's own derivation (lesson 2).
     """
-    t = finite("t", t)
+    t = _parameter(drive, t)
     x, y, normal_x, normal_y = _path_and_normal(drive, t)
     outline = np.empty((*t.shape, 2))
     outline[..., 0] = x - drive.roller_radius * normal_x
@@ -87,7 +87,7 @@ def normals(drive: Drive, t: ArrayLike) -> Floats:
     drive : Drive
         The drive.
     t : array_like
-        Parameter [rad], any shape, any finite value.
+        Parameter [rad], any shape; up to 1e15/N either way.
 
     Returns
     -------
@@ -103,7 +103,7 @@ def normals(drive: Drive, t: ArrayLike) -> Floats:
     -----
     w/|w|, the module's formula. Cyclokit's own derivation (lesson 2).
     """
-    t = finite("t", t)
+    t = _parameter(drive, t)
     _, _, normal_x, normal_y = _path_and_normal(drive, t)
     return np.stack([normal_x, normal_y], axis=-1)
 
@@ -116,7 +116,7 @@ def curvature(drive: Drive, t: ArrayLike) -> Floats:
     drive : Drive
         The drive.
     t : array_like
-        Parameter [rad], any shape, any finite value.
+        Parameter [rad], any shape; up to 1e15/N either way.
 
     Returns
     -------
@@ -135,7 +135,7 @@ def curvature(drive: Drive, t: ArrayLike) -> Floats:
     B = 1 + N K^2 - K (1 + N) cos((N - 1) t); a curve moved inwards by r has its radius
     of curvature smaller by r. Cyclokit's own derivation (lesson 2).
     """
-    t = finite("t", t)
+    t = _parameter(drive, t)
     ratio, pins = drive.trochoid_ratio, drive.pins
     cosine = np.cos((pins - 1) * t)
     u = (1 + ratio**2) - 2 * ratio * cosine
@@ -157,6 +157,7 @@ def length(drive: Drive) -> float:
     d travel - r d turn, whose sign changes only where the outline has a cusp. For a sound drive
     that is 4 Rp (1 + K) E(m) - 2 pi r with m = 4 K/(1 + K)^2. Derived here, by two methods.
     """
+    checked_kind("drive", drive, Drive)
     at = np.array([0.0, *_cusps(drive), math.pi])
     travel, turn = _travel_and_turn(drive, at)
     return float(2 * np.abs(np.diff(travel - drive.roller_radius * turn)).sum())
@@ -172,6 +173,7 @@ def area(drive: Drive) -> float:
     turn of its normal: 2 pi when the trochoid ratio K < 1, N times that when K > 1, where every
     loop turns once more, and (N + 1) pi at K = 1, where the cusps are closed by straight lines.
     """
+    checked_kind("drive", drive, Drive)
     travel, turn = _travel_and_turn(drive, np.array([0.0, math.pi]))
     path_length, whole_turn = 2 * float(travel[1] - travel[0]), 2 * float(turn[1] - turn[0])
     path_area = math.pi * (drive.pin_circle_radius**2 + drive.pins * drive.eccentricity**2)
@@ -206,10 +208,8 @@ def polygon(drive: Drive, tolerance: float = 1e-3) -> Floats:
     The promise is kept for every sound drive. Where the trochoid ratio is within 0.2 % of 1, which
     no sound drive's is, the normal whips round so fast that the tolerance can be passed by a sixth.
     """
-    if not FINEST <= float(finite("tolerance", tolerance)) <= COARSEST:
-        raise ValueError(
-            f"tolerance is {tolerance} mm, but must be {FINEST:g} to {COARSEST:g}: a printer needs 0.01, a mill 0.001."
-        )
+    checked_kind("drive", drive, Drive)
+    tolerance = checked_number("tolerance", tolerance, FINEST, COARSEST)  # a printer needs 0.01, a mill 0.001
     t = _lobe_corners(drive, tolerance)[:-1]
     if cusps := _cusps(drive):  # none on a sound drive; a chord would cut their tips off
         t = np.unique(np.concatenate([t, np.array(cusps) / drive.lobes, np.array(cusps) / -drive.lobes]))
@@ -305,6 +305,12 @@ def _path_and_normal(drive: Drive, t: Floats) -> tuple[Floats, Floats, Floats, F
     speed = np.sqrt(normal_x * normal_x + normal_y * normal_y)
     _refuse_cusps(t, speed, radius * _nothing(drive), "centre path, whose trochoid ratio is 1")
     return x - offset_x, y - offset_y, normal_x / speed, normal_y / speed
+
+
+def _parameter(drive: Drive, t: ArrayLike) -> Floats:
+    """Values of t, read with care; the centre path's small circle goes round N times as fast."""
+    checked_kind("drive", drive, Drive)
+    return angles("t", t, rate=drive.pins)
 
 
 def _nothing(drive: Drive) -> float:

@@ -10,8 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import ellipe
 
-from cyclokit.arguments import Floats, finite
-from cyclokit.drive import checked_length
+from cyclokit.arguments import Floats, angles, checked_length
 
 
 def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:
@@ -33,7 +32,7 @@ def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:
     -----
     (r (turn - sin turn), r (1 - cos turn)); any calculus handbook, from memory.
     """
-    radius, turn = checked_length("rolling_radius", rolling_radius), finite("turn", turn)
+    radius, turn = checked_length("rolling_radius", rolling_radius), angles("turn", turn)
     return radius * np.stack([turn - np.sin(turn), 1 - np.cos(turn)], axis=-1)
 
 
@@ -79,7 +78,7 @@ def epitrochoid(fixed_radius: float, rolling_radius: float, arm: float, around: 
     With R + r = Rp, r = Rp/N and d = e this is a drive's centre path.
     """
     fixed, rolling, arm = _radii(fixed_radius, rolling_radius, arm)
-    around = finite("around", around)
+    around = angles("around", around, rate=(fixed + rolling) / rolling)
     centre, turned = fixed + rolling, around * ((fixed + rolling) / rolling)
     x = centre * np.cos(around) - arm * np.cos(turned)
     y = centre * np.sin(around) - arm * np.sin(turned)

@@ -7,11 +7,13 @@ another crank rate they are so many times larger. Every function that takes cran
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import Floats, checked_kind, checked_length, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
+
+ROUNDING = 1e-9  # rad: a pin on the line of centres has no lever arm and bears nothing, whatever rounding makes of it
 
 
 @dataclass(frozen=True)
@@ -56,6 +58,26 @@ class ContactSpeeds:
     roller_rate: Floats
 
 
+@dataclass(frozen=True)
+class SharedRollers:
+    """What several discs ask of free rollers that reach past all of them, at a crank rate of 1 rad/s.
+
+    Attributes
+    ----------
+    edges : ndarray
+        Speed of each disc's edge past each pin [mm/s], shape (..., n, N), signs as `ContactSpeeds.sliding`.
+    pushing : ndarray of bool
+        Whether that pin can push that disc the way it turns, shape (..., n, N).
+    sliding : ndarray
+        How fast the edges that push slide over a shared roller [mm/s], from 0, shape (..., N): the fastest less the
+        slowest. It is shared out between the contacts as the roller likes; 0 where only one disc pushes, or none.
+    """
+
+    edges: Floats
+    pushing: NDArray[np.bool_]
+    sliding: Floats
+
+
 def transmission(drive: Drive) -> tuple[Transmission, ...]:
     """Ratios with the ring, the disc and the crank held, in this order.
 
@@ -78,6 +100,7 @@ def transmission(drive: Drive) -> tuple[Transmission, ...]:
     Willis equation, (w_ring - w_crank)/(w_disc - w_crank) = (N - 1)/N (R. Willis, Principles of
     Mechanism; from memory), which the tests hold it against.
     """
+    checked_kind("drive", drive, Drive)
     ring_radius, disc_radius = drive.pins, drive.lobes  # of the pitch circles, in eccentricities
     rates = {"ring": disc_radius, "disc": ring_radius, "crank": 0}  # rims equally fast, seen from the crank
     return tuple(
@@ -196,6 +219,81 @@ def roller_turns(drive: Drive) -> float:
     return outline.length(drive) / (2 * np.pi * drive.roller_radius)
 
 
+def shared_rollers(drive: Drive, crank: ArrayLike, discs: int) -> SharedRollers:
+    """How discs on one crank, evenly phased, slide over ring rollers that they share.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its trochoid ratio must not be exactly 1.
+    crank : array_like
+        Crank angles [rad] of disc 0, any shape.
+    discs : int
+        Number n of discs, 1 to 12.
+
+    Returns
+    -------
+    SharedRollers
+        Speeds and pushes, n discs by N pins a crank angle.
+
+    Raises
+    ------
+    TypeError, ValueError
+        As `motion.phases` and `contact_speeds` say.
+
+    Notes
+    -----
+    A roller turns at one rate and can roll on one edge only, unless both are equally fast. Pins push a disc where the
+    pressure angle is below a right angle: on one side of its line of centres. Two discs lie on opposite sides of
+    every pin, so that a pin never pushes both: its roller rolls on the one, and slips at the other, which it needn't
+    touch once there is clearance. Of three, two push a pin half of the time. Where the load drives the disc, the
+    other side pushes, and all is mirrored. Derived; the tests follow edges of polygons.
+
+    Examples
+    --------
+    >>> story = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
+    >>> crank = np.linspace(0, 2 * np.pi, 3600)
+    >>> [float(shared_rollers(story, crank, discs).sliding.max().round(2)) for discs in (1, 2, 3)]
+    [0.0, 0.0, 2.55]
+    """
+    cranks = finite("crank", crank)[..., None] + motion.phases(discs)
+    edges = contact_speeds(drive, cranks).sliding
+    pushing = pressure_angles(drive, cranks) < np.pi / 2 - ROUNDING
+    fastest, slowest = (np.where(pushing, sign * edges, -np.inf).max(axis=-2) for sign in (1, -1))
+    return SharedRollers(edges, pushing, np.where(pushing.any(axis=-2), fastest + slowest, 0.0))
+
+
+def output_roller_rate(drive: Drive, output_roller_radius: float) -> float:
+    """Rate at which a free output roller turns on the plate that carries it [rad/s at a crank rate of 1 rad/s].
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    output_roller_radius : float
+        Radius of the output roller [mm]; its holes have e more, without clearance.
+
+    Returns
+    -------
+    float
+        -e N/((N - 1) r), seen from the plate; below zero, as it turns against the crank.
+
+    Notes
+    -----
+    The plate turns as the discs do, so that seen from it a disc doesn't turn: all of its points go round circles of
+    radius e, at the crank's rate less the disc's, N/(N - 1). The hole touches the roller on the side away from the
+    crank and moves along it. Neither the disc's phase nor the crank angle is left in it: all discs on one shaft ask a
+    roller for the same rate, always, so they may share it. Derived; the tests follow the holes' edges.
+
+    Examples
+    --------
+    >>> story = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
+    >>> round(output_roller_rate(story, output_roller_radius=5.0), 4)
+    -0.2947
+    """
+    return drive.eccentricity * (disc_rate(drive) - 1) / checked_length("output_roller_radius", output_roller_radius)
+
+
 def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
     """Angle between each roller's push and the velocity of the disc's point about the disc's centre.
 
@@ -212,7 +310,6 @@ def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
         Angle [rad], shape of `crank` + (N,). Below pi/2 the roller can push the disc the way it turns; from
         there on it would have to pull. `limits.least_pressure_angle` is the least over the whole outline.
     """
-    crank = finite("crank", crank)
     touch = motion.contacts(drive, crank)
     arm = touch.points - motion.disc_pose(drive, crank).centre[..., None, :]
     turning = disc_rate(drive) * _quarter_turn(arm)

@@ -11,16 +11,16 @@ Pieces that hang behind a cut, out of the centre's sight, are not counted.
 
 import math
 from dataclasses import dataclass
-from numbers import Integral
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import Floats, angles, checked_count, checked_kind, finite
 from cyclokit.drive import MOST_PINS, Drive
 
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y
 
+FARTHEST = 1e12  # mm; no disc's edge is so far away
 RAYS_A_LOBE = 12  # fewer show neither a lobe's shape nor how far off the shape is
 
 
@@ -94,8 +94,8 @@ def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: 
     """
     lobes = _lobes(drive, lobes)
     most = max(lobes, drive.pins)
-    rays = _whole("rays", max(2000, 100 * most) if rays is None else rays, RAYS_A_LOBE * most, 1_000_000)
-    steps = _whole("steps", steps, 12, 100_000)
+    rays = checked_count("rays", max(2000, 100 * most) if rays is None else rays, RAYS_A_LOBE * most, 1_000_000)
+    steps = checked_count("steps", steps, 12, 100_000)
     turns = lobes // math.gcd(drive.pins, lobes)
     rays = turns * math.ceil(rays / turns)  # so that the turned cuts fall on the same rays
     angles = np.linspace(0.0, 2 * np.pi, rays, endpoint=False)
@@ -125,7 +125,7 @@ def disc_angle(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floa
         crank (1 - N/M) [rad], shape of `crank`, counter-clockwise positive.
     """
     lobes = _lobes(drive, lobes)
-    return finite("crank", crank) * ((lobes - drive.pins) / lobes)
+    return angles("crank", crank) * ((lobes - drive.pins) / lobes)
 
 
 def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floats:
@@ -145,7 +145,7 @@ def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> 
     ndarray
         x and y [mm] in the disc's frame, shape of `crank` + (N, 2).
     """
-    return _xy(_pins_from_disc(drive, finite("crank", crank), _lobes(drive, lobes)))
+    return _xy(_pins_from_disc(drive, angles("crank", crank), _lobes(drive, lobes)))
 
 
 def gaps(cut: Cut, crank: ArrayLike) -> Floats:
@@ -169,6 +169,7 @@ def gaps(cut: Cut, crank: ArrayLike) -> Floats:
     ValueError
         If nothing is left of the disc.
     """
+    checked_kind("cut", cut, Cut)
     if not cut.radii.any():
         raise ValueError("cut has only radii of 0, no disc is left to touch: choose smaller rollers or eccentricity.")
     return gaps_to_edge(cut.drive, cut.points, crank, cut.lobes)
@@ -203,12 +204,14 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
         If `edge` has another shape.
     """
     corners = finite("edge", edge)
+    if corners.size and np.abs(corners).max() > FARTHEST:
+        raise ValueError(f"edge contains {np.abs(corners).max()}, but must be within {FARTHEST:g}: give x and y in mm.")
     if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 2:
         raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2): give a polygon's x and y [mm].")
     start = corners[:-1] @ [1, 1j]
     chord = np.diff(corners @ [1, 1j])
     squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
-    pins = _pins_from_disc(drive, finite("crank", crank), _lobes(drive, lobes))
+    pins = _pins_from_disc(drive, angles("crank", crank), _lobes(drive, lobes))
     distance = np.empty(pins.shape)
     for place, pin in np.ndenumerate(pins):
         along = np.clip(((pin - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each chord
@@ -272,12 +275,5 @@ def _xy(points: Complexes) -> Floats:
 
 
 def _lobes(drive: Drive, lobes: int | None) -> int:
-    return drive.lobes if lobes is None else _whole("lobes", lobes, 1, MOST_PINS)
-
-
-def _whole(name: str, value: object, least: int, most: int) -> int:
-    if isinstance(value, bool) or not isinstance(value, Integral):
-        raise TypeError(f"{name} must be a whole number, not {value!r}: it counts something.")
-    if not least <= int(value) <= most:
-        raise ValueError(f"{name} is {value}, but must be {least} to {most}: choose another number.")
-    return int(value)
+    checked_kind("drive", drive, Drive)
+    return drive.lobes if lobes is None else checked_count("lobes", lobes, 1, MOST_PINS)

@@ -7,24 +7,32 @@ import math
 
 from cyclokit.drive import Drive
 from cyclokit.machine.stock import BEARINGS, Bearing
+from cyclokit.report import SLACK, within
 
 LEAST_WALL = 1.2  # mm, three lines of a 0.4 mm nozzle: common practice, no source
-WALL_SHARE = 0.07  # of the pin circle radius: what a default wall is on a larger machine
+RUNNING_GAP = 0.3  # mm, between parts that turn past each other: common practice, no source
+RESOLUTION = 0.4  # mm, the usual nozzle: common practice, no source
+WALL_SHARE = 0.07  # of the pin circle radius: the housing's wall on a larger machine
+OUTER_SHARE = 0.25  # of what is free beside an output hole, left outside it: far out forces are small, roots are weak
+SMALLEST_OUTPUT_ROLLER = 1.5  # mm, radius: thinner rods bend and aren't sold with sleeves; common practice, no source
 OUTPUT_ROLLERS = (6, 4, 3)  # what is tried, in this order
+DISC_GAP = 1.0  # mm
+WASHER = 0.5  # mm, the thinnest plain washer, M3: ISO 7089, from memory
+PINS_MADE = ("solid", "sleeve on rod", "bearing on rod")
 
 
-def wall(pin_circle_radius: float) -> float:
-    """A wall [mm] that suits a machine of that pin circle radius [mm]."""
-    return max(LEAST_WALL, round(WALL_SHARE * pin_circle_radius, 1))
+def housing_wall(pin_circle_radius: float, least_wall: float, running_gap: float) -> float:
+    """A housing's wall, running gap included [mm], that suits a machine of that pin circle radius [mm]."""
+    return max(round(least_wall + running_gap, 6), round(WALL_SHARE * pin_circle_radius, 1))
 
 
-def eccentric_bearing(shaft_radius: float, eccentricity: float) -> Bearing:
+def eccentric_bearing(shaft_radius: float, eccentricity: float, least_wall: float = LEAST_WALL) -> Bearing:
     """The smallest bearing of the table whose eccentric has the shaft in it, and a wall.
 
     Parameters
     ----------
-    shaft_radius, eccentricity : float
-        Radius of the crank's shaft, and e [mm].
+    shaft_radius, eccentricity, least_wall : float
+        Radius of the crank's shaft, e, and the wall to leave [mm].
 
     Returns
     -------
@@ -36,8 +44,8 @@ def eccentric_bearing(shaft_radius: float, eccentricity: float) -> Bearing:
     ValueError
         If none is wide enough.
     """
-    needed = 2 * (shaft_radius + eccentricity + LEAST_WALL)
-    wide = [bearing for bearing in BEARINGS.values() if bearing.bore_diameter >= needed]
+    needed = 2 * (shaft_radius + eccentricity + least_wall)
+    wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
     if not wide:
         raise ValueError(
             f"eccentric_bearing must have a bore of {needed:.1f} mm or more, and none in the table has: give a "
@@ -91,53 +99,56 @@ def output_roller_radius(
     Returns
     -------
     float
-        Radius [mm], in tenths unless it is the ring rollers'.
+        Radius [mm], 1.5 or more, in tenths unless it is the ring rollers'.
 
     Raises
     ------
     ValueError
-        If there is no room.
+        If there is no room for rollers of 1.5 mm.
     """
     room = drive.root_circle_radius - bore_radius
-    most = room / 2 - wall - drive.eccentricity - hole_clearance - outline_clearance
-    if most < 0.1:
+    holes = (room - outline_clearance - 0.1) / 2 - wall  # 0.1 is left for rounding their circle
+    most = math.floor(10 * (holes - drive.eccentricity - hole_clearance) + SLACK) / 10
+    if most < SMALLEST_OUTPUT_ROLLER:
         raise ValueError(
-            f"output_roller_radius can't be chosen: between roots and bore there are {room:.1f} mm, too few for holes "
-            f"and two walls of {wall:g} mm. Give it yourself, or a smaller bearing, or choose a larger pin circle."
+            f"output_roller_radius can't be chosen: between roots and bore there are {room:.1f} mm, which with two "
+            f"walls of {wall:g} mm leave no holes for rollers of {SMALLEST_OUTPUT_ROLLER:g} mm. Give "
+            "output_roller_radius or a smaller least_wall or eccentric_bearing, or choose a larger pin circle."
         )
-    return min(drive.roller_radius, math.floor(10 * most) / 10)
+    return min(max(drive.roller_radius, SMALLEST_OUTPUT_ROLLER), most)
 
 
-def output_circle_radius(disc_drive: Drive, hole_radius: float, wall: float) -> float:
-    """Radius of the output rollers' circle [mm]: as far out as a wall to the roots lets their holes go.
+def output_circle_radius(disc_drive: Drive, hole_radius: float, bore_radius: float, wall: float) -> float:
+    """Radius of the output rollers' circle [mm]: a quarter of what is free beside the holes is left outside them.
 
     Parameters
     ----------
     disc_drive : Drive
         The drive with the disc's own outline, clearance included.
-    hole_radius : float
-        Radius of the output holes [mm].
+    hole_radius, bore_radius : float
+        Radius of the output holes, and of the disc's bore [mm].
     wall : float
-        Wall to leave [mm].
+        Wall to leave [mm] to the roots at least.
 
     Returns
     -------
     float
-        Radius [mm], a round number.
+        Radius [mm], in tenths.
 
     Raises
     ------
     ValueError
         If the holes don't fit inside the roots.
     """
-    most = disc_drive.root_circle_radius - hole_radius - wall
-    step = 0.5 if wall > 2 else 0.1  # a round number that leaves the inner wall three quarters at least
-    if most < step:
+    roots = disc_drive.root_circle_radius
+    outside = max(wall, OUTER_SHARE * (roots - bore_radius - 2 * hole_radius))
+    most = math.floor(10 * (roots - hole_radius - outside) + SLACK)  # 10 * 23.8 can be 237.99999999999997
+    if most < 1:
         raise ValueError(
             f"output_circle_radius can't be chosen: holes of radius {hole_radius:g} mm don't fit inside the "
             "roots. Give smaller output rollers, or choose a larger pin circle."
         )
-    return round(math.floor(most / step) * step, 1)  # 17 * 0.1 is 1.7000000000000002
+    return most / 10
 
 
 def output_rollers(output_circle_radius: float, hole_radius: float, wall: float) -> int:
@@ -160,7 +171,7 @@ def output_rollers(output_circle_radius: float, hole_radius: float, wall: float)
     """
     for number in OUTPUT_ROLLERS:
         apart = 2 * output_circle_radius * math.sin(math.pi / number)
-        if apart - 2 * hole_radius >= wall:
+        if within(wall, apart - 2 * hole_radius, strict=False):
             return number
     raise ValueError(
         f"output_rollers can't be chosen: even {OUTPUT_ROLLERS[-1]} holes of radius {hole_radius:g} mm leave "
@@ -177,22 +188,40 @@ def spacer_radius(shaft_radius: float, eccentricity: float, bearing: Bearing) ->
     return (least + bearing.shoulder_radius - eccentricity) / 2
 
 
-def pin_made(roller_radius: float) -> str:
-    """How a ring pin with a roller of that radius [mm] is made: of a listed bearing if there is one just as wide."""
-    if _ring_bearing(roller_radius):
+def pin_made(roller_radius: float, bearing: Bearing | None) -> str:
+    """How a ring pin is made: of the bearing that is named, or of a listed one that is just as wide [mm]."""
+    if bearing or pin_bearing(roller_radius).outer_diameter == 2 * roller_radius:
         return "bearing on rod"
     return "sleeve on rod" if roller_radius >= 2.5 else "solid"
 
 
-def pin_rod_radius(roller_radius: float, made: str) -> float:
-    """Radius of a ring pin's rod [mm], for a roller of that radius [mm] that is made in that way."""
-    bearing = _ring_bearing(roller_radius)
-    if made == "bearing on rod" and bearing:
+def pin_bearing(roller_radius: float, rod_radius: float | None = None) -> Bearing:
+    """The bearing of the table with the outside nearest to a roller's, and of these the bore nearest to its rod's."""
+    return min(
+        BEARINGS.values(),
+        key=lambda bearing: (
+            abs(bearing.outer_diameter - 2 * roller_radius),
+            abs(bearing.bore_diameter - 2 * rod_radius) if rod_radius else 0.0,
+        ),
+    )
+
+
+def rod_radius(roller_radius: float, made: str, bearing: Bearing | None) -> float:
+    """Radius of the rod of a roller of that radius [mm], for the way in which it is made, and its bearing if any."""
+    if bearing:
         return bearing.bore_diameter / 2
     return roller_radius if made == "solid" else roller_radius / 2
 
 
-def _ring_bearing(roller_radius: float) -> Bearing | None:
-    """The first bearing of the table that is just as wide as the rollers, if there is one."""
-    alike = [bearing for bearing in BEARINGS.values() if bearing.outer_diameter == 2 * roller_radius]
-    return alike[0] if alike else None
+def output_rod_radius(output_roller_radius: float, roller_radius: float, pin_rod_radius: float) -> float:
+    """Radius of an output roller's rod [mm]: like the ring's if the rollers are alike, else as a pin's would be."""
+    if output_roller_radius == roller_radius:
+        return pin_rod_radius
+    made = pin_made(output_roller_radius, None)
+    return rod_radius(output_roller_radius, made, pin_bearing(output_roller_radius) if made == PINS_MADE[2] else None)
+
+
+def disc_gap(disc_thickness: float, eccentric_bearing: Bearing, ring_bearing: Bearing | None) -> float:
+    """Free distance between two discs [mm]: 1, or what bearings wider than the disc need, with a washer between."""
+    widest = max(bearing.width for bearing in (eccentric_bearing, ring_bearing) if bearing)
+    return max(DISC_GAP, round(widest + WASHER - disc_thickness, 6))

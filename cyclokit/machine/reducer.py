@@ -1,43 +1,24 @@
 """A drive dressed as a machine: output rollers and holes, discs, shaft, bearings, pins, materials, clearances.
 
 What is a clearance, needed so that the machine runs, and what is an allowance, made up for what the printer does,
-are kept apart. What is chosen where nothing is given stands in `defaults`, the file it is kept in in `reducer_file`.
+are kept apart. What is chosen where nothing is given stands in `defaults`, the file it is kept in in `reducer_file`,
+how a figure is declared in `declared`.
 """
 
-import math
-from collections.abc import Callable
-from dataclasses import dataclass, fields, replace
-from numbers import Real
+from dataclasses import KW_ONLY, dataclass, fields, replace
 from typing import Any
 
-from cyclokit.drive import Drive, checked_length
+from cyclokit.arguments import checked_kind
+from cyclokit.drive import Drive
 from cyclokit.machine import defaults
+from cyclokit.machine.declared import BELOW_ONE, attributes, declare, figures_of
 from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
+from cyclokit.texts import in_html
 
-CHOSEN: Any = None  # stands for a figure that `Reducer` chooses by itself
-MOST_OUTPUT_ROLLERS = 100
-LARGEST_ALLOWANCE = 5.0  # mm; beyond that it is a slip of the unit
-
+ALLOWANCE = (-5.0, 5.0)  # mm; beyond that it is a slip of the unit
+CLEARANCE = (0.0, ALLOWANCE[1])
+SUPPORTS = ("both ends", "one end")
 DRIVE = tuple(field.name for field in fields(Drive))
-LENGTHS = (
-    "output_circle_radius",
-    "output_roller_radius",
-    "disc_thickness",
-    "disc_gap",
-    "shaft_radius",
-    "spacer_radius",
-    "pin_rod_radius",
-    "housing_wall",
-)
-COUNTS = {"output_rollers": (3, MOST_OUTPUT_ROLLERS), "discs": (1, 3)}
-BEARING_KEYS = ("eccentric_bearing", "crank_bearing")
-CHOICES = {
-    "pin_made": ("solid", "sleeve on rod", "bearing on rod"),
-    "pin_support": ("both ends", "one end"),
-    "print_orientation": ("flat", "upright"),
-} | {f"{part}_material": tuple(MATERIALS) for part in ("disc", "roller", "rod", "housing")}
-CLEARANCES = ("hole_clearance", "outline_clearance", "axial_clearance")
-ALLOWANCES = ("hole_allowance", "outline_allowance")
 
 
 @dataclass(frozen=True)
@@ -50,47 +31,6 @@ class Reducer:
     ----------
     drive : Drive
         The four numbers of the drive.
-    output_rollers : int
-        Number Zw of output rollers, evenly spaced, 3 to 100.
-    output_circle_radius : float
-        Radius Rw of the circle on which their centres stand [mm].
-    output_roller_radius : float
-        Radius of each [mm].
-    hole_phase : float
-        Where hole 0 of disc 0 lies, counter-clockwise from root 0, in lobe pitches, 0 to below 1. At 0.25 two
-        discs are always the same part.
-    discs : int
-        Number of equally phased discs, 1, 2 or 3.
-    disc_thickness, disc_gap : float
-        Thickness of each disc, and the free distance between two of them [mm].
-    shaft_radius : float
-        Radius of the crank's shaft [mm].
-    eccentric_bearing, crank_bearing : Bearing or str
-        The bearing in each disc, on its eccentric, and the one in which the crank runs: a designation from
-        `cyclokit.machine.stock.BEARINGS`, or a Bearing.
-    spacer_radius : float
-        Radius of the round spacers on the shaft between the eccentrics' bearings [mm].
-    pin_made : str
-        "solid", "sleeve on rod" or "bearing on rod".
-    pin_rod_radius : float
-        Radius of the rod that carries sleeve or bearing [mm]; a solid pin's own.
-    pin_support : str
-        "both ends" or "one end".
-    disc_material, roller_material, rod_material, housing_material : str
-        Names from `cyclokit.machine.stock.MATERIALS`.
-    print_orientation : str
-        How the disc is printed: "flat", loaded along its layers, or "upright", loaded across them.
-    housing_wall : float
-        Wall of the housing round rollers and discs, running gap included [mm].
-    hole_clearance : float
-        What the output holes' radius has beyond roller plus eccentricity [mm], from 0.
-    outline_clearance : float
-        How far the disc's outline is moved inwards, so that it runs without jamming [mm], from 0.
-    axial_clearance : float
-        Side play of each disc [mm], from 0.
-    hole_allowance, outline_allowance : float
-        What the maker adds to a hole's radius, or moves an outline inwards by, because the printer makes holes
-        small and outlines large [mm]. A calibration print decides; 0 until then. No fit is judged by them.
 
     Raises
     ------
@@ -102,46 +42,144 @@ class Reducer:
     Notes
     -----
     The defaults: a shaft of 5 mm (NEMA ICS 16, the shaft of size 17), the smallest bearing of the table that holds
-    it and the eccentricity, output rollers like the ring's as far out as a wall allows. Walls and clearances are
-    common practice, no source.
+    it and the eccentricity, output rollers like the ring's, farther out than in. Walls, gaps and clearances are
+    common practice, no source. A figure that is chosen may look at all that are given, and at those above it.
     """
 
     drive: Drive
-    output_rollers: int = CHOSEN
-    output_circle_radius: float = CHOSEN
-    output_roller_radius: float = CHOSEN
-    hole_phase: float = 0.25
-    discs: int = 2
-    disc_thickness: float = CHOSEN
-    disc_gap: float = 1.0
-    shaft_radius: float = 2.5
-    eccentric_bearing: Bearing = CHOSEN
-    crank_bearing: Bearing = CHOSEN
-    spacer_radius: float = CHOSEN
-    pin_made: str = CHOSEN
-    pin_rod_radius: float = CHOSEN
-    pin_support: str = "both ends"
-    disc_material: str = "PETG"
-    roller_material: str = "bearing steel"
-    rod_material: str = "bearing steel"
-    housing_material: str = "PETG"
-    print_orientation: str = "flat"
-    housing_wall: float = CHOSEN
-    hole_clearance: float = 0.1
-    outline_clearance: float = 0.1
-    axial_clearance: float = 0.2
-    hole_allowance: float = 0.0
-    outline_allowance: float = 0.0
+    _: KW_ONLY
+    discs: int = declare("count", "Number of equally phased discs.", 2, allowed=(1, 3))
+    least_wall: float = declare(
+        "length",
+        "Thinnest wall that the workshop can make [mm]: sizes and numbers that aren't given are chosen to leave it.",
+        defaults.LEAST_WALL,
+    )
+    running_gap: float = declare(
+        "length",
+        "Gap that turning ring rollers keep from each other, and parts that turn from the housing [mm].",
+        defaults.RUNNING_GAP,
+    )
+    hole_clearance: float = declare(
+        "number", "What the output holes' radius has beyond roller plus eccentricity [mm].", 0.1, allowed=CLEARANCE
+    )
+    outline_clearance: float = declare(
+        "number",
+        "How far the disc's outline is moved inwards, so that it runs without jamming [mm].",
+        0.1,
+        allowed=CLEARANCE,
+    )
+    axial_clearance: float = declare("number", "Side play of each disc [mm].", 0.2, allowed=CLEARANCE)
+    shaft_radius: float = declare("length", "Radius of the crank's shaft [mm].", 2.5)
+    eccentric_bearing: Bearing = declare(
+        "bearing",
+        "The bearing in each disc, on its eccentric: a designation from `cyclokit.machine.stock.BEARINGS`, or a "
+        "Bearing.",
+        choose=lambda r: defaults.eccentric_bearing(r.shaft_radius, r.drive.eccentricity, r.least_wall),
+    )
+    crank_bearing: Bearing = declare(
+        "bearing",
+        "The bearing in which the crank runs, in the middle of the output rods' carrier.",
+        choose=lambda r: defaults.crank_bearing(r.shaft_radius),
+    )
+    output_roller_radius: float = declare(
+        "length",
+        "Radius of each output roller [mm].",
+        choose=lambda r: defaults.output_roller_radius(
+            r.drive, r.bore_radius, r.least_wall, r.hole_clearance, r.outline_clearance
+        ),
+    )
+    output_circle_radius: float = declare(
+        "length",
+        "Radius Rw of the circle on which the output rollers' centres stand [mm].",
+        choose=lambda r: defaults.output_circle_radius(r.disc_drive, r.hole_radius, r.bore_radius, r.least_wall),
+    )
+    output_rollers: int = declare(
+        "count",
+        "Number Zw of output rollers, evenly spaced.",
+        allowed=(3, 100),
+        choose=lambda r: defaults.output_rollers(r.output_circle_radius, r.hole_radius, r.least_wall),
+    )
+    hole_phase: float = declare(
+        "number",
+        "Where hole 0 of disc 0 lies, counter-clockwise from root 0, in lobe pitches. At 0.25 two discs "
+        "are always the same part, if they are alike on both faces.",
+        0.25,
+        allowed=(0.0, BELOW_ONE),
+    )
+    pin_made: str = declare(
+        "choice",
+        "How a ring pin is made.",
+        allowed=defaults.PINS_MADE,
+        choose=lambda r: defaults.pin_made(r.drive.roller_radius, r.pin_bearing),
+    )
+    pin_bearing: Bearing | None = declare(
+        "bearing",
+        "The bearing that is a ring pin's roller, one a disc and pin; None where pins are made in another way.",
+        choose=lambda r: (
+            defaults.pin_bearing(r.drive.roller_radius, r.pin_rod_radius) if r.pin_made == "bearing on rod" else None
+        ),
+    )
+    pin_rod_radius: float = declare(
+        "length",
+        "Radius of the rod that carries sleeve or bearing [mm]; a solid pin's own.",
+        choose=lambda r: defaults.rod_radius(r.drive.roller_radius, r.pin_made, r.ring_bearing),
+    )
+    pin_support: str = declare("choice", "Where ring pins are held.", SUPPORTS[0], allowed=SUPPORTS)
+    output_rod_radius: float = declare(
+        "length",
+        "Radius of the rod that carries an output roller [mm]; a solid roller's own.",
+        choose=lambda r: defaults.output_rod_radius(r.output_roller_radius, r.drive.roller_radius, r.pin_rod_radius),
+    )
+    disc_thickness: float = declare(
+        "length", "Thickness of each disc [mm].", choose=lambda r: r.eccentric_bearing.width
+    )
+    disc_gap: float = declare(
+        "length",
+        "Free distance between two discs [mm].",
+        choose=lambda r: defaults.disc_gap(r.disc_thickness, r.eccentric_bearing, r.ring_bearing),
+    )
+    spacer_radius: float = declare(
+        "length",
+        "Radius of the round spacers on the shaft between the eccentrics' bearings [mm].",
+        choose=lambda r: defaults.spacer_radius(r.shaft_radius, r.drive.eccentricity, r.eccentric_bearing),
+    )
+    housing_wall: float = declare(
+        "length",
+        "Wall of the housing round rollers and discs, running gap included [mm].",
+        choose=lambda r: defaults.housing_wall(r.drive.pin_circle_radius, r.least_wall, r.running_gap),
+    )
+    disc_material: str = declare("choice", "The discs' material.", "PETG", allowed=tuple(MATERIALS))
+    roller_material: str = declare("choice", "The rollers' material.", "bearing steel", allowed=tuple(MATERIALS))
+    rod_material: str = declare("choice", "The rods' material.", "plain steel", allowed=tuple(MATERIALS))
+    housing_material: str = declare("choice", "The housing's material.", "PETG", allowed=tuple(MATERIALS))
+    print_orientation: str = declare(
+        "choice",
+        "How the disc is printed: flat, loaded along its layers, or upright, loaded across them.",
+        "flat",
+        allowed=("flat", "upright"),
+    )
+    hole_allowance: float = declare(
+        "number",
+        "What the maker adds to a hole's radius because the printer makes holes small [mm]. A calibration print "
+        "decides; 0 until then. No fit is judged by it.",
+        0.0,
+        allowed=ALLOWANCE,
+    )
+    outline_allowance: float = declare(
+        "number",
+        "What the maker moves an outline inwards by because the printer makes outlines large [mm], as above.",
+        0.0,
+        allowed=ALLOWANCE,
+    )
 
     def __post_init__(self) -> None:
-        if not isinstance(self.drive, Drive):
-            raise TypeError(f"drive must be a Drive, not {self.drive!r}: make one from four numbers first.")
-        for name in [field.name for field in fields(self) if field.name != "drive"]:
+        checked_kind("drive", self.drive, Drive, "make one from four numbers first")
+        for name, figure in FIGURES.items():
             if getattr(self, name) is not None:
-                self._set(name, checked(name, getattr(self, name)))
-        for name, choose in CHOOSE.items():
-            if getattr(self, name) is None:
-                self._set(name, checked(name, choose(self)))
+                self._set(name, figure.read(name, getattr(self, name)))
+        for name, figure in FIGURES.items():
+            if getattr(self, name) is None and figure.choose and (value := figure.choose(self)) is not None:
+                self._set(name, figure.read(name, value))
         if self.pin_made == "solid" and self.pin_rod_radius != self.drive.roller_radius:
             raise ValueError(
                 f"pin_rod_radius is {self.pin_rod_radius:g} mm, but a solid pin's must be its own, "
@@ -165,6 +203,11 @@ class Reducer:
     def bore_radius(self) -> float:
         """Radius of each disc's bore, which takes the eccentric's bearing [mm]."""
         return self.eccentric_bearing.outer_diameter / 2
+
+    @property
+    def ring_bearing(self) -> Bearing | None:
+        """The bearing that is a ring pin's roller, if pins are made so."""
+        return self.pin_bearing if self.pin_made == "bearing on rod" else None
 
     @property
     def disc_pitch(self) -> float:
@@ -191,74 +234,29 @@ class Reducer:
     def figures(self) -> dict[str, Any]:
         """All figures by their names, the drive's first; a listed bearing by its designation, another as a dict."""
         table: dict[str, Any] = {name: getattr(self.drive, name) for name in DRIVE}
-        for name in [field.name for field in fields(self) if field.name != "drive"]:
+        for name in FIGURES:
             value = getattr(self, name)
             if isinstance(value, Bearing):
                 listed = BEARINGS.get(value.name) == value
                 value = value.name if listed else {f.name: getattr(value, f.name) for f in fields(value)}
             table[name] = value
-        return table
+        return {name: value for name, value in table.items() if value is not None}
 
     def _repr_html_(self) -> str:
         rows = "".join(
             f"<tr><th scope='row' style='text-align:left'>{name}</th><td style='text-align:left'>{value}</td></tr>"
-            for name, value in self.figures().items()
+            for name, value in zip(self.figures(), map(in_html, self.figures().values()), strict=True)
         )
         head = "<tr><th scope='col'>what</th><th scope='col'>value</th></tr>"
         return f"<table><caption>A reducer, lengths in mm</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"
 
 
+FIGURES = figures_of(Reducer)
+Reducer.__doc__ = (Reducer.__doc__ or "").replace("\n\n    Raises", f"\n{attributes(Reducer)}\n    Raises", 1)
+
+
 def checked(name: str, value: Any) -> Any:
-    """A reducer's figure of that name, if it is of the right kind and in its range."""
-    if name in LENGTHS:
-        return checked_length(name, value)
-    if name in COUNTS:
-        return _count(name, value, *COUNTS[name])
-    if name in CHOICES:
-        return _choice(name, value, CHOICES[name])
-    if name in BEARING_KEYS:
-        return value if isinstance(value, Bearing) else BEARINGS[_choice(name, value, tuple(BEARINGS))]
-    if name in CLEARANCES:
-        return _number(name, value, 0.0, LARGEST_ALLOWANCE)
-    if name in ALLOWANCES:
-        return _number(name, value, -LARGEST_ALLOWANCE, LARGEST_ALLOWANCE)
-    return _number(name, value, 0.0, math.nextafter(1.0, 0.0))  # the hole phase
-
-
-def _count(name: str, value: Any, least: int, most: int) -> int:
-    if isinstance(value, bool) or not isinstance(value, int):
-        raise TypeError(f"{name} must be a whole number such as {least}, not {value!r}: give a count.")
-    if not least <= value <= most:
-        raise ValueError(f"{name} is {value}, but must be {least} to {most}: choose another number.")
-    return value
-
-
-def _choice(name: str, value: Any, allowed: tuple[str, ...]) -> str:
-    if not isinstance(value, str) or value not in allowed:
-        raise ValueError(f"{name} is {value!r}, but must be one of {', '.join(allowed)}: choose one of these.")
-    return value
-
-
-def _number(name: str, value: Any, least: float, most: float) -> float:
-    if isinstance(value, bool) or not isinstance(value, Real):
-        raise TypeError(f"{name} must be a number such as 0.1, not {value!r}: give the plain number.")
-    if not least <= float(value) <= most:
-        raise ValueError(f"{name} is {value!r}, but must be {least:g} to {most:g}: give a number in that range.")
-    return float(value)
-
-
-# Which default is chosen where nothing is given, in this order: each may look at those before it.
-CHOOSE: dict[str, Callable[[Reducer], Any]] = {
-    "housing_wall": lambda r: defaults.wall(r.drive.pin_circle_radius),
-    "eccentric_bearing": lambda r: defaults.eccentric_bearing(r.shaft_radius, r.drive.eccentricity),
-    "crank_bearing": lambda r: defaults.crank_bearing(r.shaft_radius),
-    "output_roller_radius": lambda r: defaults.output_roller_radius(
-        r.drive, r.bore_radius, r.housing_wall, r.hole_clearance, r.outline_clearance
-    ),
-    "output_circle_radius": lambda r: defaults.output_circle_radius(r.disc_drive, r.hole_radius, r.housing_wall),
-    "output_rollers": lambda r: defaults.output_rollers(r.output_circle_radius, r.hole_radius, r.housing_wall),
-    "disc_thickness": lambda r: r.eccentric_bearing.width,
-    "spacer_radius": lambda r: defaults.spacer_radius(r.shaft_radius, r.drive.eccentricity, r.eccentric_bearing),
-    "pin_made": lambda r: defaults.pin_made(r.drive.roller_radius),
-    "pin_rod_radius": lambda r: defaults.pin_rod_radius(r.drive.roller_radius, r.pin_made),
-}
+    """A reducer's figure of that name, if there is one and it is of the right kind and in its range."""
+    if name not in FIGURES:
+        raise ValueError(f"{name!r} is no figure of a reducer: the figures are {', '.join(FIGURES)}.")
+    return FIGURES[name].read(name, value)

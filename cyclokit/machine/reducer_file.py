@@ -9,12 +9,13 @@ import tomli_w
 
 from cyclokit.drive import Drive
 from cyclokit.files import write_whole
-from cyclokit.machine.reducer import BEARING_KEYS, DRIVE, Reducer
+from cyclokit.machine.reducer import DRIVE, FIGURES, Reducer
 from cyclokit.machine.stock import Bearing
+from cyclokit.texts import plain
 
 
 def to_toml(reducer: Reducer) -> str:
-    """The reducer as the text of a TOML file, every figure in it; `from_toml` gives the equal reducer back."""
+    """The reducer as the text of a TOML file, every figure that it has; `from_toml` gives the equal reducer back."""
     return "# A reducer. Lengths in mm; hole_phase in lobe pitches.\n" + tomli_w.dumps(reducer.figures())
 
 
@@ -39,15 +40,15 @@ def from_toml(text: str) -> Reducer:
     """
     try:
         table = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise ValueError(f"this isn't TOML ({error}): correct that place.") from error
-    known = {*DRIVE, *(field.name for field in fields(Reducer))} - {"drive"}
+    except (ValueError, RecursionError) as error:  # of TOML, and of a number with 5000 digits
+        raise ValueError(f"this isn't TOML ({plain(error)}): correct that place.") from error
+    known = {*DRIVE, *FIGURES}
     for key in table.keys() - known:
-        raise ValueError(_unknown(key, known))
+        raise ValueError(_unknown(plain(key), known))
     if missing := [name for name in DRIVE if name not in table]:
         raise ValueError(f"{missing[0]} is missing: a reducer needs at least {', '.join(DRIVE)}. Add it.")
-    for key in BEARING_KEYS:
-        if isinstance(table.get(key), dict):
+    for key, figure in FIGURES.items():
+        if figure.kind == "bearing" and isinstance(table.get(key), dict):
             table[key] = _bearing(key, table[key])
     try:
         drive = Drive(**{name: table.pop(name) for name in DRIVE})
@@ -73,7 +74,9 @@ def write(reducer: Reducer, file: Path) -> None:
     """
     content = to_toml(reducer).encode()
     if file.exists() and file.read_bytes() != content:
-        raise ValueError(f"{file.name} holds something else and was not touched: choose another name, or delete it.")
+        raise ValueError(
+            f"{plain(file.name)} holds something else and was not touched: choose another name, or delete it."
+        )
     write_whole(file, content)
 
 
@@ -98,7 +101,7 @@ def read(file: Path) -> Reducer:
     try:
         return from_toml(file.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
     except ValueError as error:  # a text that isn't UTF-8 is one too
-        raise ValueError(f"{file.name}: {error}") from error
+        raise ValueError(f"{plain(file.name)}: {plain(error)}") from error
 
 
 def _unknown(key: str, known: set[str]) -> str:
@@ -111,7 +114,9 @@ def _unknown(key: str, known: set[str]) -> str:
 def _bearing(key: str, table: dict[str, Any]) -> Bearing:
     names = {field.name for field in fields(Bearing)}
     if odd := sorted(table.keys() ^ names):
-        raise ValueError(f"{key} has wrong or missing keys, {', '.join(odd)}: it needs {', '.join(sorted(names))}.")
+        raise ValueError(
+            f"{key} has wrong or missing keys, {plain(', '.join(odd))}: it needs {', '.join(sorted(names))}."
+        )
     try:
         return Bearing(**table)
     except (TypeError, ValueError) as error:

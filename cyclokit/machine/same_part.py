@@ -2,13 +2,15 @@
 
 Disc k of n runs k/n of a crank turn ahead, and its outline sits k/n of a lobe pitch back from disc 0's, while its
 holes stand where the common output rollers are: k/n of a lobe pitch further on from its roots. A part made for disc 0
-serves there if some turn about the axis, or some turning over, brings roots on roots and holes on holes.
+serves there if some turn about the axis, or some turning over, brings roots on roots and holes on holes. Only a disc
+that is alike on both faces, without a step or a pocket on one of them, can be turned over.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
+from cyclokit.arguments import checked_kind
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 
@@ -58,6 +60,7 @@ def placings(reducer: Reducer) -> tuple[Placing, ...]:
     turn over sets of angles. Two discs come out as the same part, turned round, exactly when Zw has more factors of 2
     than Zc; turned over always at a hole phase of 1/4 or 3/4; three, turned round, when Zw has more factors of 3.
     """
+    checked_kind("reducer", reducer, Reducer)
     drive = reducer.drive
     ahead = -motion.outline_offsets(drive, reducer.discs) * drive.lobes / (2 * np.pi)
     wanted = [reducer.hole_phase + float(share) for share in ahead]

@@ -1,7 +1,7 @@
-"""Whether a reducer's parts have room: walls of the disc, fits on the eccentric, rollers through all the holes.
+"""Whether a reducer's parts go together: its shape, walls of disc and housing, fits on rods and eccentric, the stack.
 
-Each bound is worked out from plain numbers or arrays (`Lengths`), so that one reducer and a million candidates
-are judged alike.
+Each bound that hangs on the drive is worked out from plain numbers or arrays (`Lengths`), so that one reducer and a
+million candidates are judged alike. What the report says stands in `space_words`.
 """
 
 from dataclasses import dataclass
@@ -10,131 +10,56 @@ from functools import reduce
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, positive
-from cyclokit.drive import checked_length
+from cyclokit.arguments import Floats, checked_kind, checked_length, positive
 from cyclokit.geometry import limits
+from cyclokit.machine.defaults import RESOLUTION
 from cyclokit.machine.reducer import Reducer
-from cyclokit.report import Limit, Report
+from cyclokit.machine.space_words import CAPTIONS, SENTENCES, WORDS
+from cyclokit.report import Limit, Report, within
 
-# What the library says to a reader: name -> (what is compared, what goes wrong, what to change).
-SENTENCES = {
-    "outline moved in": (
-        "roller radius and the outline's clearance, below the least convex radius of the centre path",
-        "The clearance cuts the lobes' flanks away, as larger rollers would.",
-        "Choose a smaller outline clearance, smaller rollers or a smaller eccentricity.",
-    ),
-    "holes apart": (
-        "radius of the output holes, below half the distance between neighbouring ones",
-        "Neighbouring output holes run into each other.",
-        "Choose smaller or fewer output rollers, or a larger output circle.",
-    ),
-    "holes inside the roots": (
-        "farthest reach of an output hole from the disc's centre, below the root circle's radius",
-        "An output hole can break through a root.",
-        "Choose a smaller output circle, smaller output rollers, or a larger pin circle.",
-    ),
-    "holes clear of the bore": (
-        "radius of the disc's bore, below the nearest reach of an output hole",
-        "The output holes break into the bore.",
-        "Choose a larger output circle, smaller output rollers, or a smaller eccentric bearing.",
-    ),
-    "rollers pass the holes": (
-        "radius of an output roller, below what all discs' holes leave free together, the holes' less the eccentricity",
-        "The discs sit an eccentricity off to either side, and their holes leave the roller no play: it jams.",
-        "Make the holes' radius that of the roller and the eccentricity, and a clearance more.",
-    ),
-    "shaft inside the eccentric": (
-        "radius of the shaft and the eccentricity, below the radius of the eccentric, the bore of its bearing",
-        "The shaft sticks out of the eccentric.",
-        "Choose an eccentric bearing with a larger bore, a thinner shaft, or a smaller eccentricity.",
-    ),
-    "crank bearing between the rollers": (
-        "outer radius of the crank's bearing, below the nearest reach of an output roller",
-        "The output rollers run into the crank's bearing.",
-        "Choose a larger output circle, smaller output rollers, or a smaller crank bearing.",
-    ),
-    "rod inside the roller": (
-        "radius of a ring pin's rod, below that of its roller",
-        "The rod is no thinner than the roller round it.",
-        "Choose a thinner rod.",
-    ),
-    "spacer round the shaft": (
-        "radius of the shaft, below that of the spacers",
-        "The shaft doesn't go through the spacers.",
-        "Choose larger spacers or a thinner shaft.",
-    ),
-    "spacer reaches the inner rings": (
-        "radius of the eccentrics less the eccentricity, below the radius of the spacers",
-        "The spacers don't reach past the eccentrics, so nothing holds the inner rings apart.",
-        "Choose larger spacers.",
-    ),
-    "spacer on inner rings only": (
-        "radius of the spacers and the eccentricity, below the radius up to which a bearing's side is inner ring",
-        "The spacers can touch the outer rings, which turn against them: they grind.",
-        "Choose smaller spacers, or an eccentric bearing with thicker rings.",
-    ),
-    "bearings apart": (
-        "width of an eccentric's bearing, below the distance between neighbouring discs' middles",
-        "Neighbouring bearings touch, outer ring on outer ring, and these move against each other.",
-        "Choose thicker discs, a wider gap, or a narrower bearing.",
-    ),
-    "wall between holes": (
-        "least wall asked for, below the wall between neighbouring output holes",
-        "The wall between output holes is thinner than the workshop can make.",
-        "Choose smaller or fewer output rollers, or a larger output circle.",
-    ),
-    "wall to the roots": (
-        "least wall asked for, below the wall between output holes and root circle",
-        "The wall between an output hole and a root can be thinner than the workshop can make.",
-        "Choose a smaller output circle or smaller output rollers.",
-    ),
-    "wall to the bore": (
-        "least wall asked for, below the wall between output holes and bore",
-        "The wall between output holes and bore is thinner than the workshop can make.",
-        "Choose a larger output circle, smaller output rollers, or a smaller eccentric bearing.",
-    ),
-    "wall of the eccentric": (
-        "least wall asked for, below the eccentric's wall round the shaft",
-        "The eccentric's wall beside the shaft is thinner than the workshop can make.",
-        "Choose an eccentric bearing with a larger bore, or a thinner shaft.",
-    ),
-}
-WORDS = ("as a reducer, room for all its parts", "as a reducer, no room for all its parts")
-CAPTIONS = ("This reducer has room for all its parts", "This reducer has no room for all its parts")
-ONLY_BETWEEN_DISCS = (
-    "spacer round the shaft",
-    "spacer reaches the inner rings",
-    "spacer on inner rings only",
-    "bearings apart",
-)
+SHIM = 0.1  # mm, the thinnest shim washer: DIN 988, from memory
+LOOSE = 0.1  # mm, a rod's radius below its bore's: common practice, no source
+MOST_ON_A_SLEEVE = 2  # discs: derived, held by brute force in the tests
+TILT = 2.0  # times a bearing's width a disc may be thick, or the other way round: common practice, no source
+BOTH_ENDS_ONLY = ("output rods inside the ring pins", "wall outside the output rods")
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Lengths:
-    """The plain numbers of one reducer or many: lengths [mm] and counts, above zero, shapes that broadcast.
+    """The plain numbers of one reducer or many, by name: lengths [mm] and counts, above zero, shapes that broadcast.
 
     Attributes
     ----------
     pins, pin_circle_radius, roller_radius, eccentricity : ndarray
-        The four numbers N, Rp, r and e; r with the outline's clearance, as the finished disc has it.
-    output_rollers, output_circle_radius, output_roller_radius, hole_radius : ndarray
-        Number Zw, radius Rw of their circle, of a roller, and of an output hole.
+        The four numbers N, Rp, r and e.
+    disc_roller_radius : ndarray
+        r and the outline's clearance: the roller whose outline the finished disc has.
+    pin_rod_radius : ndarray
+        Radius of a ring pin's rod.
+    output_rollers, output_circle_radius, output_roller_radius, output_rod_radius, hole_radius : ndarray
+        Number Zw, radius Rw of their circle, of a roller, of its rod, and of an output hole.
     shaft_radius, eccentric_radius, bore_radius, crank_bearing_radius : ndarray
         Of the shaft, the eccentric, the disc's bore, and the outside of the crank's bearing.
+    running_gap : ndarray
+        Gap that parts that turn keep from each other.
     """
 
     pins: Floats
     pin_circle_radius: Floats
     roller_radius: Floats
     eccentricity: Floats
+    disc_roller_radius: Floats
+    pin_rod_radius: Floats
     output_rollers: Floats
     output_circle_radius: Floats
     output_roller_radius: Floats
+    output_rod_radius: Floats
     hole_radius: Floats
     shaft_radius: Floats
     eccentric_radius: Floats
     bore_radius: Floats
     crank_bearing_radius: Floats
+    running_gap: Floats
 
     def __post_init__(self) -> None:
         for name in self.__dataclass_fields__:
@@ -143,52 +68,70 @@ class Lengths:
 
 def lengths(reducer: Reducer) -> Lengths:
     """The plain numbers of a reducer that decide about its room."""
-    drive = reducer.disc_drive
-    numbers = (
-        drive.pins,
-        drive.pin_circle_radius,
-        drive.roller_radius,
-        drive.eccentricity,
-        reducer.output_rollers,
-        reducer.output_circle_radius,
-        reducer.output_roller_radius,
-        reducer.hole_radius,
-        reducer.shaft_radius,
-        reducer.eccentric_bearing.bore_diameter / 2,
-        reducer.bore_radius,
-        reducer.crank_bearing.outer_diameter / 2,
+    drive = reducer.drive
+    return Lengths(
+        pins=np.asarray(drive.pins),
+        pin_circle_radius=np.asarray(drive.pin_circle_radius),
+        roller_radius=np.asarray(drive.roller_radius),
+        eccentricity=np.asarray(drive.eccentricity),
+        disc_roller_radius=np.asarray(reducer.disc_drive.roller_radius),
+        pin_rod_radius=np.asarray(reducer.pin_rod_radius),
+        output_rollers=np.asarray(reducer.output_rollers),
+        output_circle_radius=np.asarray(reducer.output_circle_radius),
+        output_roller_radius=np.asarray(reducer.output_roller_radius),
+        output_rod_radius=np.asarray(reducer.output_rod_radius),
+        hole_radius=np.asarray(reducer.hole_radius),
+        shaft_radius=np.asarray(reducer.shaft_radius),
+        eccentric_radius=np.asarray(reducer.eccentric_bearing.bore_diameter / 2),
+        bore_radius=np.asarray(reducer.bore_radius),
+        crank_bearing_radius=np.asarray(reducer.crank_bearing.outer_diameter / 2),
+        running_gap=np.asarray(reducer.running_gap),
     )
-    return Lengths(*map(np.asarray, numbers))
 
 
-def check(reducer: Reducer, *, least_wall: float | None = None) -> Report:
-    """Everything about a reducer's room, with its value, bound and margin.
+def check(reducer: Reducer, *, least_wall: float | None = None, resolution: float = RESOLUTION) -> Report:
+    """Whether a reducer's parts go together: its drive's limits and all about its room, with value, bound and margin.
 
     Parameters
     ----------
     reducer : Reducer
         The reducer.
     least_wall : float, optional
-        Thinnest wall that the workshop can make [mm]; the walls are reported beside it if it is given.
+        Thinnest wall that the workshop can make [mm]; the reducer's own if it isn't given.
+    resolution : float
+        Lowest step that the printer or cutter can make [mm].
 
     Returns
     -------
     Report
-        Of the form that `cyclokit.geometry.limits.check` gives. Its `sound` says whether the parts go together,
-        however thin the walls.
+        Of the form that `cyclokit.geometry.limits.check` gives, its rows among them. Its `sound` says whether the
+        shape is sound and the parts go together, however thin the walls.
 
     Raises
     ------
     TypeError, ValueError
-        If `least_wall` is not a length above zero.
+        If `reducer` isn't a Reducer, or the others are not lengths above zero.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> check(Reducer(Drive(20, 42.0, 5.0, 1.4))).sound
+    True
     """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    asked = reducer.least_wall if least_wall is None else checked_length("least_wall", least_wall)
+    shape = limits.check(reducer.drive, resolution=resolution)
     plain = lengths(reducer)
-    rows = [_limit(name, value, bound) for name, (value, bound) in bounds(plain).items()]
-    rows += [_limit(name, value, bound) for name, (value, bound) in _single_bounds(reducer).items()]
-    if least_wall is not None:
-        asked = checked_length("least_wall", least_wall)
-        rows += [_limit(name, asked, wall, physical=False) for name, wall in walls(plain).items()]
-    return Report(reducer.drive, tuple(rows), WORDS, CAPTIONS)
+    rows = [_must(name, *pair) for name, pair in bounds(plain).items() if name in SENTENCES]
+    rows += [*_pin_rows(reducer), *_stack_rows(reducer)]
+    if reducer.pin_made != "solid":
+        rows.append(_should("gap between rollers", reducer.running_gap, roller_gap(plain)))
+    rows.append(_should("sharpest edge", resolution, sharpest_edge(plain)))
+    rows += [_should(name, asked, wall) for name, wall in walls(plain).items()]
+    rows += [_should(name, asked, wall) for name, wall in _other_walls(reducer).items()]
+    if reducer.pin_support != "both ends":
+        rows = [row for row in rows if row.name not in BOTH_ENDS_ONLY]
+    return Report(reducer.drive, (*shape, *rows), WORDS, CAPTIONS)
 
 
 def bounds(plain: Lengths) -> dict[str, tuple[Floats, Floats]]:
@@ -196,44 +139,73 @@ def bounds(plain: Lengths) -> dict[str, tuple[Floats, Floats]]:
 
     Notes
     -----
-    The root circle is the largest about the disc's centre that meets no root; where no hole faces a root the real wall
-    is thicker. The holes of discs whose centres lie e from the axis, on any sides of it, leave a circle free
-    of radius hole less e: a hole's centre is e away, and where the discs face opposite ways nothing more is free.
+    The drive's own limits stand first. The root circle is the largest about the disc's centre that meets no root;
+    where no hole faces a root the real wall is thicker. The holes of discs whose centres lie e from the axis, on any
+    sides of it, leave a circle free of radius hole less e: a hole's centre is e away, and where the discs face opposite
+    ways nothing more is free. Ring pins are taken to be held at both ends.
     """
     circle, hole = plain.output_circle_radius, plain.hole_radius
-    return {
-        "outline moved in": (
-            plain.roller_radius,
-            limits.least_convex_radius(plain.pins, plain.pin_circle_radius, plain.eccentricity),
-        ),
+    shape = limits.bounds(plain.pins, plain.pin_circle_radius, plain.roller_radius, plain.eccentricity)
+    return shape | {
+        "outline moved in": (plain.disc_roller_radius, shape["undercut"][1]),
         "holes apart": (hole, limits.half_pin_distance(plain.output_rollers, circle)),
         "holes inside the roots": (circle + hole, root_radius(plain)),
         "holes clear of the bore": (plain.bore_radius, circle - hole),
         "rollers pass the holes": (plain.output_roller_radius, free_radius(hole, plain.eccentricity)),
         "shaft inside the eccentric": (plain.shaft_radius + plain.eccentricity, plain.eccentric_radius),
         "crank bearing between the rollers": (plain.crank_bearing_radius, circle - plain.output_roller_radius),
+        "output rods inside the ring pins": (
+            circle + plain.output_rod_radius + plain.running_gap,
+            plain.pin_circle_radius - plain.pin_rod_radius,
+        ),
     }
 
 
 def walls(plain: Lengths) -> dict[str, Floats]:
-    """Thinnest walls of the disc and the eccentric, for arrays: name -> mm, below 0 where one is broken."""
-    circle, hole = plain.output_circle_radius, plain.hole_radius
+    """Thinnest walls of disc, eccentric, ring and output, for arrays: name -> mm, below 0 where one is broken.
+
+    Notes
+    -----
+    As the output circle grows, those to the roots and outside the output rods get thinner, by 1 and by 1/2; those
+    between holes and rods, to the bore and to the crank bearing's seat get thicker. The others don't depend on it.
+    """
+    circle, hole, rod = plain.output_circle_radius, plain.hole_radius, plain.output_rod_radius
     return {
         "wall between holes": limits.wall_between_rollers(plain.output_rollers, circle, hole),
         "wall to the roots": root_radius(plain) - circle - hole,
         "wall to the bore": circle - hole - plain.bore_radius,
         "wall of the eccentric": plain.eccentric_radius - plain.shaft_radius - plain.eccentricity,
+        "wall between pin seats": limits.wall_between_rollers(
+            plain.pins, plain.pin_circle_radius, plain.pin_rod_radius
+        ),
+        "wall between output rods": limits.wall_between_rollers(plain.output_rollers, circle, rod),
+        "wall to the crank bearing's seat": circle - rod - plain.crank_bearing_radius,
+        "wall outside the output rods": (
+            plain.pin_circle_radius - plain.pin_rod_radius - circle - rod - plain.running_gap
+        )
+        / 2,
     }
 
 
+def roller_gap(plain: Lengths) -> Floats:
+    """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least."""
+    return limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
+
+
+def sharpest_edge(plain: Lengths) -> Floats:
+    """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut."""
+    least = limits.least_convex_radius(plain.pins, plain.pin_circle_radius, plain.eccentricity)
+    return least - plain.disc_roller_radius
+
+
 def sound(plain: Lengths) -> np.ndarray:
-    """Whether every bound holds, for arrays; what concerns pins and spacers is for `check` alone."""
-    return reduce(np.logical_and, [value < bound for value, bound in bounds(plain).values()])
+    """Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone."""
+    return reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in bounds(plain).values()])
 
 
 def root_radius(plain: Lengths) -> Floats:
-    """Radius of the circle through the disc's roots, Rp - e - r [mm], for arrays."""
-    return plain.pin_circle_radius - plain.eccentricity - plain.roller_radius
+    """Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays."""
+    return plain.pin_circle_radius - plain.eccentricity - plain.disc_roller_radius
 
 
 def free_radius(hole_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
@@ -270,26 +242,77 @@ def reach(pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: 
 
 
 def outer_diameter(reducer: Reducer) -> float:
-    """Outer diameter of the housing [mm]: rollers and disc, and its wall all round."""
+    """Outer diameter of the housing [mm]: rollers and disc, and its wall all round, running gap included."""
     drive = reducer.drive
     inside = float(reach(drive.pin_circle_radius, drive.roller_radius, drive.eccentricity))
     return 2 * (inside + reducer.housing_wall)
 
 
-def _single_bounds(reducer: Reducer) -> dict[str, tuple[float, float]]:
-    """What concerns pins, and spacers between discs."""
+def _pin_rows(reducer: Reducer) -> list[Limit]:
+    """How rollers sit on their rods."""
+    rod, roller, bearing = reducer.pin_rod_radius, reducer.drive.roller_radius, reducer.ring_bearing
+    rows: list[Limit] = []
+    if reducer.pin_made == "sleeve on rod":
+        rows = [
+            _must("rod inside the roller", rod, roller),
+            _should("discs on a sleeve", reducer.discs, MOST_ON_A_SLEEVE, unit=""),
+        ]
+    if bearing:
+        outside, bore = bearing.outer_diameter / 2, bearing.bore_diameter / 2
+        rows = [
+            _must("bearing as wide as the roller", max(outside, roller), min(outside, roller), strict=False),
+            _must("rod in the ring bearing", rod, bore, strict=False),
+            _must("rod fills the ring bearing", bore, rod + LOOSE, strict=False),
+        ]
+    output = _must(
+        "output rod inside its roller", reducer.output_rod_radius, reducer.output_roller_radius, strict=False
+    )
+    return [*rows, output]
+
+
+def _stack_rows(reducer: Reducer) -> list[Limit]:
+    """What stands beside what along the axis, and the housing round it."""
+    width, thickness = reducer.eccentric_bearing.width, reducer.disc_thickness
+    rows = _rows_between_discs(reducer) if reducer.discs > 1 else []
+    if reducer.discs > 2 and reducer.disc_pitch < 2 * width:  # else the middle bearing can step aside
+        needed = reducer.shaft_radius + reducer.drive.eccentricity + reducer.least_wall
+        bore = reducer.eccentric_bearing.bore_diameter / 2
+        rows.append(_must("middle eccentric on the shaft", needed, bore, strict=False))
+    return [
+        *rows,
+        _must("disc thick enough for its bearing", width, TILT * thickness, strict=False),
+        _must("disc thin enough for its bearing", thickness, TILT * width, strict=False),
+        _must("housing outside the rollers", reducer.running_gap, reducer.housing_wall),
+    ]
+
+
+def _rows_between_discs(reducer: Reducer) -> list[Limit]:
     bearing, eccentricity, spacer = reducer.eccentric_bearing, reducer.drive.eccentricity, reducer.spacer_radius
-    held = {
-        "rod inside the roller": (reducer.pin_rod_radius, reducer.drive.roller_radius),
-        "spacer round the shaft": (reducer.shaft_radius, spacer),
-        "spacer reaches the inner rings": (bearing.bore_diameter / 2 - eccentricity, spacer),
-        "spacer on inner rings only": (spacer + eccentricity, bearing.shoulder_radius),
-        "bearings apart": (bearing.width, reducer.disc_pitch),
-    }
-    if reducer.pin_made == "solid":
-        del held["rod inside the roller"]
-    return {name: pair for name, pair in held.items() if reducer.discs > 1 or name not in ONLY_BETWEEN_DISCS}
+    rows = [
+        _must("spacer round the shaft", reducer.shaft_radius, spacer),
+        _must("spacer reaches the inner rings", bearing.bore_diameter / 2 - eccentricity, spacer),
+        _must("spacer on inner rings only", spacer + eccentricity, bearing.shoulder_radius),
+        _must("bearings apart", bearing.width, reducer.disc_pitch),
+        _must("side play inside the gap", reducer.axial_clearance, reducer.disc_gap),
+    ]
+    if reducer.ring_bearing:
+        rows.append(_must("ring bearings apart", reducer.ring_bearing.width + SHIM, reducer.disc_pitch, strict=False))
+    return rows
 
 
-def _limit(name: str, value: float | Floats, bound: float | Floats, physical: bool = True) -> Limit:
-    return Limit(name, float(value), float(bound), "mm", physical, True, *SENTENCES[name])
+def _other_walls(reducer: Reducer) -> dict[str, float]:
+    """Walls that hang on no more than two figures [mm]; those of what is solid left out."""
+    found = {"wall of the housing": reducer.housing_wall - reducer.running_gap}
+    if reducer.pin_made == "sleeve on rod":
+        found["wall of the sleeve"] = reducer.drive.roller_radius - reducer.pin_rod_radius
+    if reducer.output_rod_radius < reducer.output_roller_radius:
+        found["wall of the output rollers"] = reducer.output_roller_radius - reducer.output_rod_radius
+    return found
+
+
+def _must(name: str, value: float | Floats, bound: float | Floats, strict: bool = True) -> Limit:
+    return Limit(name, float(value), float(bound), "mm", True, strict, *SENTENCES[name])
+
+
+def _should(name: str, value: float | Floats, bound: float | Floats, unit: str = "mm") -> Limit:
+    return Limit(name, float(value), float(bound), unit, False, False, *SENTENCES[name])

@@ -2,12 +2,14 @@
 
 Bearings: ISO 15, boundary dimensions of radial bearings (and the wider shielded forms of two miniature ones, as makers
 list them). Load ratings differ between makers and aren't here: take the maker's.
-Materials: each row names its source. Printed parts scatter, so every figure is a range.
+Materials: each row names its source. A source's figures are those of a few specimens made with care; printers, melts
+and bars differ by more, so the ranges are wider than the sources', by what is remembered of others.
 """
 
 from dataclasses import dataclass
 
-from cyclokit.drive import checked_length
+from cyclokit.arguments import checked_length
+from cyclokit.texts import plain, shown
 
 
 @dataclass(frozen=True)
@@ -28,8 +30,11 @@ class Bearing:
     width: float
 
     def __post_init__(self) -> None:
-        if not isinstance(self.name, str) or not self.name:
-            raise ValueError(f"name is {self.name!r}, but a bearing needs a text such as '623': give its designation.")
+        if not isinstance(self.name, str) or not self.name or plain(self.name) != self.name:
+            raise ValueError(
+                f"name is {shown(self.name)}, but a bearing needs a text that can be read, such as '623': "
+                "give its designation."
+            )
         for field in ("bore_diameter", "outer_diameter", "width"):
             object.__setattr__(self, field, checked_length(field, getattr(self, field)))
         if self.bore_diameter >= self.outer_diameter:
@@ -79,7 +84,7 @@ BEARINGS = {
 
 @dataclass(frozen=True)
 class Material:
-    """A material's figures, each from the least to the greatest that its sources report.
+    """A material's figures, each from the least to the greatest to reckon with before a specimen is tested.
 
     Attributes
     ----------
@@ -106,64 +111,73 @@ class Material:
 
 
 _WEIGHED = "; density from memory"
+_WIDER = "; widened by how prints differ, from memory" + _WEIGHED
 MATERIALS = {
     material.name: material
     for material in (
         Material(
             "bearing steel",
-            (208e3, 208e3),
+            (204e3, 212e3),
             (1570.0, 1960.0),
             (1570.0, 1960.0),
             (7.8e-9, 7.85e-9),
-            "NSK rolling bearings catalogue, appendix 8" + _WEIGHED,
+            "NSK rolling bearings catalogue, appendix 8; modulus 2 % either way, from memory" + _WEIGHED,
+        ),
+        Material(
+            "plain steel",  # a drawn bar or a rod from a shop, not hardened, stainless or not
+            (190e3, 212e3),
+            (400.0, 850.0),
+            (400.0, 850.0),
+            (7.8e-9, 8.0e-9),
+            "all from memory; the bar's certificate says more",
         ),
         Material(
             "PLA",
-            (3000.0, 4000.0),
-            (50.0, 65.0),
-            (35.0, 45.0),
+            (2300.0, 4000.0),
+            (35.0, 65.0),
+            (15.0, 45.0),
             (1.2e-9, 1.25e-9),
-            "PMC10113796, Table 6, and a supplier's range" + _WEIGHED,
+            "PMC10113796, Table 6, and a supplier's range" + _WIDER,
         ),
         Material(
             "PETG",
-            (2000.0, 2100.0),
-            (38.0, 56.0),
-            (25.0, 38.0),
+            (1400.0, 2200.0),
+            (30.0, 56.0),
+            (15.0, 38.0),
             (1.25e-9, 1.29e-9),
-            "PMC10113796, Table 6, and a supplier's range" + _WEIGHED,
+            "PMC10113796, Table 6, and a supplier's range" + _WIDER,
         ),
         Material(
             "ABS",
             (1400.0, 3200.0),
-            (35.0, 38.0),
+            (25.0, 40.0),
             None,
             (1.03e-9, 1.07e-9),
-            "PMC10113796; PMC10406103" + _WEIGHED,
+            "PMC10113796; PMC10406103" + _WIDER,
         ),
         Material(
             "PA12, sintered",
-            (1500.0, 1800.0),
-            (43.0, 48.0),
+            (1300.0, 1900.0),
+            (38.0, 52.0),
             None,
             (0.93e-9, 1.01e-9),
-            "PMC10113796" + _WEIGHED,
+            "PMC10113796" + _WIDER,
         ),
         Material(
             "POM homopolymer",
-            (3000.0, 3000.0),
-            (72.0, 72.0),
-            (72.0, 72.0),
-            (1.42e-9, 1.43e-9),
-            "Engineering Plastics Handbook, Table 5.5" + _WEIGHED,
+            (2800.0, 3300.0),
+            (65.0, 75.0),
+            (65.0, 75.0),
+            (1.41e-9, 1.43e-9),
+            "Engineering Plastics Handbook, Table 5.5; widened by how makers differ, from memory" + _WEIGHED,
         ),
         Material(
             "POM copolymer",
-            (2500.0, 2500.0),
-            (65.0, 65.0),
-            (65.0, 65.0),
-            (1.4e-9, 1.42e-9),
-            "Engineering Plastics Handbook, Table 5.5" + _WEIGHED,
+            (2400.0, 2900.0),
+            (58.0, 68.0),
+            (58.0, 68.0),
+            (1.39e-9, 1.42e-9),
+            "Engineering Plastics Handbook, Table 5.5; widened by how makers differ, from memory" + _WEIGHED,
         ),
     )
 }

@@ -1,7 +1,7 @@
-"""How a reducer's discs balance: their section's moments, static and couple unbalance, shaking force, counterweight.
+"""How a reducer's discs balance: static and couple unbalance, shaking force, quality, counterweight.
 
-Masses are in tonnes, which is what N s^2/mm is, so that mm, N and s go together without factors: 1 g is 1e-6 t, and
-1 g mm is 1e-6 t mm.
+Masses that go in or come out are in grams, and their names say so. A density is a range, so what is weighed by it is a
+pair, the least and the greatest.
 """
 
 import math
@@ -10,40 +10,15 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite, positive
-from cyclokit.drive import Drive, checked_length
-from cyclokit.geometry import motion, outline
-from cyclokit.machine import space
+from cyclokit.arguments import Floats, checked_length, finite, positive
+from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS
+from cyclokit.mechanics.section import section
 
+Band = tuple[float, float]  # least and greatest
+GRAM = 1e-6  # t, which is N s^2/mm
 GRADES = (0.4, 1.0, 2.5, 6.3, 16.0, 40.0, 100.0, 250.0, 630.0, 1600.0, 4000.0)  # mm/s, ISO 21940-11, from memory
-SAMPLES = 64  # a lobe to begin with
-MOST_SAMPLES = 2**21  # in all; an outline that needs more is torn
-
-
-@dataclass(frozen=True)
-class Section:
-    """Area of a disc and its moments about the disc's centre, roots and holes where disc 0 has them.
-
-    Attributes
-    ----------
-    area : float
-        Area A [mm^2].
-    centroid : tuple of float
-        Its centroid, x and y from the disc's centre [mm].
-    second_moments : tuple of float
-        Integrals of y^2, of x^2 and of x y over the area [mm^4].
-    """
-
-    area: float
-    centroid: tuple[float, float]
-    second_moments: tuple[float, float, float]
-
-    @property
-    def polar_moment(self) -> float:
-        """Integral of x^2 + y^2 over the area [mm^4]."""
-        return self.second_moments[0] + self.second_moments[1]
 
 
 @dataclass(frozen=True)
@@ -52,22 +27,33 @@ class Unbalance:
 
     Attributes
     ----------
-    mass : float
-        Mass that goes round with each eccentric [t].
-    static : tuple of float
-        Sum of mass times offset, x and y [t mm].
-    couple : tuple of float
-        Sum of mass times offset times distance along the shaft from the stack's middle, x and y [t mm^2].
+    mass_g : tuple of float
+        Least and greatest mass that goes round with each eccentric [g].
+    static_arm : tuple of float
+        Sum of the offsets, x and y [mm]; times the mass it is the static unbalance.
+    couple_arm : tuple of float
+        Sum of offset times distance along the shaft from the stack's middle, x and y [mm^2]; times the mass it is the
+        couple unbalance.
     """
 
-    mass: float
-    static: tuple[float, float]
-    couple: tuple[float, float]
+    mass_g: Band
+    static_arm: tuple[float, float]
+    couple_arm: tuple[float, float]
 
-    def shaking(self, crank_rate: float) -> tuple[float, float]:
+    @property
+    def static_g_mm(self) -> Band:
+        """Least and greatest size of the static unbalance [g mm]."""
+        return _times(self.mass_g, math.hypot(*self.static_arm))
+
+    @property
+    def couple_g_mm2(self) -> Band:
+        """Least and greatest size of the couple unbalance [g mm^2]."""
+        return _times(self.mass_g, math.hypot(*self.couple_arm))
+
+    def shaking(self, crank_rate: float) -> tuple[Band, Band]:
         """Rotating force [N] and moment [N mm] on the housing at a crank rate [rad/s]: unbalance times rate squared."""
-        rate = float(finite("crank_rate", crank_rate))
-        return math.hypot(*self.static) * rate**2, math.hypot(*self.couple) * rate**2
+        factor = GRAM * float(finite("crank_rate", crank_rate)) ** 2
+        return _times(self.static_g_mm, factor), _times(self.couple_g_mm2, factor)
 
 
 @dataclass(frozen=True)
@@ -76,81 +62,60 @@ class Counterweight:
 
     Attributes
     ----------
-    mass : float
-        Its mass [t].
-    thickness : float
-        Its thickness [mm].
+    mass_g : float
+        Its mass [g].
+    thickness : tuple of float
+        Least and greatest thickness it may need, for the greatest and the least density [mm].
     centroid_radius : float
         Distance of its centroid from the shaft's axis [mm].
     """
 
-    mass: float
-    thickness: float
+    mass_g: float
+    thickness: Band
     centroid_radius: float
 
 
-def section(reducer: Reducer) -> Section:
-    """Area, centroid and second moments of a disc, its holes and bore taken out.
+def disc_mass_g(reducer: Reducer) -> Band:
+    """Least and greatest mass of one solid disc [g], by its material's density; a print with hollows weighs less."""
+    return _weighed(section(reducer).area * reducer.disc_thickness, reducer.disc_material)
+
+
+def eccentric_mass_g(reducer: Reducer, material: str = "plain steel") -> Band:
+    """Mass that stands for one eccentric of the crank in its disc's unbalance.
 
     Parameters
     ----------
     reducer : Reducer
         The reducer.
+    material : str
+        What the eccentric is made of, a name from `cyclokit.machine.stock.MATERIALS`.
 
     Returns
     -------
-    Section
-        Of the running disc: the outline moved in by its clearance, holes with theirs, allowances left out.
-
-    Raises
-    ------
-    ValueError
-        If the trochoid ratio is so near 1 that the outline is torn, or the holes meet each other, the bore or the
-        root circle.
+    tuple of float
+        Least and greatest mass of a full round as large as the bearing's bore and as wide as the bearing [g].
 
     Notes
     -----
-    Green's theorem turns the integral over the area into one round the outline; evenly spaced samples sum a smooth
-    closed curve's integral exactly but for rounding, once they are close enough. A hole of area A has A R^2/4 about an
-    axis through its centre, and A times the distance squared more about the disc's (Steiner, any handbook). Three holes
-    or more, evenly spaced, come to the same about every axis: Rw^2/2 each on average, wherever the first one stands.
+    The hole for the shaft is not taken out: it lies about the axis and has no moment there. So this mass times e is
+    the eccentric's own static unbalance, and it lies the same way as its disc's. Derived.
     """
-    cut = space.bounds(space.lengths(reducer))
-    for name in ("holes apart", "holes inside the roots", "holes clear of the bore"):
-        value, bound = cut[name]
-        if not value < bound:
-            raise ValueError(
-                f"reducer has output holes that aren't {name.removeprefix('holes ')}, {value:g} mm against {bound:g}: "
-                "see what space.check says, and change it first."
-            )
-    whole = _outline_moments(reducer.disc_drive)
-    circle, hole, bore = reducer.output_circle_radius, reducer.hole_radius, reducer.bore_radius
-    hole_area, bore_area = np.pi * hole**2, np.pi * bore**2
-    area = reducer.output_rollers * hole_area + bore_area
-    about_axis = reducer.output_rollers * hole_area * (hole**2 / 4 + circle**2 / 2) + bore_area * bore**2 / 4
-    left = whole - np.array([area, 0.0, 0.0, about_axis, about_axis, 0.0])
-    about_x, about_y, mixed = left[3:]
-    return Section(
-        float(left[0]),
-        (float(left[1] / left[0]), float(left[2] / left[0])),
-        (float(about_x), float(about_y), float(mixed)),
-    )
+    bearing = reducer.eccentric_bearing
+    return _weighed(np.pi / 4 * bearing.bore_diameter**2 * bearing.width, material)
 
 
-def disc_mass(reducer: Reducer) -> float:
-    """Mass of one solid disc [t], with the middle of its material's densities; a print with hollows weighs less."""
-    return section(reducer).area * reducer.disc_thickness * _density(reducer.disc_material)
-
-
-def unbalance(reducer: Reducer, *, bearing_mass: float = 0.0) -> Unbalance:
+def unbalance(reducer: Reducer, *, bearing_mass_g: float = 0.0, eccentric_material: str | None = None) -> Unbalance:
     """Static and couple unbalance of the discs.
 
     Parameters
     ----------
     reducer : Reducer
         The reducer.
-    bearing_mass : float
-        Mass of one eccentric's bearing [t], from its maker's table, from 0; it goes round with its disc.
+    bearing_mass_g : float
+        Mass of one eccentric's bearing [g], from its maker's table, from 0; it goes round with its disc.
+    eccentric_material : str, optional
+        What the eccentrics are made of, a name from `cyclokit.machine.stock.MATERIALS`. If left out they are not
+        counted; of steel they can have a fifth of a printed disc's unbalance and more, see `eccentric_mass_g`.
 
     Returns
     -------
@@ -160,33 +125,58 @@ def unbalance(reducer: Reducer, *, bearing_mass: float = 0.0) -> Unbalance:
     Raises
     ------
     ValueError
-        If `bearing_mass` is below 0.
+        If `bearing_mass_g` is below 0, or the material is unknown.
 
     Notes
     -----
     A disc turns slowly about its own centre of mass, which its even holes leave at its centre, so only the centre's
-    circle of radius e counts. The eccentrics themselves are left out: they are small, and lie the same way.
+    circle of radius e counts. The shaft, round and on the axis, has no part in it.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4))
+    >>> [round(size) for size in unbalance(machine, bearing_mass_g=6.0).couple_g_mm2]
+    [213, 219]
     """
-    if not float(finite("bearing_mass", bearing_mass)) >= 0:
-        raise ValueError(f"bearing_mass is {bearing_mass} t, but must be 0 or more: take it from the maker's table.")
-    mass = disc_mass(reducer) + float(bearing_mass)
+    if not float(finite("bearing_mass_g", bearing_mass_g)) >= 0:
+        raise ValueError(
+            f"bearing_mass_g is {bearing_mass_g} g, but must be 0 or more: take it from the maker's table."
+        )
+    parts = [disc_mass_g(reducer), (float(bearing_mass_g), float(bearing_mass_g))]
+    if eccentric_material is not None:
+        parts.append(eccentric_mass_g(reducer, eccentric_material))
     centres = motion.disc_poses(reducer.drive, 0.0, reducer.discs).centre
     along = (np.arange(reducer.discs) - (reducer.discs - 1) / 2) * reducer.disc_pitch
-    static, couple = mass * centres.sum(axis=0), mass * (along[:, None] * centres).sum(axis=0)
-    return Unbalance(mass, (float(static[0]), float(static[1])), (float(couple[0]), float(couple[1])))
+    static, couple = centres.sum(axis=0), (along[:, None] * centres).sum(axis=0)
+    return Unbalance(
+        (sum(least for least, _ in parts), sum(most for _, most in parts)),
+        (float(static[0]), float(static[1])),
+        (float(couple[0]), float(couple[1])),
+    )
 
 
-def quality(static: ArrayLike, mass: ArrayLike, crank_rate: ArrayLike) -> Floats:
-    """Balance quality of a rotor: its centre of mass's distance from the axis times its rate.
+def quality(
+    static_g_mm: ArrayLike,
+    couple_g_mm2: ArrayLike,
+    rotor_mass_g: ArrayLike,
+    crank_rate: ArrayLike,
+    bearing_distance: ArrayLike,
+) -> Floats:
+    """Balance quality of a rotor between two bearings, its worse bearing's.
 
     Parameters
     ----------
-    static : array_like
-        Size of the static unbalance [t mm], from 0.
-    mass : array_like
-        Mass of all that turns [t], above zero.
+    static_g_mm : array_like
+        Size of the static unbalance [g mm], from 0.
+    couple_g_mm2 : array_like
+        Size of the couple unbalance about the middle between the bearings [g mm^2], from 0.
+    rotor_mass_g : array_like
+        Mass of all that turns [g], above zero; its centre midway between the bearings.
     crank_rate : array_like
         Rate [rad/s], above zero.
+    bearing_distance : array_like
+        Distance of the rotor's two bearings from each other, middle to middle [mm], above zero.
 
     Returns
     -------
@@ -195,42 +185,74 @@ def quality(static: ArrayLike, mass: ArrayLike, crank_rate: ArrayLike) -> Floats
 
     Notes
     -----
-    ISO 21940-11: G = e_per x omega.
+    ISO 21940-11: G = e_per x omega, and the permissible unbalance U_per = G m/omega is shared out to the planes of
+    the two bearings, half to each if the centre of mass is midway (the sharing from memory). Each bearing has half
+    of the static unbalance, and couple/distance. So the quality is (static + 2 couple/distance) omega/m; where both
+    are there they are added as if they pointed one way, which is the worst case.
     """
-    return finite("static", static) / positive("mass", mass) * positive("crank_rate", crank_rate)
+    sizes = _from_zero("static_g_mm", static_g_mm), _from_zero("couple_g_mm2", couple_g_mm2)
+    in_bearings = sizes[0] + 2 * sizes[1] / positive("bearing_distance", bearing_distance)
+    return in_bearings / positive("rotor_mass_g", rotor_mass_g) * positive("crank_rate", crank_rate)
 
 
-def permissible(grade: ArrayLike, mass: ArrayLike, crank_rate: ArrayLike) -> Floats:
-    """Greatest static unbalance that a balance quality grade allows.
+def permissible_static_g_mm(grade: ArrayLike, rotor_mass_g: ArrayLike, crank_rate: ArrayLike) -> Floats:
+    """Greatest static unbalance that a balance quality grade allows where there is no couple.
 
     Parameters
     ----------
     grade : array_like
         The grade's number, such as 6.3 for G 6.3 [mm/s], above zero.
-    mass : array_like
-        Mass of all that turns [t], above zero.
+    rotor_mass_g : array_like
+        Mass of all that turns [g], above zero.
     crank_rate : array_like
         Rate [rad/s], above zero.
 
     Returns
     -------
     ndarray
-        Unbalance [t mm]; divided by the mass, the permissible distance of the centre of mass from the axis [mm].
+        Unbalance [g mm]; divided by the mass, the permissible distance of the centre of mass from the axis [mm].
 
     Notes
     -----
     ISO 21940-11: U_per = G m/omega.
     """
-    return positive("grade", grade) * positive("mass", mass) / positive("crank_rate", crank_rate)
+    return positive("grade", grade) * positive("rotor_mass_g", rotor_mass_g) / positive("crank_rate", crank_rate)
 
 
-def grade(static: float, mass: float, crank_rate: float) -> float:
-    """The finest balance quality grade of ISO 21940-11 that a rotor meets.
+def permissible_couple_g_mm2(
+    grade: ArrayLike, rotor_mass_g: ArrayLike, crank_rate: ArrayLike, bearing_distance: ArrayLike
+) -> Floats:
+    """Greatest couple unbalance that a balance quality grade allows where there is no static one.
 
     Parameters
     ----------
-    static, mass, crank_rate : float
-        As `quality` takes them.
+    grade, rotor_mass_g, crank_rate : array_like
+        As `permissible_static_g_mm` takes them.
+    bearing_distance : array_like
+        Distance of the rotor's two bearings from each other, middle to middle [mm], above zero.
+
+    Returns
+    -------
+    ndarray
+        Couple unbalance [g mm^2]: half of the permissible unbalance in each bearing's plane, times their distance.
+
+    Notes
+    -----
+    ISO 21940-11, see `quality`.
+    """
+    half = permissible_static_g_mm(grade, rotor_mass_g, crank_rate) / 2
+    return half * positive("bearing_distance", bearing_distance)
+
+
+def grade(unbalance: Unbalance, rotor_mass_g: float, crank_rate: float, bearing_distance: float) -> float:
+    """The finest balance quality grade of ISO 21940-11 that a crank with its discs surely meets.
+
+    Parameters
+    ----------
+    unbalance : Unbalance
+        Of the discs; the greatest of its range is taken, static and couple.
+    rotor_mass_g, crank_rate, bearing_distance : float
+        As `quality` takes them; the discs' middle is taken to be midway between the bearings.
 
     Returns
     -------
@@ -242,25 +264,26 @@ def grade(static: float, mass: float, crank_rate: float) -> float:
     ValueError
         If the rotor is worse than the coarsest grade.
     """
-    reached = float(quality(static, mass, crank_rate))
+    static, couple = unbalance.static_g_mm[1], unbalance.couple_g_mm2[1]
+    reached = float(quality(static, couple, rotor_mass_g, crank_rate, bearing_distance))
     for number in GRADES:
         if reached <= number:
             return number
     raise ValueError(
-        f"static is {static:g} t mm, a quality of {reached:g} mm/s, but the coarsest grade is {GRADES[-1]:g}: "
-        "balance the rotor, or turn it more slowly."
+        f"unbalance is {static:g} g mm and {couple:g} g mm^2, a quality of {reached:g} mm/s, but the coarsest grade is "
+        f"{GRADES[-1]:g}: balance the rotor, set its bearings farther apart, or turn it more slowly."
     )
 
 
 def counterweight(
-    static: float, outer_radius: float, inner_radius: float, material: str = "bearing steel"
+    static_g_mm: float, outer_radius: float, inner_radius: float, material: str = "plain steel"
 ) -> Counterweight:
     """The half ring opposite the disc that takes a static unbalance away.
 
     Parameters
     ----------
-    static : float
-        Size of the static unbalance [t mm], above zero.
+    static_g_mm : float
+        Size of the static unbalance [g mm], above zero.
     outer_radius, inner_radius : float
         Radii of the half ring [mm].
     material : str
@@ -283,40 +306,28 @@ def counterweight(
     outer, inner = checked_length("outer_radius", outer_radius), checked_length("inner_radius", inner_radius)
     if inner >= outer:
         raise ValueError(f"inner_radius is {inner:g} mm, but must be below the outer, {outer:g}: swap or change them.")
+    needed = float(positive("static_g_mm", static_g_mm))
+    area, first = np.pi / 2 * (outer**2 - inner**2), 2 / 3 * (outer**3 - inner**3)
+    least, most = _weighed(first, material)  # of 1 mm of thickness [g mm]
+    return Counterweight(needed * area / first, (needed / most, needed / least), first / area)
+
+
+def _weighed(volume: float, material: str) -> Band:
+    """Least and greatest mass [g] of a volume [mm^3]."""
     if material not in MATERIALS:
         raise ValueError(f"material is {material!r}, but must be one of {', '.join(MATERIALS)}: choose one of these.")
-    area, first = np.pi / 2 * (outer**2 - inner**2), 2 / 3 * (outer**3 - inner**3)
-    needed = float(positive("static", static))
-    return Counterweight(needed * area / first, needed / (_density(material) * first), first / area)
+    least, most = MATERIALS[material].density
+    return float(volume * least / GRAM), float(volume * most / GRAM)
 
 
-def _density(material: str) -> float:
-    return sum(MATERIALS[material].density) / 2
+def _times(band: Band, factor: float) -> Band:
+    return band[0] * factor, band[1] * factor
 
 
-def _outline_moments(drive: Drive) -> Floats:
-    """Area and its integrals of x, y, y^2, x^2 and x y, by sums that are doubled until nothing changes."""
-    samples = SAMPLES * drive.lobes
-    coarse = _boundary_sums(drive, samples)
-    while samples < MOST_SAMPLES:
-        samples *= 2
-        fine = _boundary_sums(drive, samples)
-        size = drive.pin_circle_radius ** np.array([2, 3, 3, 4, 4, 4])
-        if (np.abs(fine - coarse) <= 1e-12 * size).all():
-            return fine
-        coarse = fine
-    raise ValueError(
-        f"drive has a trochoid ratio of {drive.trochoid_ratio:.9g}, so near 1 that its outline is torn: "
-        "choose a smaller eccentricity."
-    )
-
-
-def _boundary_sums(drive: Drive, samples: int) -> Floats:
-    t = 2 * np.pi * np.arange(samples) / samples
-    x, y = outline.points(drive, t).T
-    along = np.fft.ifft(2j * np.pi * np.fft.fftfreq(samples) * np.fft.fft(x + 1j * y))  # exact for a smooth curve
-    step_x, step_y = along.real, along.imag
-    sweep = x * step_y - y * step_x  # twice the area that the ray from the centre sweeps over
-    return np.array(
-        [sweep / 2, x * sweep / 3, y * sweep / 3, y * y * sweep / 4, x * x * sweep / 4, x * y * sweep / 4]
-    ).sum(axis=1)
+def _from_zero(name: str, values: ArrayLike) -> Floats:
+    sizes = finite(name, values)
+    if not (sizes >= 0).all():
+        raise ValueError(
+            f"{name} contains {sizes[~(sizes >= 0)].flat[0]}, but a size is 0 or more: leave its sign out."
+        )
+    return sizes

@@ -1,6 +1,5 @@
 """Where four numbers make no drive, enlarged: the outline that crosses itself, or the rollers that overlap."""
 
-import html
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,7 +8,8 @@ from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.report import Report
-from cyclokit.view import drive_parts, svg
+from cyclokit.view import drive_parts, pages, svg
+from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, PURPLE, VERMILION, fill, stroke
 
 WIDTH, STAGE_WIDTH = 220, 544  # pixels of this picture and of a stage's
@@ -17,11 +17,11 @@ LOOKED = 400  # places along two lobes, between which a crossing is looked for
 # What the library says to a reader.
 CROSSES = (
     "One place, {times:.0f} times as large: the outline (blue) crosses itself, and the roller (orange) cuts away "
-    "what lies beyond. No disc has such an edge."
+    "what lies beyond: a sharp edge is left."
 )
 LOOPS = (
     "One place, {times:.0f} times as large: the centre path (purple, dashed) {way}, where the roller (orange) "
-    "would have to turn back. No disc follows it."
+    "would have to turn back. No edge follows all of it."
 )
 WAYS = "comes to a point", "runs through a loop"
 OVERLAP = "Two neighbouring rollers: they overlap by {overlap:.2g} mm."
@@ -36,6 +36,7 @@ class Crossing:
     then: float
 
 
+@read
 def drawn(report: Report) -> str:
     """The place that makes a drive impossible, as a figure of HTML with its words; "" for a sound drive.
 
@@ -60,6 +61,7 @@ def drawn(report: Report) -> str:
     return "" if crossing is None else _crossing(drive, crossing)
 
 
+@read
 def crossing_of(drive: Drive) -> Crossing | None:
     """Where the outline crosses itself within two lobes; None if it doesn't.
 
@@ -148,11 +150,9 @@ class Place:
         """The picture with its words, as HTML."""
         stage_half = -drive_parts.box(self.drive)[0]
         times = stage_half / self.half * WIDTH / STAGE_WIDTH
-        said = html.escape(words.format(times=max(1.0, times), **told))
-        return (
-            f"<figure style='margin:.3em 0;max-width:{WIDTH}px'><svg xmlns='http://www.w3.org/2000/svg' role='img' "
-            f"viewBox='-100 -100 200 200' aria-label='{said}'>{body}</svg><figcaption>{said}</figcaption></figure>"
-        )
+        said = words.format(times=max(1.0, times), **told)
+        picture = f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="-100 -100 200 200">{body}</svg>'
+        return f"<figure style='margin:.3em 0;max-width:{WIDTH}px'>{pages.still(picture, said)}</figure>"
 
 
 def _cross(a: Floats, b: Floats) -> Floats:

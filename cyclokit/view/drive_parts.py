@@ -4,30 +4,55 @@ import math
 
 import numpy as np
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, checked_length
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.view import svg
+from cyclokit.view.signatures import read
 from cyclokit.view.svg import PURPLE, VERMILION, layer, stroke
 
 
+@read
 def unit_of(drive: Drive) -> float:
     """A 50th of half the picture's width [mm]: lines and dots are drawn in this, whatever the drive's size."""
     return -box(drive)[0] / 50
 
 
+@read
 def box(drive: Drive) -> tuple[float, ...]:
     """The frame of a drive's picture: left, top, width and height [mm]."""
     reach = drive.pin_circle_radius + drive.roller_radius + 2 * drive.eccentricity
     return -reach, -reach, 2 * reach, 2 * reach
 
 
+def thinned(points: Floats, within: float) -> Floats:
+    """A line through some of its points, from which none of the others lies farther than `within` [mm], (m, 2).
+
+    Always the point that lies farthest from the line so far is taken in (Ramer 1972; Douglas and Peucker 1973).
+    """
+    kept = np.zeros(len(points), dtype=bool)
+    kept[[0, -1]] = True
+    spans = [(0, len(points) - 1)]
+    while spans:
+        first, last = spans.pop()
+        chord, arms = points[last] - points[first], points[first + 1 : last] - points[first]
+        along = np.clip(arms @ chord / (chord @ chord or 1.0), 0.0, 1.0)  # a closed line has no chord at first
+        off = np.hypot(*(arms - along[:, None] * chord).T)
+        if off.size and off.max() > within:
+            middle = first + 1 + int(off.argmax())
+            kept[middle] = True
+            spans += [(first, middle), (middle, last)]
+    return points[kept]
+
+
+@read
 def edge_within(drive: Drive, within: float) -> Floats:
     """The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2).
 
     `outline.polygon` keeps its tolerance for certain, and takes ten times as long: a slider's hand would notice.
     A chord of length c whose ends' normals differ by a leaves its arc by c a/8.
     """
+    within = checked_length("within", within)
     t = np.linspace(0.0, 2 * np.pi / drive.lobes, 201)
     points, normals = outline.points(drive, t), outline.normals(drive, t) @ [1, 1j]
     length, turn = np.hypot(*np.diff(points, axis=0).T), np.abs(np.angle(normals[1:] / normals[:-1]))
@@ -38,6 +63,7 @@ def edge_within(drive: Drive, within: float) -> Floats:
     return np.append(corners, corners[0]).view(np.float64).reshape(-1, 2)
 
 
+@read
 def ring(drive: Drive, unit: float) -> str:
     """The rollers on the ring, and a dot in its middle."""
     rollers = "".join(svg.circle(x, y, drive.roller_radius) for x, y in motion.pins(drive))
@@ -45,6 +71,7 @@ def ring(drive: Drive, unit: float) -> str:
     return layer("rollers", rollers + centre, f'fill="none" {stroke(VERMILION, 0.6 * unit)}')
 
 
+@read
 def mark_trail(drive: Drive, spin: float, root: float, lobes: int, turns: int, angle: float) -> str:
     """Where the mark's outer end goes until all is as before."""
     crank = np.linspace(0, 2 * np.pi * turns, turns * min(max(400 // turns, 8), 60) + 1)

@@ -1,34 +1,39 @@
 """Still pictures with Matplotlib: curves in mm, a drive, a drive with its parts named.
 
 Functions that draw take `ax=None`, draw only on it and return it. `show` puts a finished figure
-into the notebook with its alt text, and with the same words under it as a caption.
+into the notebook as an SVG with its alt text, and with the same words under it as a caption. The
+SVG follows the page: its colours are those of `palette` for a light page or for a dark one.
 """
 
-import html
 import io
+import re
+import textwrap
 from typing import Any
+from urllib.parse import quote
 
 import numpy as np
-from IPython.display import HTML, Image, display
+from IPython.display import display
 from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
+from matplotlib.legend import Legend
 from matplotlib.patches import Circle
-from matplotlib.patheffects import withStroke
-from matplotlib.text import Text
 
 from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
+from cyclokit.texts import in_figure, in_html, plain
+from cyclokit.view import palette
+from cyclokit.view.palette import THINGS
 
-# Okabe-Ito, in an order in which neighbours also differ in lightness; each goes with its own dashes
-COLOURS = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#767676")
+# of curves one after another; each goes with its own dashes, and neighbours differ in lightness on neither page alone
+COLOURS = tuple(THINGS[thing].light for thing in ("disc", "roller", "crank", "centre path", "line"))
 DASHES = ("-", "--", "-.", ":", (0, (5, 1, 1, 1, 1, 1)))
-INK = "#767676"  # of lines: 3 : 1 against a white page and a dark one
-# Of words, and of the rim that `show` puts round them: no one colour has 4.5 : 1 against both pages. On a white page
-# the rim is not seen; on a dark one it carries the words.
-WORDS, AROUND = "#1f1f1f", "#ffffff"
-RIM = 4.0  # points, half of it on either side of a letter's edge
+INK = palette.LINE.light  # of lines that are no part
+WORDS = palette.WORDS.light
+WIDTH, HEIGHT = 5.6, 4.2  # inches: small, so that 12 points can still be read where the page is narrow
+LEGEND = 0.9  # of the picture's width: more would push the axes together
+LONG = 32  # letters: a label along the y axis has no room for more in a line
 STYLE: dict[Any, Any] = {
     "text.color": WORDS,
     "axes.labelcolor": WORDS,
@@ -42,43 +47,110 @@ STYLE: dict[Any, Any] = {
     "axes.grid": True,
     "axes.facecolor": "none",
     "figure.facecolor": "none",
-    "legend.framealpha": 0.0,
     "font.size": 12.0,
 }
+SVG: dict[Any, Any] = {
+    "svg.fonttype": "none",  # words stay words
+    "svg.hashsalt": "cyclokit",  # the same names inside every time
+    "font.sans-serif": ["DejaVu Sans", "Verdana"],  # measured with the first; the second is as wide
+}
+UNTOLD = {"Date": None, "Creator": None, "Format": None, "Type": None}  # a picture doesn't say when or by what
 DRAWN_WITHIN = 0.02  # mm: what an outline may depart by in a picture
+CORNERS = 72  # of a circle in a picture: a chord leaves it by a thousandth of its radius
 
 
 def plane(x_label: str = "x [mm]", y_label: str = "y [mm]", equal: bool = True) -> Axes:
     """Empty axes with labels; `equal` gives both the same scale, as lengths in a plane need."""
     with rc_context(STYLE):
-        ax = Figure(figsize=(6.4, 4.8), layout="constrained").add_subplot()
+        ax = Figure(figsize=(WIDTH, HEIGHT), layout="constrained").add_subplot()
         ax.set_xlabel(x_label)
-        ax.set_ylabel(y_label)
+        ax.set_ylabel(textwrap.fill(y_label, LONG, break_on_hyphens=False))
         ax.grid(True)
         if equal:
             ax.set_aspect("equal", adjustable="datalim")
     return ax
 
 
-def curve(points: Floats, label: str, ax: Axes | None = None) -> Axes:
-    """A curve through points (n, 2), in the next colour and dashes, named in the legend."""
+def curve(points: Floats, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
+    """A curve through points, named in the legend.
+
+    Parameters
+    ----------
+    points : ndarray
+        Points, shape (n, 2); a row of NaN is a gap.
+    label : str
+        Its name.
+    ax : Axes, optional
+        What to draw on.
+    thing : str, optional
+        What it is a curve of, one of `palette.THINGS`, to be drawn in that thing's colour. Left out, it has the next
+        colour; in either case the next dashes.
+
+    Returns
+    -------
+    Axes
+        The axes drawn on.
+
+    Raises
+    ------
+    ValueError
+        If nothing is known by the name of that thing.
+    """
     ax = ax or plane()
     number = len(ax.get_lines())
-    colour, dashes = COLOURS[number % len(COLOURS)], DASHES[number % len(DASHES)]
-    ax.plot(points[:, 0], points[:, 1], label=label, linewidth=2, color=colour, linestyle=dashes)
-    with rc_context(STYLE):
-        long = sum(len(str(line.get_label())) for line in ax.get_lines()) > 45
-        ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=2 if long else 3)
+    colour = COLOURS[number % len(COLOURS)] if thing is None else _colour(thing)
+    dashes = DASHES[number % len(DASHES)]
+    ax.plot(points[:, 0], points[:, 1], label=in_figure(label), linewidth=2, color=colour, linestyle=dashes)
+    _name_curves(ax)
     return ax
 
 
-def dots(points: Floats, words: list[str], ax: Axes | None = None) -> Axes:
-    """Points (n, 2), each with a word beside it."""
+def _name_curves(ax: Axes) -> None:
+    """A legend above the axes, in as many columns as have room there."""
+    for columns in (3, 2, 1):
+        with rc_context(STYLE):
+            legend = ax.legend(
+                loc="lower center", bbox_to_anchor=(0.5, 1.0), ncols=columns, columnspacing=1.0, frameon=False
+            )
+        if legend.get_window_extent().width < LEGEND * ax.figure.bbox.width:
+            return
+
+
+def circles(centres: Floats, radius: float, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
+    """Circles of one radius, as one curve with gaps; for the rest as `curve`.
+
+    Parameters
+    ----------
+    centres : ndarray
+        Their centres [mm], shape (n, 2); (2,) for one.
+    radius : float
+        Their radius [mm].
+    label : str
+        Their name.
+    ax : Axes, optional
+        What to draw on.
+    thing : str, optional
+        What they are, one of `palette.THINGS`.
+
+    Returns
+    -------
+    Axes
+        The axes drawn on.
+    """
+    around = np.linspace(0, 2 * np.pi, CORNERS + 1)
+    edge = np.vstack([radius * np.column_stack([np.cos(around), np.sin(around)]), [[np.nan, np.nan]]])
+    return curve((np.reshape(centres, (-1, 1, 2)) + edge).reshape(-1, 2), label, ax, thing)
+
+
+def dots(points: Floats, words: list[str], ax: Axes | None = None, thing: str = "roller") -> Axes:
+    """Points (n, 2), each with a word beside it, in the colour of a thing of `palette.THINGS`."""
     ax = ax or plane()
-    ax.scatter(points[:, 0], points[:, 1], color=COLOURS[1], zorder=3)
+    ax.scatter(points[:, 0], points[:, 1], color=_colour(thing), zorder=3)
     ax.margins(0.1)  # room for the words
     for (x, y), word in zip(points, words, strict=True):
-        ax.annotate(word, (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS)
+        ax.annotate(
+            in_figure(word), (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS, size=STYLE["font.size"]
+        )
     return ax
 
 
@@ -87,11 +159,12 @@ def drive_picture(drive: Drive, crank: float = 0.0, ax: Axes | None = None) -> A
     ax = ax or plane()
     pose = motion.disc_pose(drive, crank)
     disc = pose.centre + motion.turned(outline.polygon(drive, DRAWN_WITHIN), pose.angle)
-    ax.fill(disc[:, 0], disc[:, 1], facecolor=COLOURS[0] + "38", edgecolor=COLOURS[0], linewidth=1.5)
+    edge = palette.DISC.light
+    ax.fill(*disc.T, facecolor=(edge, palette.FILLED), edgecolor=edge, linewidth=1.5)
     for x, y in motion.pins(drive):
-        ax.add_patch(Circle((x, y), drive.roller_radius, fill=False, edgecolor=COLOURS[1], linewidth=1.5))
+        ax.add_patch(Circle((x, y), drive.roller_radius, fill=False, edgecolor=palette.ROLLER.light, linewidth=1.5))
     ax.plot(0, 0, "+", color=INK, markersize=10)
-    ax.plot(*pose.centre, "x", color=COLOURS[2], markersize=8)
+    ax.plot(*pose.centre, "x", color=palette.CRANK.light, markersize=8)
     return ax
 
 
@@ -104,13 +177,13 @@ def parts(drive: Drive) -> Axes:
     pin = motion.pins(drive)
     tip_at = np.pi / drive.lobes  # half a lobe on from the root on +x
     tip = (circle + drive.eccentricity - roller) * np.array([np.cos(tip_at), np.sin(tip_at)])
-    at = {
-        "roller on a ring pin": (pin[drive.pins // 8], (0.70, 0.93)),
+    at = {  # what is named, and where in the picture its name stands, in shares of it
+        "roller on a ring pin": (pin[drive.pins // 8], (0.98, 0.93)),
         "pin circle": (circle * np.array([np.cos(2.6), np.sin(2.6)]), (0.02, 0.93)),
         "disc": (np.array([-0.45 * circle, -0.3 * circle]), (0.02, 0.05)),
-        "root": (np.array([circle - roller, 0.0]), (0.88, 0.38)),
-        "tip of a lobe": (np.add(tip, [drive.eccentricity, 0.0]), (0.82, 0.66)),
-        "ring's centre (+) and\ndisc's centre (x)": (np.zeros(2), (0.68, 0.03)),
+        "root": (np.array([circle - roller, 0.0]), (0.98, 0.40)),
+        "tip of\na lobe": (np.add(tip, [drive.eccentricity, 0.0]), (0.98, 0.62)),
+        "centres of\nring (+)\nand disc (x)": (np.zeros(2), (0.98, 0.03)),
     }
     ax.margins(x=0.3)
     for words, (point, text_at) in at.items():
@@ -120,6 +193,8 @@ def parts(drive: Drive) -> Axes:
             xytext=text_at,
             textcoords="axes fraction",
             color=WORDS,
+            size=STYLE["font.size"],
+            ha="left" if text_at[0] < 0.5 else "right",
             arrowprops={"arrowstyle": "->", "color": INK},
         )
     return ax
@@ -135,12 +210,54 @@ def show(ax: Axes, alt: str) -> None:
     alt : str
         What the figure shows, in a sentence or two.
     """
-    picture = io.BytesIO()
     figure = ax.figure
     assert isinstance(figure, Figure)  # plane() made it; a SubFigure can't save itself
-    figure.draw_without_rendering()  # all words of the ticks are there after that
-    for words in figure.findobj(Text):
-        words.set_path_effects([withStroke(linewidth=RIM, foreground=AROUND)])
-    figure.savefig(picture, format="png", dpi=110, transparent=True, metadata={"Software": None})
-    display(Image(picture.getvalue(), alt=alt, metadata={"alt": alt}))
-    display(HTML(f"<p><em>{html.escape(alt)}</em></p>"))
+    said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
+    page = (
+        f'<figure style="margin:0"><img alt="{said}" class="cyclokit-figure" '
+        f'style="width:100%;max-width:{96 * figure.get_figwidth():.0f}px" src="data:image/svg+xml,{data}">'
+        f"<figcaption><em>{said}</em></figcaption></figure>"
+    )
+    display({"text/html": page, "text/plain": plain(alt)}, raw=True)
+
+
+def as_svg(figure: Figure) -> str:
+    """A figure as SVG: words as text, lengths to a hundredth of a point, with the colours of both pages.
+
+    Parameters
+    ----------
+    figure : Figure
+        The figure; its legends lose their boxes, which would hide a dark page.
+
+    Returns
+    -------
+    str
+        The same every time for the same figure.
+    """
+    for legend in figure.findobj(Legend):
+        legend.set_frame_on(False)
+    written = io.StringIO()
+    with rc_context(SVG):
+        figure.savefig(written, format="svg", transparent=True, metadata=UNTOLD)
+    svg = written.getvalue()
+    svg = re.sub(r"<[^>]+>", _shorter, svg[svg.index("<svg") :])
+    return re.sub(r">\s+<", "><", svg).replace("</style>", f"{_on_dark(svg)}</style>", 1).strip()
+
+
+def _shorter(tag: re.Match[str]) -> str:
+    """An SVG tag with its numbers rounded, and without what is only there for the eye; words stand outside of tags."""
+    rounded = re.sub(r"-?\d+\.\d{3,}", lambda number: f"{round(float(number[0]), 2) + 0.0:g}", tag[0])
+    return re.sub(r"(?<=[A-Z]) (?=-?\d)", "", re.sub(r" ?\n", "", rounded))
+
+
+def _on_dark(svg: str) -> str:
+    """Rules that give every colour of an SVG its pair where the page is dark; what names no colour is black."""
+    named = sorted(set(re.findall(r"(fill|stroke): (#[0-9a-f]{6})", svg)))
+    rules = (f'[style*="{kind}: {colour}"]{{{kind}:{palette.for_dark(colour)}!important}}' for kind, colour in named)
+    return f"@media(prefers-color-scheme:dark){{svg{{fill:{palette.WORDS.dark}}}{''.join(rules)}}}"
+
+
+def _colour(thing: str) -> str:
+    if thing not in THINGS:
+        raise ValueError(f"thing is {thing!r}, but must be one of {', '.join(THINGS)}: choose one of these names.")
+    return THINGS[thing].light

@@ -10,16 +10,18 @@ from typing import Any
 import numpy as np
 from matplotlib.axes import Axes
 
-from cyclokit.arguments import Floats
-from cyclokit.drive import Drive, checked_length, checked_pins
+from cyclokit.arguments import Floats, checked_length
+from cyclokit.drive import Drive, checked_pins
 from cyclokit.geometry import limits
+from cyclokit.texts import in_figure
 from cyclokit.view import figures
 
 AXES = {"roller_radius": "roller radius [mm]", "eccentricity": "eccentricity [mm]"}
 CORNERS = 200  # of a curved line: at the pictures' size no chord is told from the curve
 DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
-FOOT = 0.12  # of the map's height: where upright words begin, above those of low lobes
+FOOT = 0.16  # of the map's height: where upright words begin, above those of low lobes
 SOUND = "sound"
+SHADED = 0.18  # how much of its colour the sound region has
 SIDEWAYS, UPWARDS = {"left": 5, "right": -5, "center": 0}, {"top": -3, "bottom": 3}  # from a place to its words
 MARKERS = "oD^sv"  # one each, so that points differ without colour
 
@@ -62,7 +64,7 @@ class Line:
     points : ndarray
         Roller radius and eccentricity [mm] along the line, shape (m, 2).
     physical : bool
-        Whether what lies beyond it is impossible; otherwise it is advised against.
+        Whether what lies beyond it is unsound in shape; otherwise it is advised against.
     """
 
     name: str
@@ -135,7 +137,7 @@ def of_ring(
     """
     pins, radius = checked_pins(pins), checked_length("pin_circle_radius", pin_circle_radius)
     apart, loop = float(limits.half_pin_distance(pins, radius)), radius / pins
-    reach = (max(1.4 * apart, reaching[0]), max(1.15 * loop, reaching[1]))
+    reach = (max(1.45 * apart, reaching[0]), max(1.15 * loop, reaching[1]))
     lines = _lines_of_the_ring(pins, radius, reach)
     if least_wall is not None:
         lines.append(_wall(checked_length("least_wall", least_wall), apart, reach))
@@ -186,11 +188,12 @@ def picture(
     shown = of_ring(*rings.pop(), least_wall=least_wall, resolution=resolution, reaching=(farthest[0], farthest[1]))
     ax = ax or figures.plane(AXES["roller_radius"], AXES["eccentricity"], equal=False)
     _lines(ax, shown)
-    for (words, drive), marker in zip(drives.items(), MARKERS, strict=False):
+    for (name, drive), marker in zip(drives.items(), MARKERS, strict=False):
+        words = in_figure(name)
         at = (drive.roller_radius, drive.eccentricity)
         right = drive.roller_radius < shown.reach[0] / 2  # where the words have more room
         ax.plot(*at, marker=marker, markersize=9, color=figures.INK, linestyle="none", label=words)
-        _write(ax, words, at, (9 if right else -9, 4), ha="left" if right else "right")
+        _write(ax, words, at, (9 if right else -9, 8), ha="left" if right else "right")
     ax.set_xlim(0.0, shown.reach[0])
     ax.set_ylim(0.0, shown.reach[1])
     return ax
@@ -198,7 +201,7 @@ def picture(
 
 def _lines(ax: Axes, shown: LimitsMap) -> None:
     """The sound region and every limit, with its words beside it."""
-    ax.fill(*shown.sound.T, facecolor=figures.COLOURS[2] + "30", edgecolor="none")
+    ax.fill(*shown.sound.T, facecolor=(figures.COLOURS[2], SHADED), edgecolor="none")
     _write(ax, SOUND, shown.sound_at, (0, 0), ha="center")
     for line in shown.lines:
         look = LOOKS[line.name]

@@ -3,8 +3,8 @@
 
 const MAP_WORDS = {
   map: "map of what is possible: drag the point, or move it with the arrow keys; Escape leaves",
-  sound: "nothing physical forbids it",
-  wrong: "no drive can be made of this",
+  sound: "its shape is sound",
+  wrong: "its shape is not sound",
 };
 const MAP_STYLE = `${ground(".cyclokit-map")}
 .cyclokit-map { max-width: 544px; min-width: 0; }

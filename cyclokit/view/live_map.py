@@ -12,8 +12,10 @@ from matplotlib.ticker import MaxNLocator
 
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
+from cyclokit.texts import plain
 from cyclokit.view import limits_map, pages, svg
 from cyclokit.view.limits_map import AXES, LOOKS, SIDEWAYS, UPWARDS
+from cyclokit.view.signatures import read
 
 WIDTH, HEIGHT = 480.0, 380.0  # of the picture; its lengths have no unit of the page
 LEFT, RIGHT, BOTTOM, TOP = 54.0, 16.0, 54.0, 12.0  # room round the map
@@ -49,6 +51,7 @@ def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Driv
     tuple of str
         The SVG, and what is seen.
     """
+    beside = {plain(name): other for name, other in beside.items()}
     shown = limits_map.of_ring(*_ring(drive), reaching=reaching)
     across, up = (WIDTH - LEFT - RIGHT) / shown.reach[0], (HEIGHT - BOTTOM - TOP) / shown.reach[1]
     scale = np.array([across, up])
@@ -72,6 +75,7 @@ def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Driv
     return text, words
 
 
+@read
 def words_of(text: str) -> str:
     """What is seen on a map that `drawn` has made: its title."""
     return html.unescape(text.partition("<title>")[2].partition("</title>")[0])

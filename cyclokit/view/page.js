@@ -1,16 +1,16 @@
 // What every moving picture of a page shares: elements, numbers, colours for light and dark pages. It stands
 // before the script of the picture itself, in the same text.
 
-// Okabe-Ito: the colours of the picture as Python draws it, and their likes for a dark page
+// the colours of palette.py: the picture is drawn for a light page, and these are their likes on a dark one
 const ON_DARK = {
-  "#0072B2": "#56B4E9", "#D55E00": "#E69F00", "#009E73": "#2DC49A", "#CC79A7": "#E39CC4", "#767676": "#BDBDBD",
+  "#0072b2": "#56b4e9", "#c05200": "#f0902c", "#005f33": "#3ce8a4", "#8c1a78": "#ee5fc4", "#707070": "#d4d4d4",
+  "#6a35d0": "#8f7bff",
 };
-const ON_LIGHT = { "#767676": "#4A4A4A" };
 
-function repaint(host, theme, colours) {
-  return Object.entries(colours)
+function repaint(host) {
+  return Object.entries(ON_DARK)
     .flatMap(([from, to]) => ["stroke", "fill"].map((what) =>
-      `${host}[data-theme="${theme}"] svg [${what}="${from}"] { ${what}: ${to}; }`))
+      `${host}[data-theme="dark"] svg [${what}="${from}"] { ${what}: ${to}; }`))
     .join("\n");
 }
 
@@ -27,8 +27,7 @@ ${host} button { font: inherit; color: inherit; background: transparent; border:
   border-radius: .4em; padding: .15em .6em; min-width: 2.6em; min-height: 2em; cursor: pointer; }
 ${host} button[aria-pressed="true"] { background: var(--ink); color: var(--page); border-color: var(--ink); }
 ${host} input[type="range"] { width: 100%; height: 2em; margin: 0; accent-color: var(--focus); cursor: pointer; }
-${repaint(host, "dark", ON_DARK)}
-${repaint(host, "light", ON_LIGHT)}`;
+${repaint(host)}`;
 
 function make(tag, options = {}, ...children) {
   const { on = {}, ...rest } = options;
@@ -44,6 +43,7 @@ function make(tag, options = {}, ...children) {
 /** An SVG's text as an element of this page, with the facts that Python has put into it. */
 function parsed(text) {
   const svg = document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);
+  svg.querySelector("style")?.remove(); // a still's own, for a dark page
   return { svg, facts: JSON.parse(svg.dataset.facts) };
 }
 

@@ -6,7 +6,16 @@ from importlib.resources import files
 from typing import Any
 from urllib.parse import quote
 
+from cyclokit.texts import in_html
+from cyclokit.view import palette
+
 PLAIN = " !$&'()*+,-./:;=?@[]_~|{}"  # what may stand in a data address as it is: shorter than base64 by a fifth
+
+
+# A still follows a light or a dark page by itself; the script of a moving picture takes this out, and does it better.
+DARK = "".join(
+    f"[{what}='{light}']{{{what}:{dark}}}" for light, dark in palette.ON_DARK.items() for what in ("stroke", "fill")
+)
 
 
 def script(*names: str) -> str:
@@ -23,7 +32,8 @@ def facts(told: dict[str, Any]) -> str:
 
 def still(svg: str, words: str) -> str:
     """A picture that needs no script, with its alt text, and the same words as a caption."""
-    said, data = html.escape(words, quote=True), html.escape(quote(svg, safe=PLAIN))
+    style = f"><style>@media(prefers-color-scheme:dark){{{DARK}}}</style>"
+    said, data = in_html(words), html.escape(quote(svg.replace(">", style, 1), safe=PLAIN))
     return (
         f'<img alt="{said}" style="width:100%;max-width:544px;max-height:75vh" src="data:image/svg+xml,{data}">'
         f"<figcaption>{said}</figcaption>"

@@ -31,8 +31,8 @@ LABELS = {
 }
 # What the library says to a reader: from which share of its bound a limit's margin is called so.
 MARGINS = ((0.2, "plenty of room"), (0.05, "some room"), (0.0, "hardly any room"), (-math.inf, "beyond the limit"))
-SOUND = "Nothing physical forbids this drive."
-IMPOSSIBLE = "No drive can be made of these numbers; the picture shows what comes of them."
+SOUND = "The shape is sound: no loop, no undercut, no rollers that overlap."
+IMPOSSIBLE = "The shape of these numbers is not sound; the picture shows what comes of them."
 ASLEEP = "Run this cell to move its sliders."
 CODE = "Python that makes this drive, to copy"
 BEYOND = ("gaps",)  # layers that pictures beyond a limit have
@@ -255,7 +255,7 @@ def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
     Returns
     -------
     Panel
-        `Drive(**panel.values)` is the drive that its sliders stand at, whether it can be made or not.
+        `Drive(**panel.values)` is the drive that its sliders stand at, sound or not.
     """
     return Panel(_four_sliders(drive), partial(_four_numbers, show=tuple(show)), show)
 
@@ -337,9 +337,11 @@ def _rows(rows: Iterable[Limit]) -> str:
 
 
 def _row(limit: Limit) -> str:
+    unit = f" {limit.unit}" if limit.unit else ""
+    if math.isinf(limit.bound):  # a figure to know
+        return f"<b>{limit.name}</b> ({limit.meaning}): {limit.value:.3f}{unit}"
     share = limit.margin / limit.bound if limit.bound > 0 else -math.inf
     words = next(words for least, words in MARGINS if share > least or least == -math.inf)
-    unit = f" {limit.unit}" if limit.unit else ""
     numbers = f"{limit.value:.3f} against {limit.bound:.3f}{unit}, margin {limit.margin:+.3f}{unit}"
     return f"<b>{limit.name}</b> ({limit.meaning}): {numbers}, {words}"
 

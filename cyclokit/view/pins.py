@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion
 from cyclokit.view import svg
+from cyclokit.view.signatures import read
 
 SAMPLES = 720  # of a table over one crank turn, at least: half a degree
 LOADS = {"counter-clockwise": "-", "clockwise": "+"}  # load on the disc -> which way the pins that resist it turn it
@@ -41,6 +43,7 @@ class View:
     show: tuple[str, ...] = ()
 
 
+@read
 def contact_facts(drive: Drive) -> dict[str, Any]:
     """Tables of pin 0: its normal's direction, how far the pitch point is along it, and which way it turns the disc.
 
@@ -62,14 +65,18 @@ def contact_facts(drive: Drive) -> dict[str, Any]:
     }
 
 
+@read
 def one_pitch(pins: int, samples: int) -> Floats:
     """Even crank angles over one pin pitch [rad], so many that a whole turn has at least `samples`."""
     each = math.ceil(samples / pins)
     return 2 * np.pi / pins * np.arange(each) / each
 
 
+@read
 def of_pin_0(values: np.ndarray) -> np.ndarray:
     """What holds for all pins (n, N) over one pin pitch, as what holds for pin 0 over one crank turn (n N,)."""
+    if values.ndim != 2:
+        raise ValueError(f"values has the shape {values.shape}, but must be (n, N): give a row for each angle.")
     return np.roll(values[:, ::-1], 1, axis=1).T.ravel()
 
 
@@ -77,16 +84,20 @@ def _cross(a: Floats, b: Floats) -> Floats:
     return a[..., 0] * b[..., 1] - a[..., 1] * b[..., 0]
 
 
-def rounded(values: Floats, decimals: int) -> list[float]:
+@read
+def rounded(values: ArrayLike, decimals: int) -> list[float]:
     """Numbers for the page, none of them -0."""
-    return (np.round(values, decimals) + 0.0).tolist()
+    return (np.round(finite("values", values), decimals) + 0.0).tolist()
 
 
+@read
 def at_pins(name: str, shape: str, facts: dict[str, Any], style: str, view: View) -> str:
     """One shape at every pin, as it stands in that view; -x points to the ring's centre.
 
     Of a layer that is not shown the page gets pin 0's shape alone: it makes the others when they are asked for.
     """
+    if missing := {"pins", "circle"} - facts.keys():
+        raise ValueError(f"facts must have {' and '.join(sorted(missing))}: put in those of `contact_facts` and these.")
     count, circle = facts["pins"], svg.number(facts["circle"])
 
     def _of_pin(k: int, table: str) -> Any:

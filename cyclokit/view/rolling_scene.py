@@ -7,6 +7,7 @@ import numpy as np
 from cyclokit.geometry import rolling
 from cyclokit.view import scene, svg
 from cyclokit.view.pins import View
+from cyclokit.view.signatures import read
 from cyclokit.view.svg import GREY, VERMILION, Move, layer, part, stroke
 
 # What the library says to a reader: layer -> what is seen of it
@@ -21,6 +22,7 @@ ON_CIRCLE = (
 )
 
 
+@read
 def on_line(rolling_radius: float, arches: int, view: View) -> scene.Scene:
     """A circle rolling along a line, and the cycloid that a point on its edge draws.
 
@@ -52,6 +54,7 @@ def on_line(rolling_radius: float, arches: int, view: View) -> scene.Scene:
     return scene.whole(box, body, ON_LINE.format(radius=radius), facts, view, sentences=SENTENCES)
 
 
+@read
 def on_circle(fixed_radius: float, rolling_radius: float, arm: float, view: View) -> scene.Scene:
     """A circle rolling round a fixed one, and the curve that a point fixed to it draws.
 

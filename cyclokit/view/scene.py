@@ -13,11 +13,12 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline, sweep
 from cyclokit.view import drive_parts, pages, svg
 from cyclokit.view.pins import SAMPLES, View, at_pins, contact_facts, of_pin_0, one_pitch, rounded
+from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, PURPLE, VERMILION, Move, fill, layer, part, stroke
 
 # What the library says to a reader: layer -> what is seen of it. In the order in which the layers are offered.
@@ -44,6 +45,7 @@ CUT = (
     "Where blue and orange don't meet there is a gap."
 )
 NOTHING = "A ring of {pins} rollers. They pass over the middle of the blank: no disc is left."
+MILLED_WITHIN = 0.02  # mm: what is drawn of a milled edge leaves it by no more
 
 
 @dataclass(frozen=True)
@@ -65,6 +67,7 @@ class Scene:
     words: str
 
 
+@read
 def turning(
     drive: Drive,
     view: View,
@@ -96,6 +99,11 @@ def turning(
     move = Move(e, 1, spin)
     facts = angles(drive.pins, spin, drive.ratio) | contact_facts(drive) | {"circle": drive.pin_circle_radius}
     if forces is not None:
+        forces = finite("forces", forces)
+        if forces.ndim != 1 or not forces.size or forces.min() < 0:
+            raise ValueError(
+                f"forces has the shape {forces.shape}, but must be one row of numbers from 0 up: give that."
+            )
         facts["force"] = rounded(forces / (forces.max() or 1.0), 3)
     edge = svg.path(drive_parts.edge_within(drive, unit / 40), closed=True)
     holes, rollers = _output(drive, root, unit)
@@ -116,6 +124,7 @@ def turning(
     return whole(drive_parts.box(drive), body, words, facts, view, move)
 
 
+@read
 def cut(piece: sweep.Cut, view: View) -> Scene:
     """A disc that rollers have cut, of any number of lobes, made to turn at its rate.
 
@@ -140,7 +149,8 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
         "gap": rounded(of_pin_0(sweep.gaps(piece, one_pitch(drive.pins, SAMPLES // 2))), 3),
         "closed": round(piece.resolution, 4),
     }
-    disc = svg.line(piece.points, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
+    edge = drive_parts.thinned(piece.points, MILLED_WITHIN)
+    disc = svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
     arm = svg.number(0.5 * drive.roller_radius)
     cross = f'<path d="M-{arm} -{arm}L{arm} {arm}M-{arm} {arm}L{arm} -{arm}"'
     body = (
@@ -153,6 +163,7 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
     return whole(drive_parts.box(drive), body, CUT.format(pins=drive.pins, lobes=lobes), facts, view, move)
 
 
+@read
 def nothing(drive: Drive, view: View) -> Scene:
     """The rollers alone, where they leave no disc.
 
@@ -179,6 +190,7 @@ def nothing(drive: Drive, view: View) -> Scene:
 # what the page is told
 
 
+@read
 def whole(
     box: tuple[float, ...],
     body: str,
@@ -226,6 +238,7 @@ def whole(
     return Scene(text, layers, words)
 
 
+@read
 def angles(count: int, spin: float, turns: int) -> dict[str, Any]:
     """What turns at which rate with ring or disc held, and how far one step takes the crank."""
     spin = round(spin, 9) + 0.0

@@ -6,26 +6,26 @@ was saved and opened again, and in an exported page, as it plays in JupyterLab. 
 
 import html
 import json
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import checked_choice, checked_number, finite
 from cyclokit.drive import Drive
-from cyclokit.files import write_whole
+from cyclokit.files import as_path
 from cyclokit.geometry import sweep
 from cyclokit.machine.reducer import Reducer
-from cyclokit.view import pages, reducer_scene, rolling_scene, scene
+from cyclokit.texts import shown
+from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene
 from cyclokit.view.pins import LOADS, View
+from cyclokit.view.signatures import FARTHEST
 
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
 ROLLING = ("circle", "curve", "angles")
 FRAMES = ("ring", "disc")
 SCRIPT = pages.script("stage.js")
-MARK = re.compile("data-cyclokit-stage=|<svg [^>]*data-facts=")  # what every file of a stage holds
 PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark"><title>{title}</title>
@@ -64,20 +64,18 @@ class Stage:
         Parameters
         ----------
         file : str or Path
-            Where; an earlier file of this kind is replaced, any other is left alone.
+            Where; a file that was saved so is replaced unless somebody has changed it, any other is left alone.
 
         Raises
         ------
         ValueError
             If the name ends otherwise, or another file stands there.
         """
-        target = Path(file)
+        target = as_path("file", file)
         if target.suffix not in {".html", ".svg"}:
             raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
-        if target.exists() and not MARK.search(target.read_text(encoding="utf-8", errors="replace")):
-            raise ValueError(f"file is {str(file)!r}, but that is there already and is no stage: choose another name.")
         page = PAGE.format(title=html.escape(self.scene.words), body=self.page())
-        write_whole(target, (page if target.suffix == ".html" else self.scene.svg).encode())
+        saved.save(target, page if target.suffix == ".html" else self.scene.svg)
 
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
@@ -122,35 +120,19 @@ def seen(crank: float, show: Iterable[str], frame: str = "ring", load: str = "co
     """
     if isinstance(show, str):
         raise TypeError(f"show is {show!r}, but must be a list of layers: write [{show!r}].")
-    _one_of("frame", frame, FRAMES)
-    _one_of("load", load, tuple(LOADS))
-    angle = finite("crank", crank)
-    if angle.ndim:
-        raise ValueError(f"crank has shape {angle.shape}, but must be one number: give one angle [rad].")
-    return View(float(angle), frame, load, tuple(show))
+    checked_choice("frame", frame, FRAMES)
+    checked_choice("load", load, tuple(LOADS))
+    return View(checked_number("crank", crank, -FARTHEST, FARTHEST), frame, load, tuple(show))
 
 
 def _staged(drawn: scene.Scene, view: View, playing: bool = True) -> Stage:
     """A stage whose view asks for nothing that isn't there."""
     for name in view.show:
         if name not in drawn.layers:
-            raise ValueError(f"show contains {name!r}, but must be of {', '.join(drawn.layers)}: choose from these.")
+            raise ValueError(
+                f"show contains {shown(name)}, but must be of {', '.join(drawn.layers)}: choose from these."
+            )
     return Stage(drawn, view, playing)
-
-
-def _one_of(name: str, value: str, allowed: tuple[str, ...]) -> None:
-    if value not in allowed:
-        raise ValueError(f"{name} is {value!r}, but must be {' or '.join(map(repr, allowed))}: choose one of these.")
-
-
-def _checked_forces(forces: ArrayLike) -> Floats:
-    checked = finite("forces", forces)
-    if checked.ndim != 1 or not checked.size or (checked < 0).any():
-        raise ValueError(
-            f"forces has shape {checked.shape}, but must be one row of numbers from 0 up: "
-            "give the force of pin 0 at even steps of one crank turn."
-        )
-    return checked
 
 
 def turning_drive(
@@ -192,7 +174,7 @@ def turning_drive(
         If a layer's name is unknown, or forces are not a row of numbers from 0 up.
     """
     view = seen(crank, show, frame, load)
-    drawn = scene.turning(drive, view, None if forces is None else _checked_forces(forces))
+    drawn = scene.turning(drive, view, None if forces is None else finite("forces", forces))
     return _staged(drawn, view, playing)
 
 

@@ -7,8 +7,14 @@ from dataclasses import astuple, dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-# Okabe-Ito colours that keep 3 : 1 against a white page and a dark one; each goes with its own dashes or shape
-BLUE, VERMILION, GREEN, PURPLE, GREY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#767676"
+from cyclokit.geometry import motion
+from cyclokit.view import palette
+from cyclokit.view.signatures import read
+
+# one colour a thing; each goes with its own dashes or shape too
+BLUE, VERMILION, GREEN, PURPLE, GREY = (
+    paint.light for paint in (palette.DISC, palette.ROLLER, palette.CRANK, palette.CENTRE_PATH, palette.LINE)
+)
 
 
 @dataclass(frozen=True)
@@ -21,58 +27,68 @@ class Move:
     drift: float = 0.0
     up: float = 0.0
 
+    @read
     def at(self, angle: float) -> tuple[float, float, float]:
         """Where it is, x and y [mm], and its turn [rad], at an angle [rad]."""
         x = self.orbit * math.cos(self.rate * angle) + self.drift * angle
         return x, self.orbit * math.sin(self.rate * angle) + self.up, self.spin * angle
 
 
+@read
 def layer(name: str, content: str, more: str = "") -> str:
     """What is shown and hidden under one name."""
     return f'<g data-layer="{name}"{more and " " + more}>{content}</g>'
 
 
+@read
 def part(name: str, move: Move, content: str, angle: float) -> str:
     """A part that moves, standing where it is at that angle [rad]."""
     x, y, spin = move.at(angle)
     rates = " ".join(repr(round(float(value), 9) + 0.0) for value in astuple(move))
-    where = f"translate({pair(x, y)}) rotate({number(-math.degrees(spin))})"
+    where = f"translate({_pair(x, y)}) rotate({_number(-math.degrees(spin))})"
     return f'<g data-part="{name}" data-move="{rates}" transform="{where}">{content}</g>'
 
 
+@read
 def held(move: Move, angle: float) -> str:
     """The transform that makes a moving part stand still in the middle: the inverse of its own."""
     x, y, spin = move.at(angle)
-    return f"rotate({number(math.degrees(spin))}) translate({pair(-x, -y)})"
+    return f"rotate({_number(math.degrees(spin))}) translate({_pair(-x, -y)})"
 
 
+@read
 def fill(colour: str, opacity: float) -> str:
     """A see-through filling."""
     return f'fill="{colour}" fill-opacity="{opacity:g}"'
 
 
+@read
 def stroke(colour: str, width: float, dashes: Sequence[float] = ()) -> str:
     """A line's colour, width and dashes [mm]."""
-    lengths = " ".join(map(number, dashes))
-    return f'stroke="{colour}" stroke-width="{number(width)}"' + (f' stroke-dasharray="{lengths}"' if dashes else "")
+    lengths = " ".join(map(_number, dashes))
+    return f'stroke="{colour}" stroke-width="{_number(width)}"' + (f' stroke-dasharray="{lengths}"' if dashes else "")
 
 
+@read
 def circle(x: float, y: float, radius: float, style: str = "") -> str:
     """A circle about (x, y)."""
-    return f'<circle cx="{number(x)}" cy="{number(-y)}" r="{number(radius)}" {style}/>'
+    return f'<circle cx="{_number(x)}" cy="{_number(-y)}" r="{_number(radius)}" {style}/>'
 
 
+@read
 def line(points: ArrayLike, style: str = "", closed: bool = False) -> str:
     """Straight pieces through points (n, 2); closed, its last point must be the first."""
     return f'<path d="{path(points, closed)}" {style}/>'
 
 
+@read
 def path(points: ArrayLike, closed: bool = False) -> str:
     """The same as a path's data, for who draws it twice."""
     pairs = _pairs(points).split(" ")
     return f"M{'L'.join(pairs[:-1])}Z" if closed else f"M{'L'.join(pairs)}"
 
 
+@read
 def trail(points: ArrayLike, share: float, style: str) -> str:
     """A curve (n, 2) that appears as the angle grows; its points lie at even steps of the angle."""
     pairs = _pairs(points)
@@ -80,19 +96,31 @@ def trail(points: ArrayLike, share: float, style: str) -> str:
     return f'<polyline data-trail="{pairs}" points="{shown}" fill="none" {style}/>'
 
 
+@read
 def pair(x: float, y: float) -> str:
     """A point, with SVG's y axis, which points down."""
-    return f"{number(x)},{number(-y)}"
+    return _pair(x, y)
 
 
+@read
 def number(value: float, decimals: int = 3) -> str:
     """Rounded, without zeros at the end, and never -0, so that the same picture is the same text."""
+    return _number(value, decimals)
+
+
+def _pair(x: float, y: float) -> str:
+    return f"{_number(x)},{_number(-y)}"
+
+
+def _number(value: float, decimals: int = 3) -> str:
     return f"{round(float(value), decimals) + 0.0:.{decimals}f}".rstrip("0").rstrip(".")
 
 
 def _pairs(points: ArrayLike) -> str:
     """Points as text, to a thousandth of a mm, or a hundredth in a picture too large to show that."""
-    xy = np.asarray(points, dtype=float) * [1, -1]
+    xy = motion.vectors("points", points) * [1, -1]
+    if xy.ndim != 2 or not len(xy):
+        raise ValueError(f"points has the shape {xy.shape}, but must be (n, 2): give x and y of one point or more.")
     rounded = np.round(xy, 2 if np.abs(xy).max() > 10 else 3) + 0.0
     return " ".join(["%.10g,%.10g"] * len(xy)) % tuple(rounded.ravel().tolist())  # one call: ten times as fast
 
@@ -100,29 +128,34 @@ def _pairs(points: ArrayLike) -> str:
 # parts of a drive; lengths in mm, `unit` is a 50th of half the picture's width
 
 
+@read
 def mark(root: float, lobes: int, unit: float) -> str:
     """A thick line on the lobe that is half a lobe on from +x."""
     way = np.array([math.cos(math.pi / lobes), math.sin(math.pi / lobes)])
     return line([0.84 * root * way, 0.97 * root * way], stroke(BLUE, 1.4 * unit))
 
 
+@read
 def striped(radius: float, stripe: float, colour: str, unit: float) -> str:
     """A circle in stripes of a length [mm]."""
     thin, thick = stroke(colour, 0.3 * unit), stroke(colour, 1.2 * unit, (stripe, stripe))
     return circle(0, 0, radius, f'fill="none" {thin}') + circle(0, 0, radius, f'fill="none" {thick}')
 
 
+@read
 def crank(e: float, root: float, unit: float) -> str:
     """The eccentric, drawn large enough to be seen, and an arm with a knob to drag; all of it turns about (0, 0)."""
     shown = min(max(6 * e, 0.12 * root), 0.24 * root)
     return eccentric(e, 0, shown, unit) + arm(root, unit, middles=((e, 0),))
 
 
+@read
 def eccentric(x: float, y: float, radius: float, unit: float) -> str:
     """An eccentric about (x, y)."""
     return circle(x, y, radius, f'fill="none" {stroke(GREEN, 0.6 * unit, (2 * unit, unit))}')
 
 
+@read
 def arm(root: float, unit: float, middles: Sequence[tuple[float, float]]) -> str:
     """An arm with a knob to drag, and the middles of the eccentrics that turn with it."""
     knob = circle(0.4 * root, 0, 2.6 * unit, f'data-knob="" {fill(GREEN, 0.35)} {stroke(GREEN, 0.8 * unit)}')
@@ -130,11 +163,13 @@ def arm(root: float, unit: float, middles: Sequence[tuple[float, float]]) -> str
     return bar + "".join(circle(x, y, 0.9 * unit, f'fill="{GREEN}"') for x, y in middles) + knob
 
 
+@read
 def output_roller(unit: float) -> str:
     """The style of an output roller."""
     return f"{fill(VERMILION, 0.45)} {stroke(VERMILION, 0.5 * unit)}"
 
 
+@read
 def bent_arrow(radius: float, mirrored: bool, unit: float) -> str:
     """An arrow along a quarter of a circle, from -45 to +45 degrees; mirrored, the other way."""
     around = np.linspace(-np.pi / 4, np.pi / 4, 25)
@@ -146,6 +181,7 @@ def bent_arrow(radius: float, mirrored: bool, unit: float) -> str:
     return f'<g data-load=""{turned}>{bow}{line(head, style)}</g>'
 
 
+@read
 def wheel(radius: float, arm: float, pen_at: float, unit: float) -> str:
     """A circle with a spoke to its drawing point, which starts in the direction `pen_at` [rad]."""
     pen = arm * math.cos(pen_at), arm * math.sin(pen_at)

@@ -5,6 +5,8 @@ S. Gillies and others, "Shapely", which knows nothing of drives.
 """
 
 import math
+import subprocess
+import sys
 import tomllib
 
 import pytest
@@ -163,6 +165,61 @@ def test_keeping_the_same_drive_again_is_no_trouble(tmp_path):
     assert file.read_bytes() == before
 
 
+def test_keeping_the_same_drive_leaves_what_else_is_in_the_file(tmp_path):
+    file = tmp_path / "my_drive.toml"
+    own.keep(STORY, file)
+    noted = "# printed on Tuesday, a bit tight\r\n" + file.read_text().replace("1.4", "1.40  # measured") + "\n\n"
+    file.write_bytes(noted.encode())
+    assert own.keep(STORY, file).startswith("kept")
+    assert file.read_bytes() == noted.encode()
+
+
+def test_a_read_only_file_with_the_same_drive_is_no_trouble(tmp_path):
+    file = tmp_path / "my_drive.toml"
+    own.keep(STORY, file)
+    file.chmod(0o444)
+    assert own.keep(STORY, file).startswith("kept")
+
+
+# Two kernels that keep at once, a hundred times over. Each starts at the other's sign, so that they really meet.
+KEEPER = """
+import sys, time
+from pathlib import Path
+from cyclokit import Drive
+from cyclokit.course import own
+mine, theirs = sys.argv[1], sys.argv[2]
+for race in range(100):
+    folder = Path(sys.argv[3]) / str(race)
+    folder.mkdir(exist_ok=True)
+    (folder / mine).touch()
+    end = time.monotonic() + 30
+    while not (folder / theirs).exists() and time.monotonic() < end:
+        pass
+    said = own.keep(Drive(int(mine), 42.0, 4.0, 1.0), folder / "my_drive.toml")
+    (folder / mine).write_text(said)
+"""
+
+
+def test_of_two_kernels_that_keep_at_once_one_is_told_that_the_other_was_faster(tmp_path):
+    command = [sys.executable, "-c", KEEPER]
+    running = [subprocess.Popen([*command, *pair, str(tmp_path)]) for pair in (("15", "16"), ("16", "15"))]
+    assert [process.wait(60) for process in running] == [0, 0]
+    for race in tmp_path.iterdir():
+        won = own.read(race / "my_drive.toml")
+        lost = {"15", "16"} - {str(won.pins)}
+        assert (race / str(won.pins)).read_text().startswith("kept")
+        said = (race / lost.pop()).read_text()
+        assert "was not touched" in said
+        assert repr(won) in said
+        assert sorted(path.name for path in race.iterdir()) == ["15", "16", "my_drive.toml"]
+
+
+def test_the_file_may_be_given_as_text(tmp_path):
+    file = tmp_path / "my_drive.toml"
+    own.keep(STORY, str(file))
+    assert own.read(str(file)) == own.read(file) == STORY
+
+
 def test_another_drive_that_was_kept_is_never_overwritten(tmp_path):
     file = tmp_path / "my_drive.toml"
     own.keep(STORY, file)
@@ -173,7 +230,9 @@ def test_another_drive_that_was_kept_is_never_overwritten(tmp_path):
     assert repr(STORY) in said
 
 
-@pytest.mark.parametrize("text", ["pins = = 3", "pins = 20", "# notes of mine\n", "\x00"])
+@pytest.mark.parametrize(
+    "text", ["pins = = 3", "pins = 20", "# notes of mine\n", "\x00", "a = " + "[" * 5000, f"pins = {'9' * 5000}"]
+)
 def test_a_file_that_holds_no_drive_is_never_overwritten(text, tmp_path):
     file = tmp_path / "my_drive.toml"
     file.write_text(text)
@@ -244,8 +303,21 @@ def test_an_unknown_key_is_named(tmp_path):
 
 
 @pytest.mark.parametrize("key", ["pins", "pin_circle_radius", "roller_radius", "eccentricity"])
-@pytest.mark.parametrize("value", ['"20"', "true", "[20]", "nan", "inf", "-5", "0", "{}", "1979-05-27"])
+@pytest.mark.parametrize("value", ["9" * 400, '"20"', "true", "[20]", "nan", "inf", "-5", "0", "{}", "1979-05-27"])
 def test_a_value_that_is_no_such_number_is_named(key, value, tmp_path):
     lines = [f"{key} = {value}" if line.startswith(f"{key} ") else line for line in WRITTEN.splitlines()]
     with pytest.raises(ValueError, match=key):
         _read(tmp_path, "\n".join(lines))
+
+
+# beside the story's
+
+
+def test_beside_the_storys_drive_stands_ones_own_where_there_is_one(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert own.beside(STORY) == {"the story's": STORY}
+    assert capsys.readouterr().out == 'No drive of your own yet: lesson 0, "A drive of your own".\n'
+    mine = own.choose(**WISHES)
+    own.keep(mine)
+    assert own.beside(STORY) == {"the story's": STORY, "yours": mine}
+    assert capsys.readouterr().out == ""

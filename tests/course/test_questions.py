@@ -20,9 +20,11 @@ import sympy
 
 from cyclokit.course.answers import yours
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion
+from cyclokit.course.answers.reading import SENTENCES
 from cyclokit.course.questions import QUESTIONS, check_yourself
 from cyclokit.course.reader.folder import notebooks
 from cyclokit.course.sheets.trial import lines_of
+from tests.course.answers import rounding
 
 NUMBERS = {name: question for name, question in QUESTIONS.items() if isinstance(question, NumberQuestion)}
 CHOICES = {name: question for name, question in QUESTIONS.items() if isinstance(question, ChoiceQuestion)}
@@ -208,3 +210,35 @@ class Raising(float):
 def test_a_check_never_raises_into_the_readers_face(name, line):
     for answer in (Raising(1.0), 10**400, sympy.Symbol("x"), "text", None, [1.0], 1j, type("two\nlines", (), {})()):
         assert line(name, answer).startswith(f"{name}: can't be read. ")
+
+
+# rounding
+
+
+@pytest.mark.parametrize("name", NUMBERS)
+def test_a_right_answer_with_few_figures_is_asked_about_rounding_and_never_about_concepts(name):
+    question = NUMBERS[name]
+    assert rounding.misread(question) == []
+
+
+@pytest.mark.parametrize(
+    ("name", "value"), [("5b", 13.1), ("5b", 13), ("5c", 0.48), ("6b", 2.7), ("6b", 3), ("3d", 23)]
+)
+def test_an_answer_that_was_rounded_by_hand_is_asked_about_rounding(name, value, line):
+    assert f". {SENTENCES['rounded']} (Accepted within" in line(name, value)
+
+
+def test_a_slip_that_is_nearer_is_not_taken_for_rounding(line):
+    # 12.84 and 13.05 mm are what the two branches give
+    assert "Does the lobe have the place that this formula speaks of?" in line("5b", 12.8)
+    assert QUESTIONS["5b"].look in line("5b", 12.9)
+
+
+def test_an_angle_in_radians_is_asked_for_its_unit(line):
+    assert "Is that in degrees?" in line("3b", 2 * math.pi * 5 / 25)
+
+
+def test_a_comma_for_a_decimal_point_is_told_so(line):
+    assert line("6a", (16, 6)) == (
+        "6a: can't be read. I need a plain number, and got one with a comma in it. Write a decimal point, as in 0.5."
+    )

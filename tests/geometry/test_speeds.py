@@ -8,15 +8,21 @@ Lever arm of pin i about the disc's centre, e (N - 1) sin(phi)/sqrt(1 + K^2 - 2 
 point's side: Wang Yukun et al., "Analysis of meshing characteristics of pins and pin housing integral structure in RV
 reducer".
 Roller turns per output turn and least pressure angle of the story's drive: derived, each by two methods.
+Rollers that discs share: derived, and followed on the edge's corners with nothing but how a rigid body moves.
 """
+
+import warnings
 
 import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.spatial import cKDTree
 
 from cyclokit import Drive
 from cyclokit.geometry import limits, motion, outline, speeds
+from cyclokit.machine.reducer import Reducer
+from cyclokit.mechanics import sharing
 from tests.geometry.drives import STORY, as_complex, sound_drives
 
 cranks = st.floats(-50.0, 50.0)
@@ -195,6 +201,129 @@ def test_at_a_cusp_there_is_no_contact_to_speak_of():
 def test_a_crank_angle_that_is_none_is_refused(function):
     with pytest.raises(ValueError, match="crank contains nan"):
         function(STORY, float("nan"))
+
+
+# rollers that discs share
+
+
+CORNERS = outline.points(STORY, np.linspace(0, 2 * np.pi, 40_001))
+NEAREST = cKDTree(CORNERS)
+
+
+def nearest_corner(points):
+    """The corner of the story's edge nearest to each point, as complex numbers."""
+    return as_complex(CORNERS[NEAREST.query(np.stack([points.real, points.imag], axis=-1))[1]])
+
+
+def followed(crank, discs):
+    """Edge speeds and moments at the story's pins, from the corner of each disc's edge that is nearest to each pin.
+
+    Only the law of the disc's turn and rigid bodies are used: no pitch point, no contact, no normal of an outline.
+    """
+    pins = 42.0 * np.exp(2j * np.pi * np.arange(20) / 20)
+    edges, moments = np.empty((len(crank), discs, 20)), np.empty((len(crank), discs, 20))
+    for row, angle in enumerate(crank):
+        for disc in range(discs):
+            ahead = angle + 2 * np.pi * disc / discs
+            centre, turned = 1.4 * np.exp(1j * ahead), np.exp(-1j * ahead / 19)
+            seen = (pins - centre) / turned
+            places = centre + turned * nearest_corner(seen)
+            velocity = 1j * centre - 1j / 19 * (places - centre)
+            normal = (pins - places) / np.abs(pins - places)
+            edges[row, disc] = (velocity * normal.conj()).imag
+            moments[row, disc] = ((places - centre).conj() * -normal).imag  # of a push of 1 N about the disc's centre
+    return edges, moments
+
+
+TURN = 2 * np.pi * (np.arange(720) + 0.5) / 720  # half a degree off the angles at which a pin is on a line of centres
+
+
+@pytest.mark.parametrize("discs", [1, 2, 3])
+def test_shared_rollers_are_asked_for_what_the_discs_corners_do(discs):
+    edges, moments = followed(TURN, discs)
+    found = speeds.shared_rollers(STORY, TURN, discs)
+    # a corner is at most 3.4e-3 mm from the contact: second order in that over the roller, and 1/19 of it from turning
+    assert np.abs(found.edges - edges).max() < 1e-3
+    assert (found.pushing == (moments < 0)).all()  # the disc turns clockwise
+    pushing = np.where(moments < 0, edges, np.nan)
+    with warnings.catch_warnings(action="ignore"):  # of pins that nobody pushes
+        slid = np.nan_to_num(np.nanmax(pushing, axis=1) - np.nanmin(pushing, axis=1))
+    assert np.abs(found.sliding - slid).max() < 2e-3  # of two edges
+
+
+def test_two_edges_pass_one_pin_at_different_speeds_and_never_push_it_both():
+    edges, moments = followed(np.concatenate([[0.0], TURN]), 2)
+    assert np.abs(edges[0, :, 0]) == pytest.approx([9 / 19, 65 / 19], abs=1e-3)  # 0.47 and 3.42 mm/s
+    apart = np.abs(edges[1:, 0] - edges[1:, 1])
+    assert apart.max() == pytest.approx(2.95, abs=5e-3)  # digits as given
+    assert apart.mean() == pytest.approx(1.74, abs=5e-3)
+    assert np.abs(edges[1:]).mean() == pytest.approx(2.20, abs=5e-3)  # on a bare pin
+    assert ((moments[1:] < 0).sum(axis=1) == 1).all()  # one of the two, and one only
+
+
+def test_of_three_discs_two_push_a_pin_half_of_the_time_and_slide_on_a_shared_roller():
+    _, moments = followed(TURN, 3)
+    together = (moments < 0).sum(axis=1)
+    assert (together == 2).mean() == pytest.approx(0.5, abs=1 / 360)  # of the steps
+    assert set(together.ravel()) == {1, 2}
+    found = speeds.shared_rollers(STORY, TURN, 3).sliding
+    # by the law of cosines: a pin at phi from the crank is D from the pitch point, and two cranks lie 120 degrees apart
+    phi = np.linspace(2 * np.pi / 3, np.pi, 100_001)  # where the pin is on the pushed side of both
+    reach = [np.sqrt(42**2 + 28**2 - 2 * 42 * 28 * np.cos(phi - ahead)) for ahead in (0, 2 * np.pi / 3)]
+    apart = np.abs(reach[0] - reach[1]) / 19
+    assert found.max() == pytest.approx(apart.max(), abs=1e-3)  # half a degree from the greatest
+    assert apart.max() == pytest.approx(2.552, abs=5e-4)
+    assert found[together == 2].mean() == pytest.approx(apart.mean(), abs=1e-3)
+    assert apart.mean() == pytest.approx(2.290, abs=5e-4)
+    assert found[together == 1].max() == 0
+
+
+@pytest.mark.parametrize("discs", [1, 2, 3])
+def test_the_pins_that_push_are_those_that_bear_the_output(discs):
+    # springs that can only push, with the output held back against the way the discs turn
+    forces = sharing.ideal(Reducer(STORY, discs=discs), 1000.0, TURN).pin_force
+    assert (speeds.shared_rollers(STORY, TURN, discs).pushing == (forces > 0)).all()
+
+
+@given(sound_drives(), st.integers(1, 6), cranks)
+def test_a_pin_pushes_discs_on_one_side_of_their_lines_of_centres_only(drive, discs, crank):
+    found = speeds.shared_rollers(drive, crank, discs)
+    ahead = crank + 2 * np.pi * np.arange(discs)[:, None] / discs
+    side = np.sin(2 * np.pi * np.arange(drive.pins) / drive.pins - ahead)
+    clear = np.abs(side) > 1e-6  # on the line itself nothing is borne
+    # the pins that push lie counter-clockwise of the crank, as the published lever arms have it
+    assert (found.pushing == (side > 0))[clear].all()
+    if discs <= 2:
+        assert (found.sliding == 0).all()
+
+
+@given(sound_drives(), st.floats(0.5, 50.0), cranks, st.integers(1, 3))
+def test_all_discs_ask_an_output_roller_for_the_same_rate(drive, radius, crank, discs):
+    # the point of each hole's edge that touches the roller, followed as the disc moves on, seen from the plate
+    def seen_from_plate(points, angle):
+        pose = motion.disc_poses(drive, angle, discs)
+        return pose.centre @ [1, 1j] + points * np.exp(1j * (pose.angle - motion.outline_offsets(drive, discs)))
+
+    away = -np.exp(1j * (crank + 2 * np.pi * np.arange(discs) / discs))  # of the roller, where it touches each hole
+    plate = motion.disc_pose(drive, crank).angle
+    roller = drive.pin_circle_radius * np.exp(1j * plate)
+    start = motion.disc_poses(drive, crank, discs).centre @ [1, 1j]
+    points = (roller + radius * away - start) * np.exp(-1j * plate)  # of the discs, whose holes stand alike
+    velocity = differentiated(lambda angle: seen_from_plate(points, angle), crank)
+    carried = 1j * speeds.disc_rate(drive) * (roller + radius * away)  # where the plate itself would carry it
+    rate = ((velocity - carried) / (1j * radius * away)).real
+    expected = speeds.output_roller_rate(drive, radius)
+    room = FLAT * drive.pin_circle_radius / radius
+    assert np.abs(((velocity - carried) / away).real).max() < FLAT * (drive.pin_circle_radius + radius)  # not into it
+    assert np.abs(rate - expected).max() < room + FLAT
+    assert expected < 0
+
+
+def test_the_storys_output_rollers_turn_once_in_three_and_a_half_crank_turns():
+    # 1.4 mm of travel a radian at the rate 20/19, on rollers of 5 mm
+    assert speeds.output_roller_rate(STORY, 5.0) == pytest.approx(-1.4 * 20 / 19 / 5, rel=1e-15)
+    with pytest.raises(ValueError, match="output_roller_radius is 0"):
+        speeds.output_roller_rate(STORY, 0)
 
 
 # pressure angles

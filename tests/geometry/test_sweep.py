@@ -305,8 +305,8 @@ def test_the_polygon_is_closed_and_follows_the_rays():
     ("wrong", "error", "says"),
     [
         ({"lobes": 0}, ValueError, "lobes is 0, but must be 1 to 10000"),
-        ({"lobes": 19.0}, TypeError, "lobes must be a whole number, not 19.0"),
-        ({"lobes": True}, TypeError, "lobes must be a whole number, not True"),
+        ({"lobes": 19.0}, TypeError, "lobes must be a whole number such as 1, not 19.0"),
+        ({"lobes": True}, TypeError, "lobes must be a whole number such as 1, not True"),
         ({"rays": 239}, ValueError, "rays is 239, but must be 240 to 1000000"),
         ({"steps": 11}, ValueError, "steps is 11, but must be 12 to 100000"),
     ],

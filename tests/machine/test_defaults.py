@@ -6,11 +6,14 @@ Shaft of 5 mm: NEMA ICS 16, the face of size 17. Bearings 623 and 625: ISO 15. T
 26 mm: derived values.
 """
 
+import dataclasses
+
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from cyclokit import Drive
+from cyclokit.design.brief import Brief
 from cyclokit.geometry import limits
 from cyclokit.machine import defaults, space
 from cyclokit.machine.reducer import Reducer
@@ -46,7 +49,16 @@ def test_what_is_chosen_goes_together_or_is_refused_in_words(drive, discs):
     except ValueError as error:
         assert any(word in str(error) for word in ("can't be chosen", "eccentric_bearing must"))
         return
-    assert all(limit.ok for limit in space.check(machine)), space.check(machine)
+    report = space.check(machine)
+    assert report.sound, report
+    chosen = (
+        "wall between holes",
+        "wall to the roots",
+        "wall to the bore",
+        "wall of the eccentric",
+        "wall of the housing",
+    )
+    assert all(report[name].ok for name in chosen), report
 
 
 @given(st.integers(11, 40), st.floats(38, 120), st.floats(0.3, 0.75))
@@ -78,3 +90,57 @@ def test_what_is_given_is_kept_and_the_rest_is_chosen_to_suit():
     assert machine.disc_thickness == 7.0  # that bearing's width
     assert machine.pin_rod_radius == 5.0  # a solid pin is its own rod
     assert space.check(machine).sound
+
+
+def test_search_and_reducer_choose_from_the_same_wall_and_the_housings_is_its_own():
+    assert Brief(19, 100.0, ("623",)).least_wall == Reducer(STORY).least_wall == defaults.LEAST_WALL
+    thick = Reducer(STORY, housing_wall=20.0)
+    assert thick == dataclasses.replace(Reducer(STORY), housing_wall=20.0)  # nothing else is chosen from it
+    assert Reducer(STORY, least_wall=3.5).output_circle_radius < 26.0
+
+
+@pytest.mark.parametrize("radius", [20.0, 42.0, 100.0])
+def test_the_housings_wall_is_a_wall_outside_its_running_gap(radius):
+    assert defaults.housing_wall(radius, 1.2, 0.3) == max(1.5, round(0.07 * radius, 1))
+    assert space.check(Reducer(STORY, least_wall=4.0))["wall of the housing"].ok
+
+
+def test_an_output_roller_of_a_millimetre_is_never_chosen():
+    tight = Drive(20, 18.2, 2.0, 0.5)
+    with pytest.raises(ValueError, match=r"no holes for rollers of 1.5 mm\. Give output_roller_radius or a smaller"):
+        Reducer(tight)
+    with pytest.raises(ValueError, match="output_roller_radius can't be chosen"):
+        Reducer(tight, least_wall=1.1)
+    assert Reducer(tight, output_roller_radius=1.0).output_roller_radius == 1.0  # who gives it has it
+    small_pins = Drive(20, 42.0, 1.0, 0.5)
+    assert Reducer(small_pins).output_roller_radius == defaults.SMALLEST_OUTPUT_ROLLER
+
+
+@given(st.floats(30, 80), st.sampled_from([1.5, 2.0, 5.0, 8.0]), st.floats(0.5, 3.0))
+def test_output_rollers_are_never_smaller_and_leave_their_walls(radius, roller, least_wall):
+    drive = Drive(12, radius, roller, 1.0)
+    try:
+        machine = Reducer(drive, least_wall=least_wall)
+    except ValueError as error:
+        assert "can't be chosen" in str(error) or "eccentric_bearing must" in str(error)
+        return
+    assert machine.output_roller_radius >= defaults.SMALLEST_OUTPUT_ROLLER
+    report = space.check(machine)
+    assert all(report[name].ok for name in ("wall between holes", "wall to the roots", "wall to the bore"))
+
+
+def test_discs_stand_as_far_apart_as_their_bearings_need():
+    assert Reducer(STORY).disc_gap == 1.0
+    wide = Drive(10, 60.0, 9.5, 2.0)  # 626, 6 mm wide, on 61802, 5 mm wide (ISO 15)
+    machine = Reducer(wide)
+    assert (machine.ring_bearing.name, machine.eccentric_bearing.width) == ("626", 5.0)
+    assert machine.disc_gap == 1.5  # 6 and a washer of 0.5, less a disc of 5
+    assert space.check(machine).sound
+    assert Reducer(STORY, disc_thickness=3.0).disc_pitch == 5.5  # the eccentric's bearing of 5, and a washer
+
+
+def test_rods_go_with_their_rollers():
+    assert Reducer(STORY).output_rod_radius == 1.5  # alike: the same 623
+    assert Reducer(STORY, output_roller_radius=6.5).output_rod_radius == 2.0  # 624, 13 mm outside, 4 mm bore (ISO 15)
+    assert Reducer(STORY, output_roller_radius=4.0).output_rod_radius == 2.0  # a sleeve
+    assert Reducer(STORY, output_roller_radius=2.0).output_rod_radius == 2.0  # solid

@@ -7,12 +7,13 @@ Output holes: common practice, no source: 13 mm rollers and 1.5 mm eccentricity 
 
 import dataclasses
 
+import numpy as np
 import pytest
 
 from cyclokit import Drive
 from cyclokit.machine import reducer
 from cyclokit.machine.reducer import Reducer
-from cyclokit.machine.stock import MATERIALS
+from cyclokit.machine.stock import BEARINGS, MATERIALS
 from tests.geometry.drives import STORY
 
 
@@ -34,7 +35,7 @@ def test_common_practice_holes_are_3_mm_wider_than_13_mm_rollers_at_1_5_mm_eccen
 
 def test_clearances_make_the_machine_and_allowances_dont():
     machine = Reducer(STORY)
-    for name in reducer.ALLOWANCES:
+    for name in ("hole_allowance", "outline_allowance"):
         made_up = dataclasses.replace(machine, **{name: 0.3})
         assert (made_up.hole_radius, made_up.disc_drive) == (machine.hole_radius, machine.disc_drive)
     looser = dataclasses.replace(machine, hole_clearance=0.3, outline_clearance=0.2)
@@ -46,7 +47,7 @@ def test_the_way_of_printing_picks_the_strength():
     flat, upright = (Reducer(STORY, disc_material="PLA", print_orientation=way) for way in ("flat", "upright"))
     assert flat.disc_strength == MATERIALS["PLA"].strength
     assert upright.disc_strength == MATERIALS["PLA"].strength_across
-    assert Reducer(STORY, disc_material="ABS").disc_strength == (35.0, 38.0)
+    assert Reducer(STORY, disc_material="ABS").disc_strength == MATERIALS["ABS"].strength
     with pytest.raises(ValueError, match="no source says how strong ABS is across"):
         _ = Reducer(STORY, disc_material="ABS", print_orientation="upright").disc_strength
 
@@ -79,8 +80,41 @@ def test_a_figure_that_cant_be_is_refused_by_name(figures, error, named):
 
 
 def test_a_reducer_is_made_from_a_drive():
-    with pytest.raises(TypeError, match="drive must be a Drive"):
+    with pytest.raises(TypeError, match="drive must be a Drive, not a int: make one from four numbers first"):
         Reducer(20)
+
+
+def test_numpys_numbers_are_stored_as_plain_ones():
+    machine = Reducer(
+        STORY, output_rollers=np.int64(6), discs=np.int32(3), disc_gap=np.float32(2), hole_phase=np.int8(0)
+    )
+    assert [type(size) for size in (machine.output_rollers, machine.discs, machine.disc_gap, machine.hole_phase)] == [
+        int, int, float, float,
+    ]  # fmt: skip
+
+
+def test_a_figure_that_isnt_there_is_refused():
+    with pytest.raises(ValueError, match="'nonsense' is no figure of a reducer: the figures are discs"):
+        reducer.checked("nonsense", 0.5)
+
+
+def test_every_figure_is_documented_where_it_is_declared():
+    for name, figure in reducer.FIGURES.items():
+        assert f"    {name} : " in Reducer.__doc__
+        assert figure.meaning in Reducer.__doc__
+    assert "output_rollers : int, chosen" in Reducer.__doc__ and "From 3 to 100." in Reducer.__doc__
+    assert "disc_material : str, default 'PETG'" in Reducer.__doc__
+
+
+def test_the_ring_bearing_is_the_one_that_is_as_wide_or_the_one_that_is_named():
+    assert Reducer(STORY).ring_bearing == BEARINGS["623"]
+    assert Reducer(STORY, pin_made="solid").ring_bearing is None
+    wide = dataclasses.replace(STORY, pin_circle_radius=100.0, roller_radius=9.5)  # 626, 607, 61800: 19 mm, ISO 15
+    assert Reducer(wide).ring_bearing == BEARINGS["626"]
+    named = Reducer(wide, pin_bearing="61800")
+    assert (named.ring_bearing, named.pin_rod_radius, named.pin_made) == (BEARINGS["61800"], 5.0, "bearing on rod")
+    by_its_rod = Reducer(wide, pin_made="bearing on rod", pin_rod_radius=5.0)  # as files without pin_bearing say it
+    assert by_its_rod.ring_bearing == BEARINGS["61800"]
 
 
 def test_a_notebooks_table_has_every_figure():

@@ -4,7 +4,8 @@ Sources
 -------
 ISO 15, Rolling bearings - Radial bearings - Boundary dimensions, general plan: d, D and B of single row ball bearings.
 The wider shielded 686 and 688: makers' catalogues. Moduli and strengths: NSK rolling bearings catalogue, appendix 8;
-PMC10113796, Table 6; PMC10406103; Engineering Plastics Handbook, Table 5.5. Densities: from memory.
+PMC10113796, Table 6; PMC10406103; Engineering Plastics Handbook, Table 5.5. Densities, the rod from a shop, and how far
+prints and makers differ beyond those sources: from memory.
 """
 
 import pytest
@@ -17,7 +18,7 @@ ISO_15 = """
 61807 35x47x7, 61808 40x52x7, 61900 10x22x6, 61904 20x37x9, 61905 25x42x9
 """
 GPA = 1000.0  # MPa
-RANGES = {  # modulus [GPa], strength along and across the layers [MPa]
+SOURCES = {  # modulus [GPa], strength along and across the layers [MPa], as the sources print them
     "bearing steel": ((208, 208), (1570, 1960), (1570, 1960)),
     "PLA": ((3, 4), (50, 65), (35, 45)),
     "PETG": ((2.0, 2.1), (38, 56), (25, 38)),
@@ -60,18 +61,39 @@ def test_the_shoulder_stays_below_a_makers():
     assert 8 < 2 * BEARINGS["608"].shoulder_radius < 12.1
 
 
-@pytest.mark.parametrize("name", RANGES)
-def test_materials_have_their_sources_ranges(name):
-    modulus, along, across = RANGES[name]
+def within(inner, outer):
+    return outer[0] <= inner[0] and inner[1] <= outer[1]
+
+
+@pytest.mark.parametrize("name", SOURCES)
+def test_a_materials_ranges_hold_those_of_its_sources(name):
+    modulus, along, across = SOURCES[name]
     material = MATERIALS[name]
-    assert material.modulus == pytest.approx(tuple(GPA * size for size in modulus))
-    assert material.strength == along
-    assert material.strength_across == across
+    assert within([GPA * size for size in modulus], material.modulus)
+    assert within(along, material.strength)
+    assert (across is None) == (material.strength_across is None)
+    assert across is None or within(across, material.strength_across)
     assert material.source
 
 
-def test_every_material_is_held_against_its_source():
-    assert set(MATERIALS) == set(RANGES)
+def test_every_material_is_held_against_a_source_but_the_rod_that_has_none():
+    assert set(MATERIALS) == set(SOURCES) | {"plain steel"}
+    assert "from memory" in MATERIALS["plain steel"].source
+
+
+@pytest.mark.parametrize("name", [name for name in MATERIALS if "steel" not in name])
+def test_no_plastics_figure_is_given_as_if_it_were_one_number(name):
+    # a printed bar's modulus and strength scatter by a tenth and more between printers (from memory), a moulded POM's
+    # by some hundredths between makers
+    material = MATERIALS[name]
+    least = 0.07 if "POM" in name else 0.15
+    for figures in (material.modulus, material.strength, material.strength_across):
+        if figures is not None:
+            assert (figures[1] - figures[0]) / (figures[1] + figures[0]) >= least
+
+
+def test_a_rod_from_a_shop_is_weaker_than_a_hardened_bearing():
+    assert MATERIALS["plain steel"].strength[1] < MATERIALS["bearing steel"].strength[0]
 
 
 @pytest.mark.parametrize("material", MATERIALS.values(), ids=MATERIALS)
@@ -86,7 +108,7 @@ def test_ranges_rise_and_layers_are_weaker_across(material):
 def test_a_cubic_centimetre_of_each_weighs_what_one_knows():
     # grams, from memory: water is 1, steel nearly 8, plastics are about 1 to 1.4
     grams = {name: sum(material.density) / 2 * 1e3 * 1e6 for name, material in MATERIALS.items()}
-    assert 7.7 < grams.pop("bearing steel") < 7.9
+    assert all(7.7 < grams.pop(name) < 8.0 for name in ("bearing steel", "plain steel"))
     assert all(0.9 < weight < 1.5 for weight in grams.values())
 
 

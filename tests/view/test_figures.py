@@ -1,39 +1,41 @@
 """Still pictures: named, told apart without colour, readable on a light and a dark page.
 
-- Colours: M. Okabe and K. Ito, "Color Universal Design", 2008 (the palette, from memory).
 - Contrast: Web Content Accessibility Guidelines (WCAG) 2.2, W3C, 2023, criteria 1.4.3 (words, 4.5 : 1) and
   1.4.11 (lines, 3 : 1).
-- PNG and its chunks: Portable Network Graphics Specification (Third Edition), W3C, 2025.
+- SVG: Scalable Vector Graphics (SVG) 1.1 (Second Edition), W3C, 2011.
 """
 
-import base64
 import html
 import io
 import math
+import os
 import re
 import subprocess
 import sys
+from pathlib import Path
+from urllib.parse import unquote
+from xml.etree import ElementTree
 
+import matplotlib
+import nbformat
 import numpy as np
 import pytest
 from IPython.core.interactiveshell import InteractiveShell
 from IPython.utils.capture import capture_output
-from matplotlib import image
-from matplotlib.colors import to_hex
+from matplotlib import image, rc_context
 from matplotlib.patches import Circle
-from matplotlib.patheffects import withStroke
-from matplotlib.text import Annotation, Text
+from matplotlib.text import Annotation
 from shapely import Point, Polygon
 from traitlets.config import Config
 
 from cyclokit import Drive
 from cyclokit.geometry import motion
-from cyclokit.view import figures
+from cyclokit.view import figures, palette
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
-OKABE_ITO = {"#000000", "#E69F00", "#56B4E9", "#009E73", "#F0E442", "#0072B2", "#D55E00", "#CC79A7"}
 WORDS = 'The story\'s drive: "twenty" rollers & a disc with <19> lobes.'
 SQUARE = np.array([[0.0, 0.0], [10.0, 0.0], [10.0, 10.0], [0.0, 10.0]])
+ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture
@@ -49,56 +51,218 @@ def notebook(tmp_path, monkeypatch):
 
 @pytest.fixture
 def shown(notebook):
-    """What `show` puts into the notebook for the story's drive: the picture's and the caption's output."""
-    ax = figures.drive_picture(STORY)
+    """What `show` puts into the notebook for the story's drive."""
+    return _shown(figures.drive_picture(STORY))
+
+
+def _shown(ax):
     with capture_output() as captured:
         assert figures.show(ax, WORDS) is None
     assert captured.stdout == captured.stderr == ""
-    return captured.outputs
+    (output,) = captured.outputs
+    return output.data
+
+
+def _svg(page):
+    """The picture inside a shown figure, as text."""
+    return unquote(html.unescape(re.search(r'src="data:image/svg\+xml,([^"]*)"', page)[1]))
+
+
+def _full():
+    """A figure with all that a figure has: parts, curves, dots, words and a legend of Matplotlib's own making."""
+    ax = figures.curve(SQUARE, "a square", ax=figures.parts(STORY))
+    figures.circles(SQUARE, 3.0, "circles", ax=ax, thing="centre path")
+    figures.dots(SQUARE, ["0.12345", *"bcd"], ax=ax)
+    ax.legend(title="what is what", framealpha=1.0)
+    return ax
 
 
 # showing
 
 
 def test_a_figure_is_a_picture_with_its_alt_text(shown):
-    picture = shown[0]
-    assert picture.data["image/png"]
-    assert picture.metadata["image/png"]["alt"] == WORDS
+    (alt,) = re.findall(r'<img alt="([^"]*)"', shown["text/html"])
+    assert html.unescape(alt) == WORDS
 
 
 def test_under_it_stand_the_same_words_as_a_caption(shown):
-    assert len(shown) == 2
-    caption = shown[1].data["text/html"]
-    assert html.unescape(re.sub(r"<[^>]+>", "", caption)) == WORDS
+    (caption,) = re.findall(r"<figcaption><em>(.*)</em></figcaption>", shown["text/html"])
+    assert html.unescape(caption) == WORDS
+    assert shown["text/plain"] == WORDS  # where no picture can be shown
 
 
-def _pixels(output):
-    return base64.b64decode(output.data["image/png"])
-
-
-def test_the_page_shows_through_the_figure(shown):
-    pixels = image.imread(io.BytesIO(_pixels(shown[0])), format="png")
-    assert pixels.shape[2] == 4
-    assert (pixels[[0, 0, -1, -1], [0, -1, 0, -1], 3] == 0).all()  # the corners
-    assert 0.5 < (pixels[..., 3] == 0).mean() < 0.99  # most of it, and something is drawn
+def test_words_are_words(shown):
+    picture = ElementTree.fromstring(_svg(shown["text/html"]))
+    texts = {"".join(text.itertext()) for text in picture.iter("{http://www.w3.org/2000/svg}text")}
+    assert {"x [mm]", "y [mm]", "20"} <= texts
 
 
 def test_the_picture_holds_no_version_of_what_drew_it(shown):
-    # a text chunk with the name and version of the software would change with every release
-    assert b"matplotlib" not in _pixels(shown[0]).lower()
+    svg = _svg(shown["text/html"])
+    assert matplotlib.__version__ not in svg
+    assert not re.search(r"<metadata|<!--|<\?xml|\bhttps://", svg)
 
 
-def test_the_same_figure_is_the_same_picture(notebook):
-    pictures = []
-    for _ in range(2):
-        with capture_output() as captured:
-            figures.show(figures.parts(STORY), WORDS)
-        pictures.append(_pixels(captured.outputs[0]))
-    assert pictures[0] == pictures[1]
+def test_the_same_figure_is_the_same_picture_whatever_process_draws_it():
+    program = (
+        "from cyclokit import Drive; from cyclokit.view import figures; "
+        "print(figures.as_svg(figures.parts(Drive(20, 42.0, 5.0, 1.4)).figure))"
+    )
+    drawn = {
+        subprocess.run(
+            [sys.executable, "-c", program],
+            env={**os.environ, "PYTHONHASHSEED": start},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout
+        for start in ("1", "2")
+    }
+    assert len(drawn) == 1
 
 
 def test_a_figure_stays_small(shown):
-    assert len(_pixels(shown[0])) < 150_000  # bytes: a lesson of 1 MB holds half a dozen of them, in base64
+    assert len(shown["text/html"]) < 45_000  # bytes: a lesson of 500 kB holds half a dozen beside its stages
+
+
+# as text: the same picture in fewer letters
+
+
+def _numbers(svg):
+    """All numbers inside tags, in order; words between tags aside."""
+    return [float(number) for tag in re.findall(r"<[^>]+>", svg) for number in re.findall(r"-?\d+(?:\.\d+)?", tag)]
+
+
+def _as_matplotlib_writes_it(figure):
+    raw = io.StringIO()
+    with rc_context(figures.SVG):
+        figure.savefig(raw, format="svg", transparent=True, metadata=figures.UNTOLD)
+    return raw.getvalue()
+
+
+def test_rounding_moves_nothing_that_can_be_seen():
+    svg, again = figures.as_svg(_full().figure), _full()  # each drawn for the first time: layouts settle later
+    again.get_legend().set_frame_on(False)
+    raw = _as_matplotlib_writes_it(again.figure)
+    bare = re.sub(r"@media.*?(?=</style>)", "", svg)
+    before, after = _numbers(raw[raw.index("<svg") :]), _numbers(bare)
+    assert len(before) == len(after) > 1000
+    assert np.abs(np.subtract(before, after)).max() <= 0.005 + 1e-9  # points: half the last digit written
+    assert len(svg) < 0.75 * len(raw)
+
+
+def test_words_are_not_rounded():
+    assert ">0.12345<" in figures.as_svg(_full().figure)
+
+
+# colours of both pages
+
+
+def _rules(svg):
+    """What the SVG says each colour becomes on a dark page: (fill or stroke, colour) -> colour."""
+    rules = re.search(r"@media\(prefers-color-scheme:dark\)\{svg\{fill:(#\w{6})\}(.*)\}</style>", svg)
+    pairs = re.findall(r'\[style\*="(fill|stroke): (#\w{6})"\]\{\1:(#\w{6})!important\}', rules[2])
+    return {(kind, light): dark for kind, light, dark in pairs} | {("fill", None): rules[1]}
+
+
+def test_every_colour_has_its_pair_and_stands_out_from_either_page():
+    svg = figures.as_svg(_full().figure)
+    rules = _rules(svg)
+    seen = set()
+    for element in ElementTree.fromstring(svg).iter():
+        style, tag = element.get("style", ""), element.tag.rpartition("}")[2]
+        for kind in ("fill", "stroke"):
+            found = re.search(rf"(?:^|; ){kind}: (#\w{{6}})", style)
+            if found and f"{kind}-opacity" not in style:  # the grid and fillings are faint, and carry nothing alone
+                least = 4.5 if tag == "text" else 3.0  # WCAG 2.2: 1.4.3, 1.4.11
+                assert _contrast(found[1], "#ffffff") >= least
+                assert _contrast(rules[kind, found[1]], "#111111") >= least
+                seen.add(found[1])
+    assert len(seen) >= 6
+    assert rules["fill", None] == palette.WORDS.dark  # of what names no colour, and is black
+
+
+def test_a_legend_has_no_box_that_stays_white():
+    svg = figures.as_svg(_full().figure)
+    assert "what is what" in svg
+    assert "#ffffff" not in svg
+
+
+@pytest.mark.parametrize("scheme, page", [("light", "#ffffff"), ("dark", "#111111"), ("dark", "#263238")])
+def test_a_figure_can_be_read_on_the_page_as_it_is_seen(notebook, open_page, scheme, page):
+    ax = figures.plane("a long label under it", "y")
+    ax.plot([0, 1], [0, 1], color="black", linestyle="none", marker="s", markersize=30)  # a reader's own, in black
+    ground = f"<style>:root {{ color-scheme: {scheme} }} body {{ background: {page} }}</style>"
+    tab = open_page(ground + _shown(ax)["text/html"], color_scheme=scheme)
+    tab.wait_for_function("document.querySelector('img').complete")
+    png = io.BytesIO(tab.locator("img").screenshot())
+    pixels = np.round(255 * image.imread(png, format="png")[..., :3]).astype(int)
+    height, width, _ = pixels.shape
+    corners = pixels[[0, 0, -1, -1], [0, -1, 0, -1]]
+    assert (corners == _channels(page)).all()  # the page shows through
+    label = pixels[int(0.94 * height) :, int(0.35 * width) : int(0.7 * width)].reshape(-1, 3)
+    marker = pixels[int(0.1 * height) : int(0.9 * height), int(0.15 * width) : int(0.9 * width)].reshape(-1, 3)
+    for part, least in ((label, 50), (marker, 500)):  # pixels of letters, of the markers
+        far = [colour for colour in np.unique(part, axis=0) if _contrast(colour, page) >= 4.5]
+        assert sum((part == colour).all(axis=1).sum() for colour in far) > least
+
+
+def _channels(colour):
+    return np.array([int(colour[place : place + 2], 16) for place in (1, 3, 5)])
+
+
+def _contrast(one, other):
+    light, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour):
+    """Relative luminance of #rrggbb, or of three channels from 0 to 255, as WCAG 2.2 defines it."""
+    channels = _channels(colour) if isinstance(colour, str) else np.array(colour)
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in channels / 255]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+# in nbval's eyes
+
+
+FIGURE = "figures.show(figures.curve(np.eye(2), 'a line'), 'A short line from one axis to the other, in blue.')"
+CELLS = {  # what a cell runs, and how its stored output is changed before nbval compares
+    "another Matplotlib": (FIGURE, r"data:image/svg\+xml,[^\"]*", "data:image/svg+xml,%3Csvg/%3E"),
+    "another alt text": (FIGURE, 'alt="A short line', 'alt="A long line'),
+    "another caption": (FIGURE, "<em>A short line", "<em>A long line"),
+    "another stage": ("stage.rolling_on_line(10)", r"base64,[\w+/=]{8}", "base64,AAAAAAAA"),
+    "nothing changed": (FIGURE, "$^", ""),
+}
+
+
+@pytest.mark.filterwarnings("ignore:.*:DeprecationWarning")  # of the packages that run kernels
+def test_nbval_compares_a_figures_words_and_not_its_picture_but_all_of_a_stage(tmp_path):
+    from tests.refresh import refresh
+
+    path = tmp_path / "lessons" / "deep" / "one.ipynb"
+    path.parent.mkdir(parents=True)
+    imports = "import numpy as np\nfrom cyclokit.view import figures, stage"
+    cells = [nbformat.v4.new_code_cell(source) for source in (imports, *(cell[0] for cell in CELLS.values()))]
+    nbformat.write(nbformat.v4.new_notebook(cells=cells), path)
+    refresh(path)
+    kept = nbformat.read(path, as_version=4)
+    for cell, (_, pattern, new) in zip(kept.cells[1:], CELLS.values(), strict=True):
+        data = cell.outputs[0].data
+        changed = re.sub(pattern, new, data["text/html"])
+        assert (changed == data["text/html"]) == (pattern == "$^")
+        data["text/html"] = changed
+    nbformat.write(kept, path)
+    pytest_alone = [sys.executable, "-m", "pytest", "--nbval", "-p", "no:cacheprovider", "-v", path.name]
+    done = subprocess.run(pytest_alone, cwd=path.parent, capture_output=True, text=True)
+    results = re.findall(r"Cell \d+ (PASSED|FAILED)", done.stdout)
+    assert results == ["PASSED", "PASSED", "FAILED", "FAILED", "FAILED", "PASSED"], done.stdout
+
+
+def test_the_readmes_picture_has_the_parts_as_they_are_drawn_now():
+    kept = (ROOT / "lessons" / "pictures" / "parts.svg").read_text(encoding="utf-8")
+    now = figures.as_svg(figures.parts(STORY).figure)
+    assert re.findall(r">([^<>]+)</text>", kept) == re.findall(r">([^<>]+)</text>", now)
 
 
 def test_figures_leave_no_state_behind():
@@ -151,59 +315,47 @@ def test_curves_differ_in_colour_and_in_dashes():
     assert [text.get_text() for text in ax.get_legend().get_texts()] == list("abcde")
 
 
-def test_the_colours_are_those_that_stay_apart_for_everybody():
-    assert set(figures.COLOURS) - {figures.INK} <= OKABE_ITO
+@pytest.mark.parametrize("thing", palette.THINGS)
+def test_a_thing_has_its_colour_whatever_was_drawn_before(thing):
+    for before in range(3):
+        ax = figures.plane()
+        for _ in range(before):
+            figures.curve(SQUARE, "before", ax=ax)
+        figures.curve(SQUARE, "it", ax=ax, thing=thing)
+        assert ax.get_lines()[-1].get_color() == palette.THINGS[thing].light
 
 
-@pytest.mark.parametrize("colour", [*figures.COLOURS, figures.INK])
-@pytest.mark.parametrize("page", ["#ffffff", "#111111"])
-def test_lines_stand_out_from_a_light_and_a_dark_page(colour, page):
-    assert _contrast(_channels(colour), _channels(page)) >= 3.0  # WCAG 2.2, 1.4.11
+def test_a_thing_that_nobody_knows_is_refused_in_words():
+    with pytest.raises(ValueError, match="thing is 'wheel', but must be one of disc, roller"):
+        figures.curve(SQUARE, "a wheel", thing="wheel")
 
 
-def test_every_word_of_a_shown_figure_has_a_rim_that_it_stands_out_from(notebook):
-    ax = figures.curve(SQUARE, "a square", ax=figures.parts(STORY))
-    with capture_output():
-        figures.show(ax, WORDS)
-    words = [text for text in ax.figure.findobj(Text) if text.get_text()]
-    assert {"x [mm]", "y [mm]", "pin circle", "a square", "20"} <= {text.get_text() for text in words}
-    for text in words:
-        (rim,) = text.get_path_effects()
-        assert isinstance(rim, withStroke)
-        around = to_hex(rim._gc["foreground"])
-        assert _contrast(_channels(to_hex(text.get_color())), _channels(around)) >= 4.5  # WCAG 2.2, 1.4.3
+@pytest.mark.parametrize("letters", [1, 12, 16, 20, 26, 32])
+@pytest.mark.parametrize("count", [1, 2, 3, 5])
+def test_a_legend_stays_inside_the_picture(letters, count):
+    ax = figures.plane("x", "a long label that stands along the y axis [mm/s]", equal=False)
+    for _ in range(count):
+        figures.curve(SQUARE, "m" * (letters // 2) + "i" * (letters - letters // 2), ax=ax)
+    figure = ax.figure
+    figure.draw_without_rendering()
+    whole = figure.bbox
+    for box in (ax.get_legend().get_window_extent(), ax.yaxis.label.get_window_extent()):
+        assert whole.x0 <= box.x0 and box.x1 <= whole.x1 and whole.y0 <= box.y0 and box.y1 <= whole.y1
+    assert ax.get_window_extent().width > 0.7 * whole.width  # nor does it push the axes together
 
 
-@pytest.mark.parametrize("page", ["#ffffff", "#111111", "#263238"])
-def test_words_can_be_read_on_the_page_as_it_is_seen(notebook, page):
-    ax = figures.plane("a long label under it", "y")
-    with capture_output() as captured:
-        figures.show(ax, WORDS)
-    drawn = image.imread(io.BytesIO(_pixels(captured.outputs[0])), format="png")
-    height, width, _ = drawn.shape
-    label = drawn[int(0.95 * height) :, int(0.4 * width) : int(0.65 * width)]  # where the label stands
-    behind = np.array(_channels(page)) / 255
-    seen = label[..., :3] * label[..., 3:] + behind * (1 - label[..., 3:])
-    letters = seen[(seen.max(axis=2) < 0.25) & (label[..., 3] > 0.95)]
-    assert len(letters) > 50  # pixels: of the letters themselves
-    beside = seen[seen.min(axis=2) > 0.9]
-    assert len(beside) > 50
-    assert _contrast(letters.mean(axis=0) * 255, beside.mean(axis=0) * 255) >= 4.5  # WCAG 2.2, 1.4.3
-
-
-def _channels(colour):
-    return tuple(int(colour[place : place + 2], 16) for place in (1, 3, 5))
-
-
-def _contrast(one, other):
-    light, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
-    return (light + 0.05) / (dark + 0.05)
-
-
-def _luminance(channels):
-    """Relative luminance of red, green, blue, each 0 to 255, as WCAG 2.2 defines it."""
-    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in np.array(channels) / 255]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+def test_circles_are_round_and_where_they_should_be():
+    ax = figures.circles(motion.pins(STORY), 5.0, "rollers", thing="roller")
+    (line,) = ax.get_lines()
+    points = line.get_xydata()
+    pieces = np.split(points, np.flatnonzero(np.isnan(points[:, 0])))
+    rings = [piece[~np.isnan(piece[:, 0])] for piece in pieces if len(piece) > 1]
+    assert len(rings) == STORY.pins
+    for ring, pin in zip(rings, motion.pins(STORY), strict=True):
+        assert np.hypot(*(ring - pin).T) == pytest.approx(5.0, abs=1e-9)
+        # a thousandth of the radius: how far a chord of 72 may leave its circle (its sagitta)
+        assert Polygon(ring).exterior.distance(Point(pin)) == pytest.approx(5.0, rel=1e-3)
+    assert len(figures.circles([1.0, 2.0], 3.0, "one").get_lines()[0].get_xydata()) == 74
 
 
 def test_points_have_their_words_beside_them():
@@ -235,13 +387,13 @@ def test_the_drive_is_drawn_as_it_stands_at_that_crank_angle(crank):
 
 def test_the_parts_are_named_in_the_trades_words():
     ax = figures.parts(STORY)
-    names = {text.get_text() for text in ax.texts if isinstance(text, Annotation)}
+    names = {text.get_text().replace("\n", " ") for text in ax.texts if isinstance(text, Annotation)}
     assert {"roller on a ring pin", "pin circle", "disc", "root", "tip of a lobe"} <= names
 
 
 def test_every_arrow_points_at_the_part_it_names():
     ax = figures.parts(STORY)
-    at = {text.get_text(): np.array(text.xy) for text in ax.texts}
+    at = {text.get_text().replace("\n", " "): np.array(text.xy) for text in ax.texts}
     radius = {name: math.hypot(*point) for name, point in at.items()}
     assert radius["pin circle"] == pytest.approx(42.0)
     assert min(math.dist(at["roller on a ring pin"], pin) for pin in motion.pins(STORY)) <= STORY.roller_radius

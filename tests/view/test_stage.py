@@ -24,7 +24,7 @@ from cyclokit import Drive
 from cyclokit.course.reader.folder import notebooks
 from cyclokit.geometry import motion, sweep
 from cyclokit.machine.reducer import Reducer
-from cyclokit.view import reducer_scene, rolling_scene, scene, stage, svg
+from cyclokit.view import reducer_scene, rolling_scene, scene, stage
 
 SVG = "{http://www.w3.org/2000/svg}"
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -67,11 +67,10 @@ def still_in(text):
     ("wish", "words"),
     [
         ({"show": ["disc", "gears"]}, "'gears'.*choose from"),
-        ({"crank": math.nan}, "crank contains nan.*finite"),
-        ({"crank": math.inf}, "crank contains inf.*finite"),
-        ({"crank": [1.0, 2.0]}, "one number"),
-        ({"frame": "moon"}, "frame is 'moon'.*'ring' or 'disc'"),
-        ({"load": "up"}, "load is 'up'.*'clockwise'"),
+        ({"crank": math.nan}, "crank is nan"),
+        ({"crank": math.inf}, "crank is inf"),
+        ({"frame": "moon"}, "frame is 'moon'.*ring, disc"),
+        ({"load": "up"}, "load is 'up'.*clockwise"),
         ({"forces": [1.0, -1.0]}, "from 0 up"),
         ({"forces": [[1.0, 2.0]]}, "one row"),
         ({"forces": []}, "one row"),
@@ -83,7 +82,9 @@ def test_what_cannot_be_shown_is_refused_with_a_reason(wish, words):
         stage.turning_drive(STORY, **wish)
 
 
-@pytest.mark.parametrize(("name", "value"), [("show", "disc"), ("crank", "half"), ("forces", ["x"])])
+@pytest.mark.parametrize(
+    ("name", "value"), [("show", "disc"), ("crank", "half"), ("crank", [1.0, 2.0]), ("forces", ["x"])]
+)
 def test_things_of_another_kind_are_refused(name, value):
     with pytest.raises(TypeError, match=name):
         stage.turning_drive(STORY, **{name: value})
@@ -249,7 +250,8 @@ def test_a_saved_still_is_svg_as_it_is_seen_and_needs_no_style_sheet(made, tmp_p
     made.save(str(tmp_path / "drive.svg"))
     text = (tmp_path / "drive.svg").read_text(encoding="utf-8")
     assert ElementTree.fromstring(text).tag == f"{SVG}svg"
-    assert text == still_in(bundle(made)["text/html"])
+    still = re.sub("<style>.*</style>", "", still_in(bundle(made)["text/html"]))  # it follows a dark page
+    assert text.partition("\n")[2] == still
     assert "var(" not in text
     assert "currentColor" not in text
     assert "<style" not in text
@@ -284,11 +286,16 @@ def test_the_script_is_plain_and_short():
     assert "</script" not in stage.SCRIPT  # it stands inside a page
 
 
-@pytest.mark.parametrize("colour", [svg.BLUE, svg.VERMILION, svg.GREEN, svg.PURPLE, svg.GREY])
 @pytest.mark.parametrize("page", ["#ffffff", "#111111"])
-def test_a_still_stands_out_from_a_light_and_a_dark_page(colour, page):
-    light, dark = sorted((_luminance(colour), _luminance(page)), reverse=True)
-    assert (light + 0.05) / (dark + 0.05) >= 3.0  # WCAG 2.2, 1.4.11
+def test_a_still_stands_out_from_a_light_and_a_dark_page(made, page):
+    still = still_in(bundle(made)["text/html"])
+    dark = dict(re.findall(r"\[stroke='(#\w+)'\]\{stroke:(#\w+)\}", still))
+    colours = set(re.findall(r'stroke="(#\w+)"', still))
+    assert len(colours) >= 3
+    for colour in colours:
+        seen = dark[colour] if page == "#111111" else colour
+        light, low = sorted((_luminance(seen), _luminance(page)), reverse=True)
+        assert (light + 0.05) / (low + 0.05) >= 3.0  # WCAG 2.2, 1.4.11
 
 
 def _luminance(colour):

@@ -1,7 +1,6 @@
 """Kinds of answer that are compared in many places: an expression, a function, an outline."""
 
 import math
-import sys
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -14,6 +13,7 @@ from scipy.spatial import cKDTree
 
 from cyclokit.arguments import Floats
 from cyclokit.course.answers.kinds import Slip
+from cyclokit.course.answers.patience import PATIENCE, within
 from cyclokit.course.answers.reading import (
     SENTENCES,
     StillOpen,
@@ -27,6 +27,8 @@ from cyclokit.course.answers.reading import (
 )
 
 EQUAL = 1e-6  # relative, for expressions: a pi typed with seven digits passes, a wrong term doesn't
+LEAST = 0.01  # share of the largest value: below it one isn't compared by its own size, but by that share
+NOTHING = 1e-200  # in place of zero, where something is divided by it
 PLACES = 5  # values at which two expressions are compared
 MOST_POINTS = 100_000  # of an outline
 MANY = 500  # points that tell whether all of them lie on an outline
@@ -57,14 +59,16 @@ class ExpressionQuestion:
 
     def read(self, answer: object) -> Floats:
         """The values of the expression that was answered; its symbols are known by their names."""
+        expression: Any = answer
         if not isinstance(answer, sp.Expr):
-            answer = sp.Float(real(answer)) if isinstance(answer, Real) else answer
-        if not isinstance(answer, sp.Expr):
-            raise self.refusal(answer)
-        for symbol in sorted(answer.free_symbols, key=str):
+            try:
+                expression = sp.Float(real(answer))
+            except Unreadable as error:
+                raise (error if isinstance(answer, Real) else self.refusal(answer)) from None
+        for symbol in sorted(expression.free_symbols, key=str):
             if symbol.name not in self.ranges:
                 raise Unreadable("symbols", strange=one_line(symbol), known=", ".join(self.ranges))
-        return self.value(answer.doit() if answer.has(sp.Derivative) else answer)
+        return self.value(expression.doit() if expression.has(sp.Derivative) else expression)
 
     def refusal(self, answer: object) -> Unreadable:
         """What to say of an answer that is no expression."""
@@ -75,8 +79,8 @@ class ExpressionQuestion:
         return np.array([_value_at(known, place) for place in self._places()])
 
     def apart(self, value: Floats, target: Floats) -> float:
-        """Distance in tolerances."""
-        return _shares(value - target, EQUAL * _largest(target))
+        """Distance in tolerances, at the place where it is greatest."""
+        return float(_shares(value, target, EQUAL).max())
 
     def aside(self, value: Floats) -> str:
         """Nothing: an expression is right everywhere, or it is another one."""
@@ -109,7 +113,7 @@ class FunctionQuestion:
     wanted : str
         What it returns, in words, with units.
     tolerance : float
-        Accepted departure, relative to the largest number that comes out of any run.
+        Accepted departure of each number that comes out, relative to that number, or to 1 % of the largest one.
     look : str
         One thing to look at, and where.
     slips : tuple of Slip
@@ -139,13 +143,13 @@ class FunctionQuestion:
         return np.array([known(*inputs) for inputs in self.tries], dtype=float)
 
     def apart(self, value: Floats, target: Floats) -> float:
-        """Distance in tolerances."""
-        return _shares(value - target, self.tolerance * _largest(target))
+        """Distance in tolerances, of the number that is farthest off."""
+        return float(_shares(value, target, self.tolerance).max())
 
     def aside(self, value: Floats) -> str:
         """Where a function goes wrong that is right at first."""
-        off = [_largest(run) for run in value - self.value(self.right)]
-        if off[0] > self.tolerance * _largest(value):
+        off = [run.max() for run in _shares(value, self.value(self.right), self.tolerance)]
+        if off[0] > 1:
             return ""
         where = self.tries[int(np.argmax(off))]
         return SENTENCES["elsewhere"].format(first=_inputs(self.tries[0]), where=_inputs(where))
@@ -162,13 +166,11 @@ class FunctionQuestion:
 
     def _run(self, function: Callable[..., Any], inputs: tuple[Any, ...], shape: tuple[int, ...]) -> Floats:
         try:
-            result = function(*inputs)
+            result = within(PATIENCE, lambda: function(*inputs))
         except BaseException as error:  # whatever a reader's function raises; nothing may get past the check
             raise Unreadable("raised", inputs=_inputs(inputs), error=told(error)) from None
         if result is yours:
             raise StillOpen
-        if type(result) is np.ndarray and result.ndim == 0:  # as np.where gives a number
-            result = result[()]
         words = {"inputs": _inputs(inputs), "wanted": self.wanted}
         try:
             numbers = np.array(real(result) if shape == () else reals(result))
@@ -261,13 +263,10 @@ def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
     return value.real
 
 
-def _largest(values: Floats) -> float:
-    return float(np.abs(values).max())
-
-
-def _shares(departure: Floats, tolerance: float) -> float:
-    """The largest departure counted in tolerances; from a target that is nothing everything else is far away."""
-    return _largest(departure) / max(tolerance, sys.float_info.min)
+def _shares(value: Floats, target: Floats, tolerance: float) -> Floats:
+    """Each departure counted in tolerances; from a target that is nothing everything else is far away."""
+    size = np.maximum(np.abs(target), LEAST * np.abs(target).max())
+    return np.asarray(np.abs(value - target) / np.maximum(tolerance * size, NOTHING))
 
 
 def _way(corners: Floats) -> Floats:

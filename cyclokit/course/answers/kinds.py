@@ -10,9 +10,11 @@ import sys
 from dataclasses import dataclass
 from typing import Any, NamedTuple, Protocol
 
-from cyclokit.course.answers.reading import StillOpen, Unreadable, kind_of, real
+from cyclokit.course.answers.reading import SENTENCES, StillOpen, Unreadable, kind_of, real
 
 ROUNDING = 1e-12  # relative: a whole number that came out of a sum is still whole
+FIGURES = 15  # that a number can have
+HALF = 1e-6  # of the last figure: 22.5 is rounded up by some and down by others
 
 
 class Slip(NamedTuple):
@@ -86,6 +88,8 @@ class NumberQuestion:
 
     def read(self, answer: object) -> float:
         """The number that was answered."""
+        if type(answer) is tuple:  # 16,6 in place of 16.6
+            raise Unreadable("commas")
         return real(answer)
 
     def refusal(self, answer: object) -> Unreadable:
@@ -100,9 +104,12 @@ class NumberQuestion:
         """Distance in tolerances."""
         return abs(value - target) / (max(self.tolerance, ROUNDING) * max(abs(target), sys.float_info.min))
 
-    def aside(self, value: Any) -> str:
-        """Nothing: a number or a letter has no parts to look at."""
-        return ""
+    def aside(self, value: float) -> str:
+        """Whether the value is the right one in fewer figures, or else that of a slip."""
+        if self.tolerance and _in_fewer_figures(value, self.right):  # a whole number that must be met isn't rounded
+            return SENTENCES["rounded"]
+        meant = [slip for slip in self.slips if _in_fewer_figures(value, slip.wrong)]
+        return min(meant, key=lambda slip: abs(value - slip.wrong)).look if meant else ""
 
     def said(self, answer: object, value: float) -> str:
         """What was read."""
@@ -166,7 +173,7 @@ class ChoiceQuestion:
         return 0.0 if value == target else math.inf
 
     def aside(self, value: Any) -> str:
-        """Nothing: a number or a letter has no parts to look at."""
+        """Nothing: a letter has no parts to look at."""
         return ""
 
     def said(self, answer: object, value: str) -> str:
@@ -175,3 +182,13 @@ class ChoiceQuestion:
             return value
         words = len(answer[1].split())  # type: ignore[index]  # a pair, as it could be read
         return f"{value}, and a reason of {words} word{'s' * (words != 1)}, which a person reads"
+
+
+def _in_fewer_figures(value: float, exact: float) -> bool:
+    """Whether a value is an exact one, rounded to two figures or more, or to a whole number."""
+    if not value or not exact:
+        return False
+    size = math.floor(math.log10(abs(exact)))
+    coarsest = 0 if size == 0 else 1 - size  # decimal places of two figures; a single whole figure is a rounding too
+    places = (number for number in range(coarsest, coarsest + FIGURES) if round(value, number) == value)
+    return abs(value - exact) <= (0.5 + HALF) * 10.0 ** -next(places, math.inf)

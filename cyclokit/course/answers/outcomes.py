@@ -4,13 +4,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from cyclokit.course.answers.kinds import Question
-from cyclokit.course.answers.patience import TookTooLong, within
+from cyclokit.course.answers.patience import PATIENCE, TookTooLong, within
 from cyclokit.course.answers.reading import SENTENCES, StillOpen, Unreadable, silence, yours
 
 __all__ = ["LOOK_AGAIN", "OPEN", "RIGHT", "UNREADABLE", "Judged", "judge", "yours"]
 
 RIGHT, LOOK_AGAIN, UNREADABLE, OPEN = "right", "look again", "can't be read", "still open"
-PATIENCE = 2.0  # s for reading one answer, a function's runs included
 
 
 @dataclass(frozen=True)
@@ -46,14 +45,19 @@ def judge(question: Question, answer: object) -> Judged:
     Judged
         One of the four outcomes, what was read and what to look at.
     """
+    with silence():
+        return _judged(question, answer)
+
+
+def _judged(question: Question, answer: object) -> Judged:
     if answer is yours:
         return Judged(OPEN, "", SENTENCES["open"])
     if type(answer) is tuple and any(part is yours for part in answer):
         both = all(part is yours for part in answer)
         return Judged(OPEN, "", SENTENCES["open" if both else "reason open"])
     try:
-        with silence():
-            value, said = within(PATIENCE, lambda: _read(question, answer))
+        value, said = within(PATIENCE, lambda: _read(question, answer))
+        return _compared(question, value, said)
     except StillOpen as error:
         return Judged(OPEN, "", str(error))
     except TookTooLong:
@@ -64,7 +68,6 @@ def judge(question: Question, answer: object) -> Judged:
         return Judged(UNREADABLE, "", SENTENCES["stopped"])
     except BaseException:  # an answer may raise at anything that is done with it
         return Judged(UNREADABLE, "", str(question.refusal(answer)))
-    return _compared(question, value, said)
 
 
 def _read(question: Question, answer: object) -> tuple[Any, str]:

@@ -7,8 +7,10 @@ import math
 import os
 import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stderr, redirect_stdout
+from contextlib import contextmanager, redirect_stderr, redirect_stdout, suppress
+from decimal import Decimal
 from numbers import Real
+from typing import Any
 
 import numpy as np
 import sympy as sp
@@ -16,10 +18,13 @@ from IPython.utils.capture import capture_output
 
 from cyclokit.arguments import Floats
 
+IMAGINARY = 1e-12  # share of a complex number that may be left of roundings where nothing imaginary is meant
+
 SENTENCES = {
     "open": "Put your answer in place of `yours`.",
     "reason open": "A letter and a reason in words are both asked for.",
     "number": "I need a plain number, and got something of type {kind}. Leave out quotes, units and letters.",
+    "commas": "I need a plain number, and got one with a comma in it. Write a decimal point, as in 0.5.",
     "finite": "I need a finite number.",
     "expression": "I need a SymPy expression, and got something of type {kind}. Leave out quotes, Eq(...) and [].",
     "symbols": "I don't know the symbol {strange} in it, only {known}. Take the symbols that the sheet gives.",
@@ -37,8 +42,10 @@ SENTENCES = {
     "reason": "I need a reason in words, in quotes, and got something of type {kind}.",
     "stopped": "Reading it was stopped.",
     "elsewhere": "It is right for {first}. Is it for {where}?",
+    "rounded": "How many figures did you keep?",
     "between": "The points lie where they should. Do the straight lines from each to the next?",
-    "slow": "It was not done after {seconds:g} s, and I stopped it. Does something in it go on for ever?",
+    "slow": "It was not done after {seconds:g} s. Does something in it go on for ever? (One call of compiled code, "
+    "such as a search in a text, I can't stop before it ends.)",
 }
 
 
@@ -67,12 +74,20 @@ class StillOpen(Exception):
 
 
 def real(answer: object) -> float:
-    """A finite real number, exact ones of SymPy's included; True is none."""
-    exact = isinstance(answer, sp.Expr) and not answer.free_symbols
-    if isinstance(answer, bool) or not (exact or isinstance(answer, Real)):
-        raise Unreadable("number", kind=kind_of(answer))
+    """A finite real number: exact, in an array of one, or complex with nothing imaginary; True is none."""
+    number: Any = answer
+    if isinstance(number, np.ndarray) and number.size == 1:
+        number = number.reshape(-1)[0]
+    if isinstance(number, complex | np.complexfloating):
+        parts = complex(number)
+        number = parts.real if abs(parts.imag) <= IMAGINARY * abs(parts.real) else number
+    exact = isinstance(number, Decimal) or (isinstance(number, sp.Expr) and not number.free_symbols)
+    if isinstance(number, bool | np.timedelta64) or not (exact or isinstance(number, Real)):
+        raise Unreadable("number", kind=kind_of(number))
     try:
-        value = float(answer)  # type: ignore[arg-type]  # of one of the two kinds
+        value = float(number)
+        if isinstance(number, np.float32 | np.float16):  # the number that its own figures mean: 2.15, not 2.1500001
+            value = float(f"{value:.{np.finfo(number).precision + 1}g}")
     except OverflowError:
         raise Unreadable("finite") from None
     if not math.isfinite(value):
@@ -82,14 +97,25 @@ def real(answer: object) -> float:
 
 def reals(answer: object) -> Floats:
     """An array of finite real numbers; one row or one column becomes a plain row of numbers."""
-    array = np.asarray(answer)
-    if array.dtype == object:  # exact numbers, such as SymPy's, or something that isn't a number
+    array = _array(answer)
+    if array.dtype.kind in "Oc":  # exact numbers, such as SymPy's, complex ones, or something that isn't a number
         array = np.array([_entry(place, thing) for place, thing in enumerate(array.flat)]).reshape(array.shape)
     if array.dtype.kind not in "iuf":
         raise Unreadable("array", kind=kind_of(array.flat[0] if array.size else answer))
-    if not (finite := np.isfinite(array)).all():
-        raise Unreadable("nan", place=int(finite.argmin()), value=array.flat[finite.argmin()])
-    return array.ravel() if 1 in array.shape else array.astype(float)
+    numbers = array.astype(float)
+    if not (finite := np.isfinite(numbers)).all():
+        raise Unreadable("nan", place=int(finite.argmin()), value=numbers.flat[finite.argmin()])
+    return numbers.ravel() if 1 in numbers.shape else numbers
+
+
+def _array(answer: object) -> np.ndarray:
+    """The answer as an array, of whatever type; of objects if its parts have different shapes."""
+    with suppress(Exception):
+        return np.array(answer, subok=False)  # a copy of a plain array, whatever class it came in
+    try:
+        return np.array(answer, dtype=object)
+    except Exception:
+        raise Unreadable("array", kind=kind_of(answer)) from None
 
 
 def _entry(place: int, thing: object) -> float:
@@ -103,6 +129,8 @@ def _entry(place: int, thing: object) -> float:
 
 def told(error: BaseException) -> str:
     """The error's type and text on one line; the type alone if its text can't be had."""
+    if type(error) is KeyError:
+        return one_line(f"KeyError: there is nothing called {error}")
     try:
         return one_line(f"{type(error).__name__}: {error}".rstrip(": "))
     except BaseException:  # its text may raise anything in its turn
@@ -111,13 +139,13 @@ def told(error: BaseException) -> str:
 
 def one_line(thing: object) -> str:
     """The thing's text on one line that can be read at a glance."""
-    text = " ".join(str(thing).split())
+    text = " ".join("".join(sign if sign.isprintable() else " " for sign in str(thing)).split())
     return text if len(text) <= 80 else f"{text[:77]}..."
 
 
 def kind_of(answer: object) -> str:
     """The type's name on one line, whatever somebody called it."""
-    return " ".join(type.__dict__["__name__"].__get__(type(answer)).split())[:40]  # the real name, not a claimed one
+    return one_line(type.__dict__["__name__"].__get__(type(answer)))[:40]  # the real name, not a claimed one
 
 
 @contextmanager
@@ -129,6 +157,7 @@ def silence() -> Iterator[None]:
         redirect_stderr(nowhere),
         capture_output(stdout=False, stderr=False),  # what is displayed
         warnings.catch_warnings(),
+        np.errstate(all="ignore"),
     ):
         warnings.simplefilter("ignore")
         yield

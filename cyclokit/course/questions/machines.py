@@ -95,7 +95,7 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         slips=(
             Slip(
                 speeds.roller_turns(EXAMPLE) + 1,
-                "Does the pin go round the disc, or is that the path of the roller's centre for the disc's edge?",
+                "Which length is that, the edge's or that of the roller's path? And does the pin itself go round?",
             ),
             Slip(-speeds.roller_turns(EXAMPLE), "Is a sign asked for?"),
             Slip(2 * speeds.roller_turns(EXAMPLE), "How long is once round the roller?"),

@@ -71,6 +71,7 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             Slip(360 * (25 - 20) / 20, "Which of the two counts stands below?"),
             Slip(360 / 25, "By how many do the two counts differ?"),
             Slip((25 - 20) / 25, "Is that in degrees?"),
+            Slip(2 * math.pi * (25 - 20) / 25, "Is that in degrees?"),
         ),
     ),
     "3c": NumberQuestion(

@@ -1,7 +1,8 @@
 """A reader's own copy of the lessons and sheets, and JupyterLab opened in it.
 
-What was copied is remembered in the folder, as a hash a file, so that a file the reader changed
-can be told from one that only grew old: the first is kept, the second is renewed.
+What is copied is remembered in the folder, as hashes of every edition a file has had, so that a file the reader
+changed can be told from one that only grew old: the first is kept, the second is renewed. That is written down before
+anything is copied: a copying that is killed half-way leaves no file that nobody knows.
 """
 
 import hashlib
@@ -14,13 +15,16 @@ import sys
 from pathlib import Path
 from urllib.parse import quote
 
-from cyclokit.files import write_whole
+from cyclokit.arguments import checked_choice
+from cyclokit.files import alone, as_path, write_whole
+from cyclokit.texts import plain, shown
 
 MEMORY = ".cyclokit.json"
 KINDS = ("lessons", "exercises")
 PACKAGE = Path(__file__).resolve().parents[2]
 
 KEPT = "kept   {name}: you changed it, so it stays as it is"
+READ_ONLY = "kept   {name}: it is read-only; a newer one is there, which  --fresh  puts beside it"
 RENEWED = "renewed {name}: you hadn't changed it and a newer one is there"
 COPIED = "copied {name}"
 FRESH = "copied a fresh {name}; yours is untouched"
@@ -32,12 +36,12 @@ def notebooks() -> Path:
     return installed if installed.is_dir() else PACKAGE.parent
 
 
-def copy_all(folder: Path) -> list[str]:
+def copy_all(folder: str | Path) -> list[str]:
     """Copy every lesson and sheet into `folder`, never over a file that the reader changed.
 
     Parameters
     ----------
-    folder : Path
+    folder : str or Path
         Where to; made if it isn't there.
 
     Returns
@@ -50,35 +54,47 @@ def copy_all(folder: Path) -> list[str]:
     ValueError
         If `folder` is a file, or can't be written to.
     """
-    made_ready(folder)
-    memory = _read_memory(folder)
+    folder = made_ready(folder)
     lines = []
-    for source in _sources():
-        name = source.relative_to(notebooks()).as_posix()
-        target, content = folder / name, source.read_bytes()
-        if not target.exists():
-            lines.append(COPIED.format(name=name))
-        elif target.read_bytes() == content:
-            memory[name] = _hash(content)
-            continue
-        elif _hash(target.read_bytes()) == memory.get(name):
-            lines.append(RENEWED.format(name=name))
-        else:
-            lines.append(KEPT.format(name=name))
-            continue
-        target.parent.mkdir(exist_ok=True)
-        write_whole(target, content)
-        memory[name] = _hash(content)
-    write_whole(folder / MEMORY, json.dumps(memory, indent=1, sort_keys=True).encode())
+    with alone(folder / MEMORY):
+        memory = _read_memory(folder)
+        planned = _planned(folder, memory)
+        known = json.dumps(memory, indent=1, sort_keys=True).encode()
+        if _content(folder / MEMORY) != known:
+            write_whole(folder / MEMORY, known)
+        for name, line in planned.items():
+            lines.append(line.format(name=name))
+            if line in (COPIED, RENEWED):
+                (folder / name).parent.mkdir(exist_ok=True)
+                write_whole(folder / name, (notebooks() / name).read_bytes())
     return lines
 
 
-def copy_fresh(folder: Path, number: str, kind: str = "lessons") -> Path:
+def _planned(folder: Path, memory: dict[str, list[str]]) -> dict[str, str]:
+    """What is to be said of each file that isn't as it should be; `memory` is told of every edition that is there."""
+    planned = {}
+    for source in _sources():
+        name, new = source.relative_to(notebooks()).as_posix(), _hash(source.read_bytes())
+        target = folder / name
+        there = _content(target)
+        editions = memory.get(name, [])
+        if there is not None and _hash(there) not in (new, *editions):
+            planned[name] = KEPT
+            continue
+        if there is None:
+            planned[name] = COPIED
+        elif _hash(there) != new:
+            planned[name] = RENEWED if target.stat().st_mode & 0o200 else READ_ONLY
+        memory[name] = [*editions, new] if new not in editions else editions
+    return planned
+
+
+def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
     """Put a fresh copy of one lesson or exercise sheet beside the reader's.
 
     Parameters
     ----------
-    folder : Path
+    folder : str or Path
         The reader's folder; made if it isn't there.
     number : str
         Its number, such as "3" or "0b".
@@ -95,22 +111,33 @@ def copy_fresh(folder: Path, number: str, kind: str = "lessons") -> Path:
     ValueError
         If it is not there, or the folder can't be written to.
     """
+    checked_choice("kind", kind, KINDS)
     there = {_number(path): path for path in _sources() if path.parent.name == kind and path.suffix == ".ipynb"}
-    if number not in there:
-        raise ValueError(f"{kind} have no number {number!r}; choose one of: {', '.join(there)}.")
-    made_ready(folder)
+    if not isinstance(number, str) or number not in there:
+        raise ValueError(f"number is {shown(number)}, but {kind} have no such: choose one of: {', '.join(there)}.")
     source = there[number]
-    target = folder / kind / f"{source.stem}.fresh{source.suffix}"
-    again = 2
-    while target.exists():
-        target = folder / kind / f"{source.stem}.fresh-{again}{source.suffix}"
-        again += 1
-    write_whole(target, source.read_bytes())
+    target = first = made_ready(folder) / kind / f"{source.stem}.fresh{source.suffix}"
+    with alone(first):
+        again = 2
+        while os.path.lexists(target):  # a link that leads nowhere is the reader's too
+            target = first.with_name(f"{source.stem}.fresh-{again}{source.suffix}")
+            again += 1
+        write_whole(target, source.read_bytes())
     return target
 
 
-def open_lab(folder: Path, notebook: Path) -> int:
+def open_lab(folder: str | Path, notebook: str | Path) -> int:
     """Start JupyterLab in `folder` with `notebook` open; return its exit code when it ends.
+
+    Parameters
+    ----------
+    folder, notebook : str or Path
+        The reader's folder, and a notebook below it.
+
+    Returns
+    -------
+    int
+        Its exit code.
 
     Raises
     ------
@@ -122,8 +149,11 @@ def open_lab(folder: Path, notebook: Path) -> int:
     return run_to_its_end(lab_command(folder, notebook), env=lab_environment())
 
 
-def lab_command(folder: Path, notebook: Path) -> list[str]:
+def lab_command(folder: str | Path, notebook: str | Path) -> list[str]:
     """The command that starts JupyterLab, reachable from this machine only."""
+    folder, notebook = as_path("folder", folder), as_path("notebook", notebook)
+    if not notebook.is_relative_to(folder):
+        raise ValueError(f"notebook is {shown(str(notebook))}, but must be in {shown(str(folder))}: give one in there.")
     return [
         sys.executable,
         *("-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", "--LabApp.extension_manager=readonly"),
@@ -141,7 +171,7 @@ def lab_environment() -> dict[str, str]:
     return {**os.environ, "JUPYTER_CONFIG_PATH": os.pathsep.join(paths)}
 
 
-def run_to_its_end(command: list[str], env: dict[str, str] | None = None, cwd: Path | None = None) -> int:
+def run_to_its_end(command: list[str], env: dict[str, str] | None = None, cwd: str | Path | None = None) -> int:
     """Run a command and return its exit code; Ctrl+C is left to it, and it is waited for."""
     with subprocess.Popen(command, env=env, cwd=cwd) as running:
         while True:
@@ -151,15 +181,17 @@ def run_to_its_end(command: list[str], env: dict[str, str] | None = None, cwd: P
                 continue
 
 
-def made_ready(folder: Path) -> None:
-    """Make `folder` and its two parts, or say in words why it can't be."""
+def made_ready(folder: str | Path) -> Path:
+    """Make `folder` and its two parts, and return it, or say in words why it can't be."""
+    folder = as_path("folder", folder)
     try:
         for kind in KINDS:
             (folder / kind).mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise ValueError(
-            f"{str(folder)!r} can't be used as a folder ({error.strerror}): give a folder that you may write to."
+            f"'{plain(folder)}' can't be used as a folder ({error.strerror}): give a folder that you may write to."
         ) from error
+    return folder
 
 
 def _sources() -> list[Path]:
@@ -178,13 +210,21 @@ def _number(path: Path) -> str:
     return match[1] if match else path.stem
 
 
-def _read_memory(folder: Path) -> dict[str, str]:
-    """What was copied before; a memory that can't be read counts as none, so everything is kept."""
+def _read_memory(folder: Path) -> dict[str, list[str]]:
+    """Hashes of what was copied before; a memory that can't be read counts as none, so everything is kept."""
     try:
         memory = json.loads((folder / MEMORY).read_text(encoding="utf-8"))
-    except (OSError, ValueError):
+    except (OSError, ValueError, RecursionError):
         return {}
-    return memory if isinstance(memory, dict) else {}
+    if not isinstance(memory, dict):
+        return {}
+    editions = {name: [known] if isinstance(known, str) else known for name, known in memory.items()}
+    return {name: known for name, known in editions.items() if isinstance(known, list)}
+
+
+def _content(path: Path) -> bytes | None:
+    """What is in a file, None if there is none; a link that leads nowhere is none."""
+    return path.read_bytes() if path.exists() else None
 
 
 def _hash(content: bytes) -> str:

@@ -20,6 +20,7 @@ from IPython.display import Markdown, display
 from cyclokit.course.answers import yours
 from cyclokit.course.answers.kinds import Question
 from cyclokit.course.answers.outcomes import RIGHT, judge
+from cyclokit.course.answers.reading import told
 from cyclokit.course.sheets.lots import Draw
 
 APART = 3  # tolerances by which every slip keeps away from the truth and from the other slips
@@ -136,7 +137,7 @@ class Sheet:
         answers = tuple(set_by_reader.get(name, yours) for name in task.names)
         judged = judge(task.question(**numbers_of(task, self.word)), answers if len(answers) > 1 else answers[0])
         line = judged.quiet_line(letter) if self.quiet else judged.line(letter)
-        if judged.outcome != RIGHT and "PYTEST_VERSION" in os.environ:
+        if judged.outcome != RIGHT and run_by_pytest():
             raise NotYetRight(line) from None
         print(line)
 
@@ -196,12 +197,17 @@ def load_tasks(name: str) -> tuple[str, tuple[Task, ...]]:
     """Title and tasks of a sheet, by its name or from a file; refuses a file that holds none."""
     module = _from_file(Path(name)) if name.endswith(".py") else _from_library(name)
     title, tasks = getattr(module, "TITLE", None), getattr(module, "TASKS", None)
-    if not isinstance(title, str) or not isinstance(tasks, tuple) or not all(isinstance(task, Task) for task in tasks):
+    if not isinstance(title, str) or not isinstance(tasks, tuple) or {type(task) for task in tasks} != {Task}:
         raise ValueError(f"{name} must have a text TITLE and a tuple TASKS, such as TASKS = (task_a,): add them.")
     letters = [task.letter for task in tasks]
     if len(set(letters)) < len(letters):
         raise ValueError(f"{name} has tasks with the letters {', '.join(letters)}: give each a letter of its own.")
     return title, tasks
+
+
+def run_by_pytest() -> bool:
+    """Whether pytest runs this kernel: its first name is set from 8.2 on, the second in older ones too."""
+    return "PYTEST_VERSION" in os.environ or "PYTEST_CURRENT_TEST" in os.environ
 
 
 def sheet_names() -> list[str]:
@@ -260,6 +266,6 @@ def _from_file(path: Path) -> ModuleType:
     module = importlib.util.module_from_spec(spec)
     try:
         spec.loader.exec_module(module)
-    except Exception as error:  # an author's file may raise anything
-        raise ValueError(f"{path} can't be run ({type(error).__name__}: {error}): correct it.") from error
+    except (Exception, SystemExit) as error:  # an author's file may raise anything
+        raise ValueError(f"{path} can't be run ({told(error)}): correct it.") from error
     return module

@@ -4,6 +4,7 @@ import math
 import re
 from collections import Counter
 from dataclasses import dataclass
+from keyword import iskeyword
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,7 @@ import numpy as np
 
 from cyclokit.course.answers.formulas import FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Question
+from cyclokit.course.answers.reading import told
 from cyclokit.course.sheets.lots import Draw
 from cyclokit.course.sheets.sheet import Task, collisions, load_tasks, twin_of
 from cyclokit.drive import Drive
@@ -34,6 +36,8 @@ SENTENCES = {
     "told": "the task's own text holds the answer for {share:.0%} of readers",
     "changing": "the numbers change from one draw to the next: draw them all with `draw`",
     "raised": "it can't be made: {error}",
+    "names": "its names are {names!r}: give a tuple of variables that a reader can set, such as ('a_length_mm',)",
+    "tolerance": "its tolerance is {tolerance!r}: give one above zero; zero only for a whole number that must be met",
     "no drive": "no Drive is drawn, so whether drives are sound isn't tried",
     "wrong": "NOT YET FIT: ",
 }
@@ -94,7 +98,7 @@ def try_task(task: Task, draws: int = DRAWS) -> Trial:
     """Draw a task's numbers many times, as for so many readers, and look at what comes."""
     try:
         return _tried(task, draws)
-    except Exception as error:  # an author's task may raise anything
+    except (Exception, SystemExit) as error:  # an author's task may raise anything
         return Trial(task, {}, "none", (), (_raised(error),))
 
 
@@ -135,8 +139,11 @@ def _remarks(drawn: list[dict[str, Any]], questions: list[Question]) -> list[str
 
 def _faults(task: Task, drawn: list[dict[str, Any]], questions: list[Question], answers: list[Any]) -> list[str]:
     """What makes the task unfit."""
+    faults = [] if _names_fit(task.names) else [SENTENCES["names"].format(names=task.names)]
+    unfit = [question for question in questions if not _tolerance_fits(question)]
+    faults += [SENTENCES["tolerance"].format(tolerance=unfit[0].tolerance)] if unfit else []  # type: ignore[attr-defined]
     unsound = sum(not limits.check(drive).sound for drive in _drives(drawn))
-    faults = [SENTENCES["unsound"].format(count=unsound)] if unsound else []
+    faults += [SENTENCES["unsound"].format(count=unsound)] if unsound else []
     if any(repr(_draw(task, number)) != repr(given) for number, given in enumerate(drawn[:TWICE])):
         return [*faults, SENTENCES["changing"]]
     if not isinstance(questions[0], ChoiceQuestion):
@@ -151,7 +158,7 @@ def _faults(task: Task, drawn: list[dict[str, Any]], questions: list[Question], 
     faults += [SENTENCES["more telling"].format(count=len(telling) - 1)] if telling[1:] else []
     try:
         task.worked(**twin_of(task, "trial"))
-    except Exception as error:  # an author's function may raise anything
+    except (Exception, SystemExit) as error:  # an author's function may raise anything
         faults.append(_raised(error))
     return faults
 
@@ -163,8 +170,22 @@ def new_file(target: Path) -> None:
     write_whole(target, TEMPLATE.read_bytes())
 
 
-def _raised(error: Exception) -> str:
-    return SENTENCES["raised"].format(error=f"{type(error).__name__}: {error}")
+def _raised(error: BaseException) -> str:
+    return SENTENCES["raised"].format(error=told(error))
+
+
+def _names_fit(names: Any) -> bool:
+    """Whether a reader can set variables of these names."""
+    fit = isinstance(names, tuple) and all(isinstance(name, str) and name.isidentifier() for name in names)
+    return fit and bool(names) and not any(map(iskeyword, names))
+
+
+def _tolerance_fits(question: Question) -> bool:
+    """Whether a right answer can be met: within a tolerance, or just, if it is a number of few figures."""
+    tolerance = getattr(question, "tolerance", 1.0)  # of the other kinds none is asked for
+    if isinstance(question, NumberQuestion) and tolerance == 0:
+        return float(f"{question.right:.6g}") == question.right
+    return 0 < tolerance < math.inf
 
 
 def _called(number: int) -> str:

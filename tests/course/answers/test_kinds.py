@@ -64,7 +64,7 @@ def outcome(question, answer):
     """The outcome; whatever the answer is, it is one line and takes no time to speak of."""
     begun = time.monotonic()
     judged = judge(question, answer)
-    assert time.monotonic() - begun < 10  # 2 s and what comes after, on a loaded machine
+    assert time.monotonic() - begun < 12  # 8 s on the clock at most and what comes after, on a loaded machine
     line = judged.line("b")
     assert len(line.splitlines()) == 1
     assert len(line) < 500
@@ -127,7 +127,7 @@ ODD = [
     np.array(["a", "b"]),
     np.full((50, 2), np.nan),
     np.ones((50, 2), dtype=bool),
-    np.ones((50, 2), dtype=complex),
+    np.full((50, 2), 1j),
     np.ones((50, 3)),
     np.ones(2),
     np.empty((0, 2)),
@@ -325,7 +325,7 @@ def test_a_function_that_never_ends_is_stopped_and_told_so():
     begun = time.monotonic()
     judged = judge(POINT, _for_ever)
     assert "2 s" in judged.look
-    assert 1.5 < time.monotonic() - begun < 6  # 2 s, and what a loaded machine adds
+    assert 1.5 < time.monotonic() - begun < 10  # 2 s of processor time: up to four times that on the clock
 
 
 def test_what_a_function_prints_or_warns_of_does_not_reach_the_page(capsys):
@@ -411,6 +411,38 @@ def test_a_wrong_function_gets_its_own_question():
 @pytest.mark.parametrize(("share", "expected"), [(0.00095, RIGHT), (0.0011, LOOK_AGAIN)])
 def test_a_function_keeps_the_stated_tolerance(share, expected):
     assert outcome(NUMBER, lambda pins, radius: (1 + share) * 2 * radius * math.sin(math.pi / pins)) == expected
+
+
+@pytest.mark.parametrize(("off", "expected"), [(0.00095, RIGHT), (0.0011, LOOK_AGAIN)])
+@pytest.mark.parametrize("place", range(3))
+@pytest.mark.parametrize("part", range(2))
+def test_a_function_keeps_the_stated_tolerance_at_every_place_in_every_number(place, part, off, expected):
+    def nearly(a):
+        numbers = [10 * math.cos(a), 10 * math.sin(a)]
+        numbers[part] *= 1 + off * (a == POINT.tries[place][0])
+        return numbers
+
+    assert outcome(POINT, nearly) == expected
+
+
+def test_a_number_that_is_nearly_nothing_is_compared_with_a_hundredth_of_the_largest():
+    question = FunctionQuestion(lambda a: a, ((100.0,), (0.0,)), "a number", 0.001, "Look there.")
+    for off, expected in ((0.0009, RIGHT), (0.0011, LOOK_AGAIN)):  # 0.1 % of 1 % of 100
+        assert outcome(question, lambda a, off=off: a or off) == expected
+
+
+def test_a_term_that_shows_only_where_the_expression_is_small_is_seen():
+    steep = ExpressionQuestion(right=r**2, ranges={"r": (1, 30)}, look="Look there.")
+    smallest = 1 + 29 * (5 * math.sqrt(2) % 1)  # the fifth place, where the value is a seventieth of the largest
+    for share, expected in ((0.95e-6, RIGHT), (1.1e-6, LOOK_AGAIN)):
+        assert outcome(steep, r**2 + share * smallest**2 * sp.exp(-100 * (r - smallest) ** 2)) == expected
+
+
+def test_a_function_is_called_right_for_an_input_only_where_it_is():
+    question = FunctionQuestion(lambda a: a, ((1.0,), (2.0,)), "a number", 0.001, "Look there.")
+    for answer in (lambda a: 1e6 * a, lambda a: 1.01 * a, lambda a: a + 0.5, lambda a: 3 * a if a == 1 else a):
+        assert "It is right for" not in judge(question, answer).look
+    assert judge(question, lambda a: a**2).look.startswith("It is right for 1. Is it for 2?")
 
 
 def test_a_function_that_goes_wrong_later_is_told_where():

@@ -1,7 +1,6 @@
 """Reading an answer: whatever it is, one of four outcomes and one line, and never an exception."""
 
 import math
-from decimal import Decimal
 from fractions import Fraction
 
 import numpy as np
@@ -103,13 +102,12 @@ NOT_NUMBERS = [
     True,
     False,
     np.True_,
-    84 + 0j,
-    np.complex128(84),
+    84 + 1j,
+    np.complex128(84 + 1j),
     [84.0],
     (84.0,),
     {84.0},
     {"answer": 84.0},
-    np.array(84.0),
     np.array([84.0, 84.0]),
     range(84),
     len,
@@ -255,13 +253,6 @@ def test_an_answer_of_nothing_is_compared_without_complaint():
     nothing = NumberQuestion(right=0.0, unit="mm", tolerance=0.01, look="Look there.")
     assert _check(nothing, 0)[0] == RIGHT
     assert _check(nothing, 1e300)[0] == LOOK_AGAIN
-
-
-def test_an_exact_decimal_is_asked_for_as_a_plain_number():
-    # Decimal is no Real in Python's numeric tower: https://docs.python.org/3/library/numbers.html
-    outcome, said = _check(LENGTH, Decimal("84"))
-    assert outcome == UNREADABLE
-    assert "Decimal" in said
 
 
 @pytest.mark.parametrize("answer", ["b", "B", " b ", "b\n"])

@@ -130,6 +130,33 @@ def test_no_timer_is_left_behind():
     assert threading.active_count() <= before
 
 
+def _work(seconds):
+    """Work for some processor time."""
+    end = time.thread_time() + seconds
+    while time.thread_time() < end:
+        pass
+
+
+def test_work_inside_other_work_has_a_share_of_its_own():
+    assert within(0.4, lambda: [within(0.4, lambda: _work(0.2)) for _ in range(4)]) == [None] * 4
+    with pytest.raises(TookTooLong):
+        within(0.2, lambda: within(0.2, _for_ever))
+
+
+@pytest.mark.skipif(not hasattr(time, "pthread_getcpuclockid"), reason="the system can't tell another thread's time")
+def test_time_that_the_work_does_not_get_is_not_counted():
+    assert within(0.3, lambda: time.sleep(0.5) or "done") == "done"  # as on a busy machine, where others are at work
+
+
+def test_work_that_only_waits_is_stopped_by_the_clock():
+    def waits():
+        while True:
+            time.sleep(0.01)
+
+    with pytest.raises(TookTooLong):
+        within(SHORT, waits)
+
+
 def test_off_the_main_thread_the_work_is_done_without_a_limit():
     results = []
     thread = threading.Thread(target=lambda: results.append(within(0.001, lambda: time.sleep(0.05) or "done")))

@@ -2,9 +2,13 @@
 
 import json
 import os
+import subprocess
+import sys
+from contextlib import suppress
 
 import pytest
 
+from cyclokit import files
 from cyclokit.course.reader import folder
 
 STEMS = ("00_start_here", "00b_tools", "01_circles_that_roll", "10_make_it")
@@ -217,7 +221,106 @@ def test_after_a_copy_that_failed_half_way_the_next_one_completes_it(source, min
     assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00_start_here.ipynb")]
 
 
+@pytest.mark.parametrize("killed_after", range(8))
+def test_a_copying_killed_half_way_leaves_nothing_that_counts_as_changed(killed_after, source, mine, monkeypatch):
+    """A newer edition is being copied, and after that comes a third: nobody has changed anything."""
+    folder.copy_all(mine)
+    _new_edition(source, "second")
+    replace, calls = os.replace, []
+
+    def killed(*paths):
+        calls.append(paths)
+        if len(calls) > killed_after:
+            raise KeyboardInterrupt
+        replace(*paths)
+
+    monkeypatch.setattr(files.os, "replace", killed)
+    with suppress(KeyboardInterrupt):
+        folder.copy_all(mine)
+    monkeypatch.setattr(files.os, "replace", replace)
+    _new_edition(source, "third")
+    assert {line.split()[0] for line in folder.copy_all(mine)} == {"renewed"}
+    assert _files(mine) == _files(source)
+
+
+def _new_edition(source, which):
+    for path in source.rglob("*.*"):
+        path.write_bytes(f"{path.stem}, {which} edition".encode())
+
+
+def test_a_memory_of_an_earlier_version_is_understood(source, mine):
+    folder.copy_all(mine)
+    memory = json.loads((mine / folder.MEMORY).read_text())
+    (mine / folder.MEMORY).write_text(json.dumps({name: editions[0] for name, editions in memory.items()}))
+    _new_edition(source, "second")
+    assert {line.split()[0] for line in folder.copy_all(mine)} == {"renewed"}
+
+
+def test_a_read_only_lesson_stays_and_the_others_are_renewed(source, mine):
+    folder.copy_all(mine)
+    mine_alone = mine / "lessons" / "00b_tools.ipynb"
+    mine_alone.chmod(0o444)
+    before = mine_alone.read_bytes()
+    _new_edition(source, "second")
+    said = folder.copy_all(mine)
+    assert folder.READ_ONLY.format(name="lessons/00b_tools.ipynb") in said
+    assert len(said) == len(_files(source))
+    assert mine_alone.read_bytes() == before
+
+
+OPENING = "import sys; from cyclokit.course.reader import folder; folder.copy_all(sys.argv[1])"
+
+
+def test_three_who_open_the_same_folder_at_once_get_it_whole(tmp_path):
+    running = [subprocess.Popen([sys.executable, "-c", OPENING, str(tmp_path / "mine")]) for _ in range(3)]
+    assert [process.wait(60) for process in running] == [0, 0, 0]
+    assert folder.copy_all(tmp_path / "mine") == []
+    ours = {path.relative_to(folder.notebooks()).as_posix() for path in folder._sources()}
+    assert set(_files(tmp_path / "mine")) == ours
+
+
 # a fresh copy of one lesson
+
+
+FRESH = """
+import sys
+from cyclokit.course.reader import folder
+for _ in range(10):
+    print(folder.copy_fresh(sys.argv[1], "0").name)
+"""
+
+
+def test_three_who_want_fresh_copies_at_once_all_get_theirs(tmp_path):
+    command = [sys.executable, "-c", FRESH, str(tmp_path)]
+    running = [subprocess.Popen(command, stdout=subprocess.PIPE, text=True) for _ in range(3)]
+    got = [name for process in running for name in process.communicate(timeout=60)[0].split()]
+    assert len(got) == len(set(got)) == 30
+    assert {path.name for path in (tmp_path / "lessons").iterdir()} == set(got)
+
+
+def test_a_link_that_leads_nowhere_is_the_readers_too(source, mine, tmp_path):
+    fresh = folder.copy_fresh(mine, "1")
+    fresh.unlink()
+    try:
+        fresh.symlink_to(tmp_path / "on the stick that is not in")
+    except OSError:
+        pytest.skip("no links here")
+    assert folder.copy_fresh(mine, "1").name == "01_circles_that_roll.fresh-2.ipynb"
+    assert fresh.is_symlink()
+
+
+@pytest.mark.parametrize("kind", ["", "lesson", None, ["lessons"], 3])
+def test_an_unknown_kind_is_answered_with_those_that_are_there(kind, source, mine):
+    with pytest.raises(ValueError, match=r"kind is .* lessons, exercises"):
+        folder.copy_fresh(mine, "1", kind)
+
+
+def test_the_folder_may_be_given_as_text(source, mine):
+    folder.copy_all(str(mine))
+    assert _files(mine) == _files(source)
+    assert folder.copy_fresh(str(mine), "1") == mine / "lessons" / "01_circles_that_roll.fresh.ipynb"
+    notebook = mine / "lessons" / "00b_tools.ipynb"
+    assert folder.lab_command(str(mine), str(notebook)) == folder.lab_command(mine, notebook)
 
 
 @pytest.mark.parametrize(
@@ -255,7 +358,7 @@ def test_a_fresh_copy_stays_when_everything_is_copied_again(source, mine):
     assert fresh.read_bytes() == b"worked on"
 
 
-@pytest.mark.parametrize("number", ["3", "", "00", "lessons", "../0", "0B"])
+@pytest.mark.parametrize("number", ["3", "", "00", "lessons", "../0", "0B", 1, None, ["1"]])
 def test_an_unknown_lesson_is_answered_with_those_that_are_there(number, source, mine):
     with pytest.raises(ValueError, match=r"choose one of: 0, 0b, 1, 10\.") as refused:
         folder.copy_fresh(mine, number)

@@ -3,6 +3,7 @@
 nbval runs a notebook's cells and compares outputs: https://nbval.readthedocs.io, nbval 0.11.
 """
 
+import os
 import re
 import subprocess
 import sys
@@ -24,10 +25,10 @@ def solved(request):
     return request.param
 
 
-@pytest.fixture(autouse=True)
-def outside_pytest(monkeypatch):
-    """Kernels that are started here don't take themselves for pytest's; the pytest that is started says it anew."""
-    monkeypatch.delenv("PYTEST_VERSION", raising=False)
+def _execute(notebook, **more):
+    """Run a notebook as a reader does, in a kernel that doesn't take itself for pytest's."""
+    own = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
+    NotebookClient(notebook, timeout=60, **more).execute(env=own)
 
 
 def _read(path):
@@ -88,7 +89,7 @@ def test_the_blank_asks_for_every_answer_and_holds_none(solved):
 def test_the_blanks_stored_outputs_are_what_running_it_gives(solved):
     path = notebooks() / "exercises" / solved.name
     fresh = _read(path)
-    NotebookClient(fresh, timeout=60, resources={"metadata": {"path": str(path.parent)}}).execute()
+    _execute(fresh, resources={"metadata": {"path": str(path.parent)}})
     stored = [cell.get("outputs") for cell in _read(path).cells]
     assert [cell.get("outputs") for cell in without_check_outputs(fresh).cells] == stored
 
@@ -120,7 +121,7 @@ def test_the_solution_solves_it_for_every_reader(solved, word):
     notebook = _read(solved)
     for cell in notebook.cells:
         cell.source = cell.source.replace('my_word = "turntable"', f"my_word = {word!r}")
-    NotebookClient(notebook, timeout=60).execute()
+    _execute(notebook)
     for cell in notebook.cells:
         if cell.source.startswith("sheet.check_yourself("):
             assert ": right. " in cell.outputs[0].text
@@ -135,7 +136,7 @@ def test_pytest_fails_at_exactly_the_tasks_that_are_not_right(solved, tmp_path):
     wrong = without_answers(notebook, names)
     for cell in wrong.cells:
         cell.source = cell.source.replace("return yours", "return 12.34, 5.67").replace("= yours", "= 12.34")
-    NotebookClient(wrong, timeout=60).execute()  # run and saved, with what the checks said then
+    _execute(wrong)  # run and saved, with what the checks said then
     for cell in wrong.cells:
         if cell.source.startswith("sheet.check_yourself("):
             assert cell.outputs

@@ -1,6 +1,7 @@
 """A sheet as a reader meets it: asked, checked, looked at again; and under pytest, which judges it.
 
-That pytest sets PYTEST_VERSION: pytest's documentation, "Environment variables", pytest 8.2 and newer.
+That pytest sets PYTEST_VERSION from 8.2 on, and PYTEST_CURRENT_TEST from 3.2 on: its documentation, "Environment
+variables" and "PYTEST_CURRENT_TEST environment variable".
 """
 
 import sys
@@ -23,7 +24,7 @@ def notebook(monkeypatch):
     """A reader's notebook: the variables that are set in it, outside pytest."""
     main = types.ModuleType("__main__")
     monkeypatch.setitem(sys.modules, "__main__", main)
-    monkeypatch.delenv("PYTEST_VERSION", raising=False)
+    monkeypatch.setattr(sheets, "run_by_pytest", lambda: False)
     return main
 
 
@@ -85,9 +86,21 @@ def test_a_check_prints_one_line_whatever_was_set(answer, letter, notebook, caps
     assert not printed.startswith(f"{letter}: right")
 
 
+@pytest.mark.parametrize(
+    ("names", "under"),
+    [((), False), (("PYTEST_VERSION",), True), (("PYTEST_CURRENT_TEST",), True), (("PYTEST_ADDOPTS",), False)],
+)
+def test_pytest_is_known_by_either_of_two_variables(names, under, monkeypatch):
+    for name in ("PYTEST_VERSION", "PYTEST_CURRENT_TEST"):
+        monkeypatch.delenv(name, raising=False)
+    for name in names:
+        monkeypatch.setenv(name, "set")
+    assert sheets.run_by_pytest() == under
+
+
 @pytest.mark.parametrize("answer", [yours, 128, "128", float("nan")])
 def test_under_pytest_anything_but_right_raises_its_one_line(answer, notebook, monkeypatch):
-    monkeypatch.setenv("PYTEST_VERSION", "8.2.0")
+    monkeypatch.setattr(sheets, "run_by_pytest", lambda: True)
     sheet = open_sheet(SHEET, "turntable")
     notebook.b_crank_turns = answer
     with pytest.raises(NotYetRight, match=r"^b: (still open|look again|can't be read)\. .*$") as raised:
@@ -96,7 +109,7 @@ def test_under_pytest_anything_but_right_raises_its_one_line(answer, notebook, m
 
 
 def test_under_pytest_a_right_answer_passes(notebook, monkeypatch, capsys):
-    monkeypatch.setenv("PYTEST_VERSION", "8.2.0")
+    monkeypatch.setattr(sheets, "run_by_pytest", lambda: True)
     notebook.f_pins = RIGHT["f_pins"]
     open_sheet(SHEET, "turntable").check_yourself("f")
     assert capsys.readouterr().out.startswith("f: right.")

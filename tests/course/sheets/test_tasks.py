@@ -7,13 +7,14 @@ import re
 
 import pytest
 
-from cyclokit.course.answers.kinds import ChoiceQuestion
+from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, RIGHT, judge
 from cyclokit.course.reader.folder import notebooks
 from cyclokit.course.sheets.sheet import collisions, load_tasks, numbers_of, sheet_names, twin_of
 from cyclokit.course.sheets.trial import gives_away, lines_of
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
+from tests.course.answers import rounding
 
 TASKS = [pytest.param(task, id=f"{name} {task.letter}") for name in sheet_names() for task in load_tasks(name)[1]]
 READERS = [f"reader {number}" for number in range(1000)]
@@ -36,6 +37,10 @@ def _answer(task, known):
 
 def _question(task, word):
     return task.question(**numbers_of(task, word))
+
+
+def _asks_for_a_number(task):
+    return isinstance(_question(task, "turntable"), NumberQuestion)
 
 
 @pytest.mark.parametrize("task", TASKS)
@@ -71,6 +76,12 @@ def test_the_right_answer_is_right(task):
     for word in SOME:
         question = _question(task, word)
         assert judge(question, _answer(task, question.right)).outcome == RIGHT
+
+
+@pytest.mark.parametrize("task", [task for task in TASKS if _asks_for_a_number(*task.values)])
+def test_a_right_number_with_few_figures_is_asked_about_rounding_and_never_about_concepts(task):
+    for word in SOME:
+        assert rounding.misread(_question(task, word)) == []
 
 
 @pytest.mark.parametrize("task", TASKS)

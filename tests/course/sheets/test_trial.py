@@ -2,14 +2,17 @@
 
 import dataclasses
 import itertools
+import math
 
 import pytest
 
 from cyclokit.__main__ import main
+from cyclokit.course.answers.formulas import FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import NumberQuestion, Slip
 from cyclokit.course.sheets.sheet import load_tasks
 from cyclokit.course.sheets.trial import TEMPLATE, gives_away, new_file, try_task
 from cyclokit.drive import Drive
+from cyclokit.geometry import outline
 
 (SAMPLE,) = load_tasks(str(TEMPLATE))[1]
 
@@ -126,6 +129,45 @@ def test_many_telling_lines_are_told_once_with_their_number():
     assert "and so do" in faults[1]
 
 
+@pytest.mark.parametrize("names", [(), "a_across_mm", ("a across",), ("a_mm", "2_mm"), ("lambda",), (None,), ["a_mm"]])
+def test_names_that_a_reader_can_not_set_are_a_fault(names):
+    assert any(fault.startswith("its names are") for fault in try_task(_task(names=names), draws=20).faults)
+
+
+@pytest.mark.parametrize("tolerance", [-0.005, math.nan, math.inf, 0, 0.0])
+def test_a_tolerance_that_is_not_above_zero_is_a_fault(tolerance):
+    def question(drive, steps):
+        return _question(right=drive.pin_circle_radius * math.sqrt(steps), tolerance=tolerance)
+
+    assert any(fault.startswith("its tolerance is") for fault in try_task(_task(question=question), draws=20).faults)
+
+
+@pytest.mark.parametrize("share", [1, 0.01])
+def test_a_whole_number_of_steps_may_have_to_be_met(share):
+    def question(drive, steps):
+        return _question(right=round(share * drive.pins * steps, 2), tolerance=0)
+
+    assert not any("tolerance" in fault for fault in try_task(_task(question=question), draws=20).faults)
+
+
+@pytest.mark.parametrize("kind", [FunctionQuestion, OutlineQuestion])
+def test_functions_and_outlines_need_a_tolerance_above_zero(kind):
+    def question(drive, steps):
+        if kind is OutlineQuestion:
+            return OutlineQuestion(outline.polygon(drive, 0.1), tolerance=0, look="Which one?")
+        return FunctionQuestion(lambda a: a * drive.pins * steps, ((1.0,),), "a number", tolerance=0, look="Which one?")
+
+    assert any(fault.startswith("its tolerance is") for fault in try_task(_task(question=question), draws=20).faults)
+
+
+@pytest.mark.parametrize("changed", ["numbers", "question", "worked"])
+def test_an_authors_function_that_exits_ends_nothing_but_its_task(changed):
+    def leaves(*_, **__):
+        raise SystemExit(3)
+
+    assert try_task(_task(**{changed: leaves}), draws=20).faults[-1] == "it can't be made: SystemExit: 3"
+
+
 def _raises(*_, **__):
     raise KeyError("rpm")
 
@@ -133,7 +175,7 @@ def _raises(*_, **__):
 @pytest.mark.parametrize("changed", ["numbers", "question", "worked"])
 def test_what_an_authors_function_raises_is_a_fault_of_that_task(changed):
     trial = try_task(_task(**{changed: _raises}), draws=20)
-    assert trial.faults == ("it can't be made: KeyError: 'rpm'",)
+    assert trial.faults == ("it can't be made: KeyError: there is nothing called 'rpm'",)
     assert "a. Across the pins" in str(trial)
 
 
@@ -144,6 +186,10 @@ def test_what_an_authors_function_raises_is_a_fault_of_that_task(changed):
         ("TITLE = 'Mine'\nTASKS = 7", "a tuple TASKS"),
         ("TITLE = 'Mine'\nTASKS = (7,)", "a tuple TASKS"),
         ("TASKS = ()", "a text TITLE"),
+        ("TITLE = 'Mine'\nTASKS = ()", "a tuple TASKS"),
+        ("import sys\nsys.exit(3)", "can't be run (SystemExit: 3)"),
+        ("exit()", "can't be run ("),
+        ("{}['rpm']", "can't be run (KeyError: there is nothing called 'rpm')"),
         ("TITLE = ", "can't be run (SyntaxError"),
         ("import nothing_of_that_name", "can't be run (ModuleNotFoundError"),
     ],

@@ -192,19 +192,20 @@ def rocks(discs: int, percent: int) -> ExpressionQuestion:
 
 
 def rocks_worked(discs: int, percent: int) -> str:
-    mass = f"{(100 + percent) / 100:g}*m"
+    share = f"{(100 + percent) / 100:g}"
+    mass = f"{share}*m"
     if discs == 2:
-        sum_up = "The two arrows are opposite, at $-a/2$ and $+a/2$: together $M\\,e\\,a$."
+        sum_up = f"The two arrows are opposite, at $-a/2$ and $+a/2$: together ${share}\\,m\\,e\\,a$."
         result = f"{mass}*e*(b + g)*w**2"
     else:
         sum_up = (
             "The middle disc counts with 0, the outer two with $-a$ and $+a$, and their arrows are 240° apart: their "
-            "difference is $\\sqrt3$ of one, so $\\sqrt3\\,M\\,e\\,a$."
+            f"difference is $\\sqrt3$ of one, so $\\sqrt3 \\cdot {share}\\,m\\,e\\,a$."
         )
         result = f"sp.sqrt(3)*{mass}*e*(b + g)*w**2"
     return (
         f"{discs} discs, a bearing of {percent} % of the disc's mass. What goes round with each eccentric weighs "
-        f"$M = {(100 + percent) / 100:g}\\,m$. From middle to middle it is $a = b + g$. {sum_up} The rate comes in "
+        f"${share}\\,m$. From middle to middle it is $a = b + g$. {sum_up} The rate comes in "
         f"squared: `{result}`."
     )
 

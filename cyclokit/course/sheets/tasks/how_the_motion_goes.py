@@ -249,7 +249,7 @@ def worn(pins: int, edge_mm: float, diameter_mm: float, crank_turns: int) -> Num
         slips=(
             Slip(
                 disc_turns * (edge_mm / around + 1),
-                "Does the pin go round the disc, or is that the path of the roller's centre for the disc's edge?",
+                "Which length is that, the edge's or that of the roller's path? And does the pin itself go round?",
             ),
             Slip(-right, "Is a sign asked for?"),
             Slip(right / 2, "Is the length that is given a radius, or a diameter?"),

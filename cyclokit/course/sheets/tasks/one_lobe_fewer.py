@@ -16,7 +16,7 @@ TITLE = "One lobe fewer"
 
 
 def odd_numbers(draw: Draw) -> dict[str, Any]:
-    pins = draw.whole(10, 36)
+    pins = draw.whole(11, 36)  # so that five lobes more or fewer is less than half of them
     return {"pins": pins, "lobes": pins + draw.one_of((-5, -4, -3, -2, 2, 3, 4, 5)), "turns": draw.whole(3, 9)}
 
 
@@ -133,7 +133,7 @@ def family(difference: int, word: str) -> ExpressionQuestion:
         ranges={"N": (20, 40), "c": (0.5, 6)},
         look='What do you get with the lobes written in N? Lesson 3, "Count first".',
         slips=(
-            Slip(-right, "Which way does the disc go, if its lobes are closer together than the pins?"),
+            Slip(-right, "Which of the two pitches is longer here, and which way must the disc go?"),
             Slip(c * more / N, "Which of the two counts stands below?"),
             Slip(-c * more / (N - more), "Has the disc more lobes than pins, or fewer?"),
             Slip(c * (N + more) / more, "Is that the disc's angle, or the crank's?"),
@@ -257,7 +257,8 @@ ONE, WINDING, SEVERAL, CIRCLES = "a", "b", "c", "d"
 def curves_numbers(draw: Draw) -> dict[str, Any]:
     pins = 2 * draw.whole(6, 15)
     kind = draw.one_of((ONE, WINDING, WINDING, SEVERAL, SEVERAL, CIRCLES))  # the middle two take thought
-    return {"pins": pins, "lobes": draw.one_of([m for m in range(pins - 7, pins + 8) if curves_right(pins, m) == kind])}
+    counts = range(max(pins // 2 + 1, pins - 7), min(3 * pins // 2, pins + 8))  # with which no pin can be jumped
+    return {"pins": pins, "lobes": draw.one_of([lobes for lobes in counts if curves_right(pins, lobes) == kind])}
 
 
 def curves_right(pins: int, lobes: int) -> str:
@@ -308,9 +309,8 @@ task_e = Task(
     text="A ring has {pins} pins, and a disc with {lobes} lobes turns in it as such a disc must. Seen from the disc, "
     "the "
     'middles of all pins run along `"a"` one curve that closes after one turn round the disc, `"b"` one curve that '
-    'closes only after several turns, `"c"` more than one curve, `"d"` small circles that don\'t go round the disc '
-    "at all. Choose "
-    "a letter, and say why in a sentence or two.",
+    'closes only after several turns, `"c"` several curves, each of which goes round the disc, '
+    '`"d"` small circles that don\'t go round the disc at all. Choose a letter, and say why in a sentence or two.',
     names=("e_letter", "e_reason"),
     numbers=curves_numbers,
     question=curves,

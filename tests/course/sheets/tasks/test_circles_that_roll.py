@@ -12,6 +12,7 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
+from cyclokit.course.answers.outcomes import LOOK_AGAIN, judge
 from cyclokit.course.sheets.sheet import numbers_of
 from cyclokit.course.sheets.tasks import circles_that_roll as sheet
 from cyclokit.drive import Drive
@@ -46,6 +47,21 @@ def test_the_pen_round_a_circle_goes_as_a_hinge_takes_it():
     assert np.allclose(sheet.pen(8, 40, 5.5).right(around), [pen.real, pen.imag], rtol=1e-4)  # 20 000 steps
 
 
+def test_a_pen_that_never_turns_is_not_called_right_for_the_first_input():
+    # np.exp(around) for np.exp(1j * around): wrong at the first input, and far more at another
+    for word in ("turntable", "sunflower", "moss"):
+        given = numbers_of(sheet.task_d, word)
+        question, centre = sheet.pen(**given), given["fixed_mm"] + given["rolling_mm"]
+
+        def forgotten(around, given=given, centre=centre):
+            z = centre * np.exp(around) + given["arm_mm"] * np.exp(around * centre / given["rolling_mm"])
+            return z.real, z.imag
+
+        judged = judge(question, forgotten)
+        assert judged.outcome == LOOK_AGAIN
+        assert judged.look.startswith(question.look)
+
+
 @pytest.mark.parametrize(("arm", "letter"), [(9.5, "a"), (10.0, "b"), (10.5, "c")])
 def test_the_pen_backs_up_where_its_arm_is_longer_than_the_radius(arm, letter):
     around = np.array([-1e-3, 1e-3])
@@ -62,6 +78,17 @@ def test_no_crank_hangs_on_a_rounding_error():
         exact = Fraction(str(given["most"])) * given["diameter_mm"] / 2 / (given["lobes"] + 1)
         assert sheet.crank(**given).right == float(Fraction(math.floor(100 * exact), 100))
         assert math.floor(100 * float(exact)) == math.floor(100 * exact)
+
+
+def test_a_crank_between_the_steps_is_asked_for_the_steps_with_however_many_figures():
+    for number in range(60):
+        given = numbers_of(sheet.task_f, f"reader {number}")
+        question = sheet.crank(**given)
+        exact = given["most"] * given["diameter_mm"] / 2 / (given["lobes"] + 1)
+        for figures in (3, 4, 6, 9):
+            if round(exact, figures) not in {question.right, round(question.right + 0.01, 2)}:
+                judged = judge(question, round(exact, figures))
+                assert judged.look.startswith("In which steps can cranks be had?")
 
 
 def test_the_crank_ordered_is_the_last_that_keeps_the_trochoid_ratio():

@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from shapely import Point
 
+from cyclokit.course.answers.outcomes import LOOK_AGAIN, judge
 from cyclokit.course.sheets.sheet import numbers_of
 from cyclokit.course.sheets.tasks import getting_the_motion_out as sheet
 
@@ -72,6 +73,15 @@ def test_the_moment_is_the_sum_of_places_cross_forces(discs, percent):
         total += force
     assert np.abs(total).max() < 1e-9
     assert found == pytest.approx(np.linalg.norm(about), rel=1e-12)
+
+
+def test_a_wrong_term_is_seen_however_small_it_is_where_the_moment_is_large():
+    for word in READERS[:30]:
+        question = sheet.rocks(**numbers_of(sheet.task_c, word))
+        symbols = {symbol.name: symbol for symbol in question.right.free_symbols}
+        m, w = symbols["m"], symbols["w"]
+        for wrong in (question.right + m, question.right * (1 + 1 / w**3), question.right + m * w):
+            assert judge(question, wrong).outcome == LOOK_AGAIN
 
 
 # d. A counterweight for one disc

@@ -82,6 +82,20 @@ def test_the_number_of_curves_is_that_of_the_paths(pins, more):
 
 
 @pytest.mark.parametrize("word", READERS)
+def test_no_pin_is_jumped_by_the_discs_that_are_asked_about(word):
+    # with half of the pins, or with half as many more, another disc would meet the same pins: derived, brute force
+    for task in (sheet.task_a, sheet.task_d, sheet.task_e):
+        given = numbers_of(task, word)
+        assert given["pins"] < 2 * given["lobes"] < 3 * given["pins"]
+
+
+def test_only_one_letter_is_true_of_a_disc_that_does_not_turn():
+    # its pins run along several curves as well: these don't go round the disc
+    assert sheet.curves(12, 12).right == sheet.CIRCLES
+    assert "several curves, each of which goes round the disc" in sheet.task_e.text
+
+
+@pytest.mark.parametrize("word", READERS)
 def test_the_turntable_turns_the_way_and_at_the_speed_asked_for(word):
     given = numbers_of(sheet.task_f, word)
     pins = sheet.table(**given).right

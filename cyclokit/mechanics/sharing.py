@@ -1,0 +1,404 @@
+"""How ring pins and output rollers of a reducer share a torque: all forces on all discs, at any crank angles.
+
+The model: crank, bearings and output flange are rigid; each disc may only turn about its own centre, and only
+a little; lever arms and normals are those of the ideal geometry; nothing rubs. Pins and output rollers give way along
+their normals, each like a spring that can only push, perhaps after a gap. Ring pins and output rollers act one after
+the other on the way from ring to output, the discs side by side.
+
+With T > 0 the output pushes the discs round counter-clockwise, and the ring pins in their way push back. T < 0 is the
+same machine seen in a mirror.
+"""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cyclokit.arguments import Floats, finite, positive
+from cyclokit.geometry import motion
+from cyclokit.machine.reducer import Reducer
+
+NO_ARM = 1e-9  # mm: an arm below this is rounding, and its pin pushes nothing round
+
+
+@dataclass(frozen=True, eq=False)
+class Sharing:
+    """Forces on the discs, in the ring's frame, for n crank angles, D discs, N ring pins and Z output rollers.
+
+    Attributes
+    ----------
+    reducer : Reducer
+        The reducer.
+    torque : float
+        At the output [N mm], positive where it turns the discs counter-clockwise.
+    crank : ndarray
+        Crank angles of disc 0 [rad], shape (n,).
+    pin_force, output_force : ndarray
+        How hard each ring pin and output roller pushes on each disc [N], at least 0, shapes (n, D, N) and (n, D, Z).
+    output_turn : ndarray
+        How far the output turns under the torque, gaps included, ring and crank held [rad], shape (n,).
+    tangent_stiffness : ndarray
+        Torsional stiffness at the output for a little torque more [N mm/rad], shape (n,).
+    """
+
+    reducer: Reducer
+    torque: float
+    crank: Floats
+    pin_force: Floats
+    output_force: Floats
+    output_turn: Floats
+    tangent_stiffness: Floats
+
+    @cached_property
+    def pin_direction(self) -> Floats:
+        """Unit vectors along which the ring pins push on the discs, shape (n, D, N, 2)."""
+        return -_pin_normals(self.reducer, self.crank)
+
+    @cached_property
+    def pin_point(self) -> Floats:
+        """Where the ring pins push on the discs [mm], shape (n, D, N, 2)."""
+        return motion.pins(self.reducer.drive) + self.reducer.drive.roller_radius * self.pin_direction
+
+    @cached_property
+    def output_direction(self) -> Floats:
+        """Unit vectors along which the output rollers push on the discs, shape (n, D, Z, 2).
+
+        A hole's centre is e further out than its roller's, in the direction of that disc's crank: they touch on the
+        other side.
+        """
+        ahead = _crank_directions(self.reducer, self.crank)[:, :, None, :]
+        return np.broadcast_to(-ahead, (*self.output_force.shape, 2))
+
+    @cached_property
+    def output_point(self) -> Floats:
+        """Where the output rollers push on the discs [mm], shape (n, D, Z, 2)."""
+        centres = _output_centres(self.reducer, self.crank)[:, None]
+        return centres + self.reducer.output_roller_radius * self.output_direction
+
+    @cached_property
+    def bearing_force(self) -> Floats:
+        """Force of each eccentric's bearing on its disc [N], shape (n, D, 2): what balances the others."""
+        pins = (self.pin_force[..., None] * self.pin_direction).sum(axis=2)
+        rollers = (self.output_force[..., None] * self.output_direction).sum(axis=2)
+        return -(pins + rollers)
+
+    @property
+    def loaded_pins(self) -> np.ndarray:
+        """Number of ring pins that push on each disc, shape (n, D)."""
+        return (self.pin_force > 0).sum(axis=2)
+
+    @property
+    def disc_torque(self) -> Floats:
+        """What each disc carries of the torque [N mm], shape (n, D), with the torque's sign."""
+        arms = pin_arms(self.reducer, self.crank)
+        return (self.pin_force * arms).sum(axis=2)
+
+    @property
+    def peak(self) -> float:
+        """Greatest force of a ring pin at any of the crank angles [N]."""
+        return float(self.pin_force.max(initial=0.0))
+
+    @property
+    def ripple(self) -> float:
+        """Greatest less least of the largest pin force over the crank angles, as a share of their mean."""
+        largest = self.pin_force.max(axis=(1, 2))
+        return float(np.ptp(largest) / largest.mean()) if largest.any() else 0.0
+
+    @property
+    def secant_stiffness(self) -> Floats:
+        """Torque for each radian of the output's turn, gaps included [N mm/rad], shape (n,)."""
+        with np.errstate(invalid="ignore"):  # no torque and no gap: what it is for the first little
+            return np.where(self.output_turn == 0, self.tangent_stiffness, self.torque / self.output_turn)
+
+
+def pin_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
+    """Lever arms of all ring pins about the discs' centres.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    crank : array_like
+        Crank angles of disc 0 [rad], shape (n,).
+
+    Returns
+    -------
+    ndarray
+        Arm [mm], shape (n, D, N), above 0 where the pin stands in the way of a disc that turns counter-clockwise.
+
+    Notes
+    -----
+    The normal at every contact passes through the pitch point, e Zc from the disc's centre (`motion.pitch_point`), so
+    the arm is e Zc times the sine of the angle between the crank and that normal: e Zc sin(phi)/sqrt(1 + K^2 - 2 K
+    cos(phi)) with phi from the crank to the pin, Wang Yukun et al., "Analysis of meshing characteristics of pins and
+    pin housing integral structure in RV reducer".
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> story = Reducer(Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4))
+    >>> pin_arms(story, [0.0])[0, 0, :4].round(3).tolist()
+    [0.0, 18.148, 26.401, 25.96]
+    """
+    crank = _angles(crank)
+    ahead = _crank_directions(reducer, crank)[:, :, None, :]
+    return motion.disc_pitch_radius(reducer.drive) * _cross(ahead, _pin_normals(reducer, crank))
+
+
+def output_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
+    """Lever arms of all output rollers about the discs' centres.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    crank : array_like
+        Crank angles of disc 0 [rad], shape (n,).
+
+    Returns
+    -------
+    ndarray
+        Arm [mm], shape (n, D, Z), above 0 where the roller pushes when the output turns counter-clockwise: the output
+        circle's radius times the sine of the angle from the disc's crank to the roller.
+    """
+    crank = _angles(crank)
+    ahead = _crank_directions(reducer, crank)[:, :, None, :]
+    return _cross(ahead, _output_centres(reducer, crank)[:, None])
+
+
+def ideal(reducer: Reducer, torque: float, crank: ArrayLike) -> Sharing:
+    """Forces where nothing has a gap and all pins and rollers are springs of one stiffness.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    torque : float
+        At the output [N mm], any sign.
+    crank : array_like
+        Crank angles of disc 0 [rad], shape (n,).
+
+    Returns
+    -------
+    Sharing
+        The forces, which don't hang on that stiffness; turn and stiffness are for springs of 1 N/mm.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If an argument is not of its kind, or not finite.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> story = Reducer(Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4), discs=1)
+    >>> shared = ideal(story, 2000.0, [0.0])
+    >>> int(shared.loaded_pins[0, 0]), round(shared.peak, 4)
+    (9, 14.9723)
+    """
+    return as_made(reducer, torque, crank, pin_stiffness=1.0, output_stiffness=1.0)
+
+
+def as_made(
+    reducer: Reducer,
+    torque: float,
+    crank: ArrayLike,
+    gaps: ArrayLike = 0.0,
+    output_gaps: ArrayLike = 0.0,
+    *,
+    pin_stiffness: ArrayLike,
+    output_stiffness: ArrayLike,
+) -> Sharing:
+    """Forces where each pin and roller has a gap and a stiffness of its own.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    torque : float
+        At the output [N mm], any sign.
+    crank : array_like
+        Crank angles of disc 0 [rad], shape (n,).
+    gaps, output_gaps : array_like
+        Gaps along the normals before anything turns [mm], from 0; shapes that broadcast to (n, D, N) and (n, D, Z).
+    pin_stiffness, output_stiffness : array_like
+        Stiffness of each pin and output roller, bending and contact together [N/mm], above 0; the same shapes.
+
+    Returns
+    -------
+    Sharing
+        The forces.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If an argument is not of its kind, not finite, out of its range, or of a shape that doesn't broadcast.
+
+    Notes
+    -----
+    The torque that a set of such springs needs grows with the turn in straight pieces, steeper at each spring that
+    begins to push. The pieces of pins and rollers are put one after the other for each disc, those of the discs beside
+    each other, and the one that holds the torque is solved: no iteration. Derived; the tests hold it against a
+    non-negative least-squares solver and a root finder.
+    """
+    crank = _angles(crank)
+    (torque,) = finite("torque", [torque])
+    sign = -1.0 if torque < 0 else 1.0
+    pins = _springs("gaps", gaps, "pin_stiffness", pin_stiffness, sign * pin_arms(reducer, crank))
+    rollers = _springs(
+        "output_gaps", output_gaps, "output_stiffness", output_stiffness, sign * output_arms(reducer, crank)
+    )
+    turn, tangent, shares = _shared(pins, rollers, abs(torque))
+    return Sharing(
+        reducer,
+        float(torque),
+        crank,
+        pins.forces(shares),
+        rollers.forces(shares),
+        sign * turn,
+        tangent,
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Springs:
+    """Springs on one body, along the last axis: lever arms [mm], gaps [mm], stiffness [N/mm]."""
+
+    arm: Floats
+    gap: Floats
+    stiffness: Floats
+
+    @cached_property
+    def starts(self) -> Floats:
+        """Turn at which each spring begins to push [rad]; infinite for those that stand behind."""
+        return np.where(self.arm > NO_ARM, self.gap / np.maximum(self.arm, NO_ARM), np.inf)
+
+    @cached_property
+    def first(self) -> Floats:
+        """Turn at which the first of them does [rad], with an axis of length 1 kept."""
+        return self.starts.min(axis=-1, keepdims=True)
+
+    @cached_property
+    def torque(self) -> "_Pieces":
+        """Torque [N mm] over the turn after the first touch [rad]: steeper at each spring's start."""
+        return _Pieces.of(self.starts - self.first, self.stiffness * self.arm**2)
+
+    def forces(self, torque: Floats) -> Floats:
+        """Force of each spring [N] where all of them carry a torque (...) together."""
+        turn = self.torque.reaches(torque)[..., None]
+        pressed = np.maximum(turn - (self.starts - self.first), 0.0)
+        return self.stiffness * np.where(self.arm > NO_ARM, self.arm, 0.0) * pressed
+
+
+@dataclass(frozen=True, eq=False)
+class _Pieces:
+    """A sum of straight lines that begin at `breaks`, each bending the sum by `bend`; along the last axis, in order."""
+
+    breaks: Floats
+    bend: Floats
+
+    @classmethod
+    def of(cls, breaks: Floats, bend: Floats) -> "_Pieces":
+        """The same with its breaks put in order; one at infinity bends nothing."""
+        order = np.argsort(breaks, axis=-1, kind="stable")
+        breaks = np.take_along_axis(breaks, order, -1)
+        return cls(breaks, np.where(np.isfinite(breaks), np.take_along_axis(bend, order, -1), 0.0))
+
+    @cached_property
+    def slope(self) -> Floats:
+        """Slope after each break."""
+        return np.cumsum(self.bend, axis=-1)
+
+    @cached_property
+    def offset(self) -> Floats:
+        """What the line after each break lacks at 0."""
+        return np.cumsum(self.bend * np.where(np.isfinite(self.breaks), self.breaks, 0.0), axis=-1)
+
+    @cached_property
+    def values(self) -> Floats:
+        """Value at each break."""
+        finite_ones = np.isfinite(self.breaks)
+        return np.where(finite_ones, np.where(finite_ones, self.breaks, 0.0) * self.slope - self.offset, np.inf)
+
+    @cached_property
+    def inverse(self) -> "_Pieces":
+        """The same line seen from the side: it begins at the values, with the slopes' reciprocals."""
+        return _Pieces(self.values, np.diff(1 / self.slope, axis=-1, prepend=0.0))
+
+    def piece(self, value: Floats) -> np.ndarray:
+        """Number of the piece on which each value (...) is reached, with an axis of length 1 kept."""
+        return np.maximum((self.values <= value[..., None]).sum(axis=-1, keepdims=True) - 1, 0)
+
+    def reaches(self, value: Floats) -> Floats:
+        """Where each value (...) is reached."""
+        piece = self.piece(value)
+        offset, slope = (np.take_along_axis(line, piece, -1)[..., 0] for line in (self.offset, self.slope))
+        return (value + offset) / slope
+
+    def at(self, place: Floats) -> Floats:
+        """Value at each place (...)."""
+        return (self.bend * np.maximum(place[..., None] - self.breaks, 0.0)).sum(axis=-1)
+
+
+def _shared(pins: _Springs, rollers: _Springs, torque: float) -> tuple[Floats, Floats, Floats]:
+    """Turn of the output (n,), its tangent stiffness (n,), and what each disc carries (n, D)."""
+    n, discs = pins.arm.shape[:2]
+    one_after_the_other = [springs.torque.inverse for springs in (pins, rollers)]
+    turns = _Pieces.of(
+        *(np.concatenate([getattr(each, name) for each in one_after_the_other], -1) for name in ("breaks", "bend"))
+    )
+    disc = turns.inverse  # torque of each disc over the output's turn after that disc's first touch
+    free = (pins.first + rollers.first).reshape(n, discs)
+    least = free.min(axis=1, keepdims=True)
+    side_by_side = _Pieces.of((disc.breaks + (free - least)[..., None]).reshape(n, -1), disc.bend.reshape(n, -1))
+    wanted = np.full(n, torque)
+    turn = side_by_side.reaches(wanted)
+    tangent = np.take_along_axis(side_by_side.slope, side_by_side.piece(wanted), -1)[:, 0]
+    return turn + least[:, 0], tangent, disc.at(turn[:, None] - (free - least))
+
+
+def _springs(gap_name: str, gaps: ArrayLike, name: str, stiffness: ArrayLike, arms: Floats) -> _Springs:
+    gap, stiff = finite(gap_name, gaps), positive(name, stiffness)
+    if (gap < 0).any():
+        raise ValueError(f"{gap_name} contains {gap.min()}, but gaps must be 0 or more: give how far apart they are.")
+    for given, values in ((gap_name, gap), (name, stiff)):
+        fits = values.ndim <= 3 and all(
+            size in (1, whole) for size, whole in zip(values.shape[::-1], arms.shape[::-1], strict=False)
+        )
+        if not fits:
+            raise ValueError(f"{given} has the shape {values.shape}, but must broadcast to {arms.shape}.")
+    return _Springs(arms, np.broadcast_to(gap, arms.shape), np.broadcast_to(stiff, arms.shape))
+
+
+def _angles(crank: ArrayLike) -> Floats:
+    crank = finite("crank", crank)
+    if crank.ndim != 1:
+        raise ValueError(
+            f"crank has the shape {crank.shape}, but must be (n,): give a row of crank angles, such as [0]."
+        )
+    return crank
+
+
+def _crank_directions(reducer: Reducer, crank: Floats) -> Floats:
+    """Unit vectors from the ring's centre to the discs' centres, shape (n, D, 2)."""
+    return motion.disc_poses(reducer.drive, crank, reducer.discs).centre / reducer.drive.eccentricity
+
+
+def _pin_normals(reducer: Reducer, crank: Floats) -> Floats:
+    """Unit normals out of the discs at the ring pins, from the pitch point to the pin, shape (n, D, N, 2)."""
+    pitch = motion.ring_pitch_radius(reducer.drive) * _crank_directions(reducer, crank)
+    away = motion.pins(reducer.drive) - pitch[:, :, None, :]
+    return away / np.linalg.norm(away, axis=-1, keepdims=True)
+
+
+def _output_centres(reducer: Reducer, crank: Floats) -> Floats:
+    """Centres of the output rollers [mm], shape (n, Z, 2): they turn with the discs, roller 0 at hole 0 of disc 0."""
+    pitch = 2 * np.pi / reducer.drive.lobes
+    rollers = 2 * np.pi * np.arange(reducer.output_rollers) / reducer.output_rollers
+    angle = motion.disc_pose(reducer.drive, crank).angle[:, None] + reducer.hole_phase * pitch + rollers
+    return reducer.output_circle_radius * np.stack([np.cos(angle), np.sin(angle)], axis=-1)
+
+
+def _cross(one: Floats, other: Floats) -> Floats:
+    return one[..., 0] * other[..., 1] - one[..., 1] * other[..., 0]

@@ -24,7 +24,7 @@ import sympy as sp
 
 import cyclokit
 from cyclokit import Drive
-from cyclokit.geometry import derivation, sweep
+from cyclokit.geometry import derivation, limits, sweep
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import balance
 from cyclokit.view import pins, scene, svg
@@ -168,6 +168,7 @@ SPECIAL = {
     "files.as_path": {"value": "file.txt"},
     "geometry.motion.vectors": {"values": [[1.0, 2.0]]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
+    "view.closeup.drawn": {"report": limits.check(STORY)},
     "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",

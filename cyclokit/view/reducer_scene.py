@@ -11,13 +11,13 @@ import numpy as np
 from cyclokit.geometry import motion
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
-from cyclokit.view import drive_parts, scene, svg
+from cyclokit.view import drive_parts, palette, scene, svg
 from cyclokit.view.pins import View
 from cyclokit.view.signatures import read
-from cyclokit.view.svg import BLUE, GREY, PURPLE, Move, fill, layer, part, stroke
+from cyclokit.view.svg import BLUE, GREY, Move, fill, layer, part, stroke
 
 DISCS = ("disc", "second disc", "third disc")  # names of their layers and parts
-PAINT = ((BLUE, ()), (GREY, (2.0, 1.0)), (PURPLE, (0.7, 0.9)))  # a disc's colour and dashes [units]
+PAINT = ((BLUE, ()), (GREY, (2.0, 1.0)), (palette.THIRD_DISC.light, (0.7, 0.9)))  # a disc's colour and dashes [units]
 PICTURE = (
     "A cycloidal reducer: a ring of {pins} rollers, and in it {discs} with {lobes} lobes and {holes} output holes."
 )

@@ -44,6 +44,7 @@ CUT = (
     "What {pins} rollers leave of a round blank that is made to turn as a disc with {lobes} lobes must. "
     "Where blue and orange don't meet there is a gap."
 )
+NOTHING = "A ring of {pins} rollers. They pass over the middle of the blank: no disc is left."
 
 
 @dataclass(frozen=True)
@@ -156,6 +157,30 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
         + layer("crank", part("crank", Move(spin=1), svg.crank(drive.eccentricity, root, unit), angle))
     )
     return whole(drive_parts.box(drive), body, CUT.format(pins=drive.pins, lobes=lobes), facts, view, move)
+
+
+@read
+def nothing(drive: Drive, view: View) -> Scene:
+    """The rollers alone, where they leave no disc.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    view : View
+        How it is seen.
+
+    Returns
+    -------
+    Scene
+        The picture.
+    """
+    spin = float(sweep.disc_angle(drive, 1.0, drive.lobes))
+    facts = angles(drive.pins, spin, drive.ratio) | {"frames": {"ring": [["crank", 1]]}}
+    crank = svg.crank(drive.eccentricity, drive.pin_circle_radius / 2, drive_parts.unit_of(drive))
+    body = drive_parts.ring(drive, drive_parts.unit_of(drive))
+    body += layer("crank", part("crank", Move(spin=1), crank, view.angle))
+    return whole(drive_parts.box(drive), body, NOTHING.format(pins=drive.pins), facts, view)
 
 
 # what the page is told

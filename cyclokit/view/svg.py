@@ -8,10 +8,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cyclokit.geometry import motion
+from cyclokit.view import palette
 from cyclokit.view.signatures import read
 
-# Okabe-Ito colours that keep 3 : 1 against a white page and a dark one; each goes with its own dashes or shape
-BLUE, VERMILION, GREEN, PURPLE, GREY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#767676"
+# one colour a thing; each goes with its own dashes or shape too
+BLUE, VERMILION, GREEN, PURPLE, GREY = (
+    paint.light for paint in (palette.DISC, palette.ROLLER, palette.CRANK, palette.CENTRE_PATH, palette.LINE)
+)
 
 
 @dataclass(frozen=True)

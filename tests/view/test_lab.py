@@ -27,7 +27,9 @@ STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1
 LESSONS = notebooks() / "lessons"
 SCROLLS = ".jp-Notebook .jp-WindowedPanel-outer"  # cells far from the view are not in the page
 LIVE = "figure.cyclokit-stage[data-live]"
-EXPECTED = re.compile("Connection lost, reconnecting|Could not restore the debugger state")  # JupyterLab's own, for a kernel that restarts
+EXPECTED = re.compile(
+    "Connection lost, reconnecting|Could not restore the debugger state"
+)  # JupyterLab's own, for a kernel that restarts
 
 
 @pytest.fixture(scope="module")

@@ -175,6 +175,7 @@ SPECIAL = {
         "facts": pins.contact_facts(STORY) | {"pins": 8, "circle": 42.0},
     },
     "view.saved.save": {"text": "<svg/>", "file": "file.svg"},
+    "view.svg.label": {"words": "disc"},
     "view.svg.number": {"value": 5.0},
 }
 

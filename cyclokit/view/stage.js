@@ -7,6 +7,8 @@ const DEGREE = Math.PI / 180;
 const SPEEDS = [1, 3, 10, 30, 60, 90, 180, 360]; // degrees a second
 const STARTS_AT = 60;
 const FAST = 240; // degrees a second: beyond it a wheel is a blur
+const WINDOW = 6.5; // radii of a circle that rolls along: how much of its line a narrow page shows
+const NARROW = 700; // pixels
 const CLICK = 4; // pixels: a hand that moved less has clicked
 const PUSHES = { "counter-clockwise": "-", clockwise: "+" }; // load on the disc -> the push that resists it
 const STAGE_WORDS = {
@@ -33,6 +35,7 @@ const STAGE_STYLE = `${ground(".cyclokit-stage")}
 .cyclokit-stage [hidden] { display: none; }
 .cyclokit-stage figcaption { flex: 1 1 100%; }
 .cyclokit-stage .note { margin: 0 0 .5em; }
+.cyclokit-stage[data-theme="dark"] svg text { fill: var(--ink); stroke: var(--page); }
 @media print { .cyclokit-stage .controls { display: none; } }`;
 
 const within = (value, whole) => ((value % whole) + whole) % whole;
@@ -58,9 +61,10 @@ function read(text) {
   });
   const trails = all("[data-trail]").map((element) => (
     { element, points: element.dataset.trail.split(" "), shown: 0 }));
+  const arcs = all("[data-arc]").map((element) => ({ element, arc: element.dataset.arc.split(" ").map(Number) }));
   const disc = parts.find((part) => part.element.dataset.part === "disc");
   const world = svg.querySelector("[data-world]");
-  return { svg, facts, parts, pins, trails, disc, world, layers: all("[data-layer]") };
+  return { svg, facts, parts, pins, trails, arcs, disc, world, layers: all("[data-layer]") };
 }
 
 function pose([orbit, rate, spin, drift, up], degrees) {
@@ -76,13 +80,22 @@ function pose([orbit, rate, spin, drift, up], degrees) {
 const moved = ({ x, y, spin }) => `translate(${x.toFixed(4)} ${(-y).toFixed(4)}) rotate(${(-spin).toFixed(4)})`;
 const held = ({ x, y, spin }) => `rotate(${spin.toFixed(4)}) translate(${(-x).toFixed(4)} ${y.toFixed(4)})`;
 
+/** An arc from +x on, as far as something has turned that turns at a rate; the same as `arc` in svg.py. */
+function arcOf([radius, rate], degrees) {
+  const turned = (rate * degrees) % 360;
+  const [x, y] = [radius * Math.cos(turned * DEGREE), -radius * Math.sin(turned * DEGREE)];
+  const [large, way] = [Math.abs(turned) > 180 ? 1 : 0, turned < 0 ? 1 : 0];
+  return `M${radius},0A${radius} ${radius} 0 ${large} ${way} ${x.toFixed(3)},${y.toFixed(3)}`;
+}
+
 /** What a table of pin 0 over one crank turn says of a pin that comes `late` (a share of a turn). */
 const looked = (table, degrees, late) => table[within(Math.round((degrees / 360 - late) * table.length), table.length)];
 
 function carry(picture, degrees, frame, shown, load) {
-  const { facts, world, parts, pins, trails, disc } = picture;
+  const { facts, world, parts, pins, trails, arcs, disc } = picture;
   for (const { element, move } of parts) element.setAttribute("transform", moved(pose(move, degrees)));
   world.setAttribute("transform", frame === "disc" && disc ? held(pose(disc.move, degrees)) : "");
+  if (shown.has("turns")) for (const { element, arc } of arcs) element.setAttribute("d", arcOf(arc, degrees));
   const tell = {};
   const count = (name, yes) => { tell[name] = (tell[name] ?? 0) + (yes ? 1 : 0); return yes ? "visible" : "hidden"; };
   for (const { element, base, late, layer } of pins) {
@@ -110,7 +123,7 @@ function carry(picture, degrees, frame, shown, load) {
 
 function mountStage(host, state, svg) {
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
-  let picture, degrees = state.crank / DEGREE, before = null, waiting = 0, inSight = true, grabbed = null;
+  let picture, degrees = state.crank / DEGREE, before = null, waiting = 0, inSight = true, grabbed = null, narrow = false;
   let speed = STARTS_AT, way = 1, playing = false, sliding = null;
   const shown = () => new Set(state.show);
   const whole = () => 360 * picture.facts.turns;
@@ -178,6 +191,8 @@ function mountStage(host, state, svg) {
   function redraw(text) { // another picture
     picture = read(text);
     const { facts, svg } = picture;
+    const { x: left, y: top, width, height } = svg.viewBox.baseVal;
+    picture.box = { left, top, whole: width, height };
     space.replaceChildren(svg);
     svg.addEventListener("pointerdown", grab);
     svg.addEventListener("pointermove", drag);
@@ -186,7 +201,7 @@ function mountStage(host, state, svg) {
     svg.addEventListener("touchstart", keepFinger, { passive: false });
     host.setAttribute("aria-label", `${facts.words} ${STAGE_WORDS.keys}`);
     controls.setAttribute("aria-label", STAGE_WORDS.controls + facts.words);
-    host.toggleAttribute("data-wide", svg.viewBox.baseVal.width > 1.5 * svg.viewBox.baseVal.height);
+    host.toggleAttribute("data-wide", width > 1.5 * height);
     [backStep.textContent, onStep.textContent] = [`−${facts.step[1]}`, `+${facts.step[1]}`];
     turns.hidden = facts.turns < 2;
     const names = Object.keys(facts.layers);
@@ -199,6 +214,7 @@ function mountStage(host, state, svg) {
   }
 
   function draw() {
+    const { facts: { along } } = picture;
     const tell = carry(picture, degrees, frame(), shown(), state.load);
     const angles = picture.facts.frames[frame()].map(([name, each]) => `${name} ${number(degrees * each, 1)}°`);
     const counts = Object.entries(tell).map(([name, how]) => `${how} of ${picture.facts.pins} ${name}`);
@@ -206,9 +222,16 @@ function mountStage(host, state, svg) {
     if (line.textContent !== text) line.textContent = text;
     slider.value = degrees - 360 * (sliding ?? turn());
     slider.setAttribute("aria-valuetext", text);
+    if (along) follow(along);
     turns.lastChild.textContent = `turn ${turn() + 1} of ${picture.facts.turns}`;
   }
 
+  function follow(radius) { // on a narrow page the picture goes with the circle, instead of being a thin strip
+    const { left, top, whole: all, height } = picture.box;
+    const wide = narrow ? WINDOW * radius : all;
+    const at = narrow ? radius * degrees * DEGREE - wide / 2 : left;
+    picture.svg.setAttribute("viewBox", `${Math.min(Math.max(at, left), left + all - wide)} ${top} ${wide} ${height}`);
+  }
   function turn() { return Math.min(Math.floor(degrees / 360 + 1e-9), picture.facts.turns - 1); } // whole ones done
   // the slider's end is a place of its own, all others are once round
   function turnTo(wanted) { degrees = wanted === whole() ? wanted : within(wanted, whole()); draw(); }
@@ -297,6 +320,7 @@ function mountStage(host, state, svg) {
   });
   host.addEventListener("cyclokit-scene", (event) => redraw(event.detail)); // a panel has another picture
   sight.observe(host);
+  new ResizeObserver(([{ contentRect }]) => { narrow = contentRect.width < NARROW; draw(); }).observe(host);
   redraw(svg);
   const fastest = Math.max(...picture.facts.frames.ring.map(([, each]) => Math.abs(each)));
   setSpeed(SPEEDS.findLast((each) => each <= STARTS_AT && (each === SPEEDS[0] || each * fastest <= FAST)));
@@ -304,8 +328,16 @@ function mountStage(host, state, svg) {
   setPlaying(state.playing && !calm.matches);
 }
 
+/** On paper a curve that is being drawn is seen whole; the next movement takes it up where it was. */
+function printWhole() {
+  for (const curve of document.querySelectorAll('[data-live] [data-layer="curve"] [data-trail]')) {
+    curve.setAttribute("points", curve.dataset.trail);
+  }
+}
+
 /** Bring every still picture of a page to life. */
 function playSaved() {
+  window.cyclokitPrints ??= window.addEventListener("beforeprint", printWhole) ?? true; // once a page
   for (const host of document.querySelectorAll("[data-cyclokit-stage]:not([data-live])")) {
     host.dataset.live = "";
     const svg = decodeURIComponent(host.querySelector("img").src.replace(/^[^,]*,/, ""));

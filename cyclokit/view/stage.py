@@ -22,7 +22,7 @@ from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene
 from cyclokit.view.pins import LOADS, View
 from cyclokit.view.signatures import FARTHEST
 
-SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
+SHOWN = ("rollers", "disc", "crank", "marked lobe", "turns", "angles")
 ROLLING = ("circle", "curve", "angles")
 FRAMES = ("ring", "disc")
 SCRIPT = pages.script("stage.js")
@@ -192,7 +192,7 @@ def turning_reducer(
     reducer : Reducer
         The reducer, drawn as it runs, with its clearances; its trochoid ratio must not be exactly 1.
     show : iterable of str, optional
-        Layers to begin with; without it all but witness marks, the marked lobe and its trail.
+        Layers to begin with; without it all but witness marks, labels, turns, the marked lobe and its trail.
     crank : float
         Crank angle to begin with [rad].
     frame : str

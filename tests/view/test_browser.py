@@ -432,6 +432,61 @@ def test_a_rolling_circles_last_angle_is_reached(open_page, made):
     assert page.get_by_role("slider").input_value() == "360"
 
 
+@pytest.mark.parametrize("degrees", [0, 31, 200.5, 359, 361, 5000])
+def test_the_arcs_reach_as_far_as_crank_and_disc_have_turned(page, degrees):
+    turn_to(page, degrees)
+    ends = page.locator("[data-arc]").evaluate_all(
+        "all => all.map(one => [one.getPointAtLength(1e6), one.getTotalLength()])"
+        ".map(([end, far]) => [end.x, -end.y, far])"
+    )
+    turned = degrees % 360, float(motion.disc_pose(STORY, math.radians(degrees)).angle) / math.pi * 180
+    for (x, y, length), angle in zip(ends, turned, strict=True):
+        assert turns_apart(math.atan2(y, x), math.radians(angle)) < 2e-4  # rad: three decimals of 25 mm
+        # Chromium measures arcs to about a 5000th
+        assert length == pytest.approx(math.hypot(x, y) * math.radians(abs(angle) % 360), rel=5e-4, abs=0.02)
+
+
+def test_a_circle_on_a_line_is_no_thin_strip_on_a_narrow_page(open_page):
+    page = open_page(html_of(stage.rolling_on_line(10.0)), viewport={"width": 420, "height": 800}, **PAUSED)
+    picture = page.locator("svg")
+    page.wait_for_function("document.querySelector('svg').getBoundingClientRect().height > 140")
+    box = picture.bounding_box()
+    for degrees in (0, 200, 360, 500, 719):  # the circle is in sight all the way
+        turn_to(page, degrees)
+        wheel = page.locator('[data-part="circle"] circle').first.bounding_box()
+        assert wheel["x"] >= box["x"] - 1
+        assert wheel["x"] + wheel["width"] <= box["x"] + box["width"] + 1
+    page.set_viewport_size({"width": 1100, "height": 800})
+    page.wait_for_function("Number(document.querySelector('svg').getAttribute('viewBox').split(' ')[2]) > 150")
+
+
+def test_on_paper_the_curve_is_whole_and_no_button_is_printed(open_page):
+    page = open_page(html_of(stage.rolling_on_circle(30.0, 10.0, 6.0)), **PAUSED)
+    whole = page.locator("polyline").get_attribute("data-trail")
+    assert page.locator("polyline").get_attribute("points") != whole
+    page.emulate_media(media="print")
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    assert page.locator("polyline").get_attribute("points") == whole
+    assert page.locator("button:visible").count() == 0
+    page.emulate_media(media="screen")
+    turn_to(page, 90)
+    assert page.locator("polyline").get_attribute("points") != whole
+
+
+def test_words_in_the_picture_can_be_read_on_a_narrow_page(open_page):
+    made = stage.turning_drive(STORY, show=("rollers", "disc", "crank", "labels"))
+    page = open_page(html_of(made), viewport={"width": 420, "height": 800}, **PAUSED)
+    words = page.locator("svg text")
+    assert words.all_text_contents() == ["roller", "disc", "centres", "crank"]
+    for word in words.all():
+        assert word.bounding_box()["height"] >= 12  # CSS pixels, about 9 pt
+    before = words.last.bounding_box()
+    turn_to(page, 180)
+    after = words.last.bounding_box()
+    assert after["x"] < before["x"] - 50  # the crank's name goes with it, and stays upright
+    assert after["width"] == pytest.approx(before["width"], abs=1)
+
+
 def test_a_fast_wheel_starts_slowly(open_page):
     page = open_page(html_of(stage.rolling_on_circle(30.0, 1.0, 1.0)), **PAUSED)  # spins 31 times in one round
     assert page.get_by_text("3° a second").is_visible()
@@ -633,7 +688,7 @@ def test_lines_and_words_stand_out_from_the_page(full, background):
         found = full.locator(selector).evaluate_all(f"all => all.map(one => getComputedStyle(one).{what})")
         return {tuple(map(int, re.findall(r"\d+", colour)[:3])) for colour in found if colour.startswith("rgb(")}
 
-    drawn = colours("svg [stroke]", "stroke")
+    drawn = colours("svg [stroke]:not(text)", "stroke")  # the rim of words is the page's colour
     assert len(drawn) >= 5
     for colour in drawn | colours("button", "borderTopColor"):
         assert _contrast(colour, behind) >= 3.0, colour  # WCAG 2.2, 1.4.11

@@ -168,7 +168,7 @@ def test_what_is_no_number_is_refused_by_name(bad):
 
 @pytest.mark.parametrize("bad", [-0.1, 1.1, float("nan"), float("inf")])
 def test_a_number_out_of_range_names_the_range(bad):
-    with pytest.raises(ValueError, match=r"gap is .* but must be 0 to 1: give one in that range"):
+    with pytest.raises(ValueError, match=r"gap is .* but must be 0 to 1: give a number in that range"):
         checked_number("gap", bad, 0, 1)
 
 

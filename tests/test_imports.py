@@ -77,3 +77,9 @@ def test_no_way_of_importing_goes_unseen(source):
 
 def test_the_picture_of_the_house_is_that_of_the_imports():
     assert drawn() == picture(), "stale: draw it anew with  python -m tests.house"
+
+
+@pytest.mark.parametrize("name", ["space", "same_part"])
+def test_a_kept_lesson_of_an_older_version_says_what_to_do(name):
+    with pytest.raises(ImportError, match="open --fresh 6"):
+        exec(f"from cyclokit.mechanics import balance, {name}")  # as the lesson had it

@@ -7,9 +7,11 @@ What is written down already stays as it is: a class may have these numbers, and
 
 import json
 from dataclasses import astuple
+from itertools import product
 from pathlib import Path
 
-from cyclokit.course.sheets.sheet import load_tasks, numbers_of, sheet_names
+from cyclokit.course.sheets.library import load_tasks, sheet_names
+from cyclokit.course.sheets.task import numbers_of
 from cyclokit.drive import Drive
 
 FROZEN = Path(__file__).parent / "course" / "sheets" / "frozen.json"
@@ -22,18 +24,14 @@ WORDS = (
 )
 
 
-def drawn(name, task, word):
-    """The numbers of one reader."""
-    return numbers_of(task, f"{name}/{word}")
-
-
 def written():
     """All numbers, as the library draws them now: edition, sheet and letter -> name -> a value for each word."""
     table = {}
     for name in sheet_names():
-        for task in load_tasks(name)[1]:
-            rows = [drawn(name, task, word) for word in WORDS]
-            table[f"1 {name} {task.letter}"] = {key: [_plain(row[key]) for row in rows] for key in rows[0]}
+        found = load_tasks(name)
+        for edition, task in product(found.editions, found.tasks):
+            rows = [vars(numbers_of(task, f"{name}/{word}", edition)) for word in WORDS]
+            table[f"{edition} {name} {task.letter}"] = {key: [_plain(row[key]) for row in rows] for key in rows[0]}
     return table
 
 

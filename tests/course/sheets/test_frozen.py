@@ -3,6 +3,7 @@
 import json
 import unicodedata
 
+from cyclokit.course.sheets.task import normalised
 from tests.frozen import FROZEN, WORDS, written
 
 
@@ -14,4 +15,10 @@ def test_every_word_draws_the_numbers_that_it_drew_once():
 def test_the_words_are_as_they_are_drawn_from():
     assert len(set(WORDS)) == 40
     for word in WORDS:
-        assert unicodedata.normalize("NFC", word.strip().casefold()) == word
+        assert normalised(word) == word
+
+
+def test_words_that_are_typed_otherwise_draw_the_same():
+    for word in WORDS:
+        for typed in (f"  {word}\n", unicodedata.normalize("NFD", word), word.upper()):
+            assert normalised(typed) == word

@@ -19,9 +19,9 @@ STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1
 PERIOD = 4.0  # s for one turn of the crank
 SIZE = 280  # pixels
 OUTPUT_CIRCLE, OUTPUT_ROLLER = 24.0, 2.5  # mm, of six output rollers
-WORDS = (
-    "A cycloidal drive: a crank carries a disc with 19 lobes round inside a ring of 20 rollers; six output rollers in "
-    "the disc's holes follow its slow turn, which goes the other way."
+WORDS = (  # no count and no direction: lesson 0 lets its reader guess both
+    "A cycloidal drive that turns: a crank carries a wavy disc round inside a ring of rollers, and six output rollers "
+    "in the disc's holes follow its slow turn."
 )
 WITHIN = 0.03  # mm between the drawn outline and the curve: a tenth of a pixel
 

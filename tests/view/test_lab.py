@@ -729,3 +729,35 @@ def test_axe_finds_nothing_serious_in_the_map(lab, visit, on_the_map, serious):
         run_all(page)
         page.locator(f'{MAP}[data-theme="dark"]').wait_for()
         assert serious(page, MAP) == []
+
+
+# the first page, on a small screen
+
+
+def test_the_first_screen_shows_the_machine_turning_above_any_code(visit):
+    page = visit("lessons/00_start_here.ipynb")
+    page.set_viewport_size({"width": 1366, "height": 768})
+    picture = page.locator(".jp-MarkdownOutput img").first
+    box, code = picture.bounding_box(), page.locator(".jp-CodeCell").first.bounding_box()
+    assert box["y"] + box["height"] < 768
+    assert box["y"] + box["height"] < code["y"]
+    before = picture.screenshot()
+    page.wait_for_timeout(700)
+    assert picture.screenshot() != before
+
+
+def test_lessons_can_be_told_apart_in_the_file_browser_at_the_width_that_opens(visit):
+    # JupyterLab's own width; of the longest names ".ipynb" may be cut where the system's letters are wide
+    page = visit("lessons/00_start_here.ipynb")
+    names = page.locator(".jp-DirListing-itemText")
+    widths = names.evaluate_all(
+        """items => items.map(item => {
+            const text = document.createElement("canvas").getContext("2d");
+            text.font = getComputedStyle(item).font;
+            const shown = item.textContent.replace(".ipynb", "…");
+            return [item.textContent, text.measureText(shown).width, item.clientWidth];
+        })"""
+    )
+    assert len(widths) > 8
+    for name, needed, there in widths:
+        assert needed <= there + 1, name

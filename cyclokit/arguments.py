@@ -19,6 +19,7 @@ else:
 
 SHORTEST, LONGEST = 1e-6, 1e6  # mm: a nanometre to a kilometre; beyond, squares lose their digits
 LARGEST = sys.float_info.max
+SMALLEST_SIZE, GREATEST_SIZE = 1e-15, 1e15  # in any unit used here; beyond, it is a slip, and powers overflow
 LARGEST_ANGLE = 1e15  # rad
 DEEPEST = 64  # dimensions that an array can have
 
@@ -185,11 +186,26 @@ def finite(name: str, values: ArrayLike) -> Floats:
 
 
 def positive(name: str, values: ArrayLike) -> Floats:
-    """Finite numbers above zero, as `finite` returns them."""
+    """Finite numbers above zero, 1e-15 to 1e15, as `finite` returns them."""
     array = finite(name, values)
-    if not (array > 0).all():
-        bad = array[~(array > 0)].flat[0]
-        raise ValueError(f"{name} contains {bad}, but must be above zero: give lengths and counts above zero.")
+    good = (array >= SMALLEST_SIZE) & (array <= GREATEST_SIZE)
+    if not good.all():
+        raise ValueError(
+            f"{name} contains {array[~good].flat[0]}, but must be above zero, {SMALLEST_SIZE:g} to {GREATEST_SIZE:g}: "
+            "give lengths and counts above zero."
+        )
+    return array
+
+
+def from_zero(name: str, values: ArrayLike) -> Floats:
+    """Finite sizes from 0 to 1e15, as `finite` returns them."""
+    array = finite(name, values)
+    good = (array >= 0) & (array <= GREATEST_SIZE)
+    if not good.all():
+        raise ValueError(
+            f"{name} contains {array[~good].flat[0]}, but must be 0 or more, up to {GREATEST_SIZE:g}: "
+            "give its size alone, without a sign."
+        )
     return array
 
 

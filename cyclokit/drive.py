@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from cyclokit.arguments import checked_count, checked_length
 
-MOST_PINS = 10_000
+FEWEST_PINS, MOST_PINS = 3, 10_000  # fewer hold no disc
 
 
 @dataclass(frozen=True, repr=False)
@@ -97,4 +97,4 @@ class Drive:
 
 def checked_pins(pins: object) -> int:
     """A whole number of pins, 3 to 10 000, as an int; fewer than 3 hold no disc."""
-    return checked_count("pins", pins, 3, MOST_PINS)
+    return checked_count("pins", pins, FEWEST_PINS, MOST_PINS)

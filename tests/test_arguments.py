@@ -20,6 +20,7 @@ from cyclokit.arguments import (
     checked_length,
     checked_number,
     finite,
+    from_zero,
     positive,
 )
 
@@ -87,6 +88,15 @@ def test_positive_numbers_are_above_zero():
     assert positive("mass", [1, 2]).tolist() == [1.0, 2.0]
     with pytest.raises(ValueError, match=r"mass contains 0\.0, but must be above zero"):
         positive("mass", [1, 0])
+    with pytest.raises(ValueError, match=r"mass contains 1e\+16, but must be above zero, 1e-15 to 1e\+15"):
+        positive("mass", 1e16)
+
+
+def test_sizes_are_zero_or_more():
+    assert from_zero("load", [0, 2]).tolist() == [0.0, 2.0]
+    for wrong in (-1.0, 1e16):
+        with pytest.raises(ValueError, match=r"load contains .* but must be 0 or more, up to 1e\+15"):
+            from_zero("load", [1.0, wrong])
 
 
 # angles

@@ -24,20 +24,21 @@ import sympy as sp
 
 import cyclokit
 from cyclokit import Drive
-from cyclokit.geometry import derivation, sweep
+from cyclokit.geometry import derivation, outline, sweep
 from cyclokit.machine.reducer import Reducer
-from cyclokit.mechanics import balance
+from cyclokit.mechanics import balance, bearings
+from cyclokit.mechanics import pins as beams
+from cyclokit.report import Limit
 from cyclokit.view import pins, scene, svg
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 REDUCER = Reducer(STORY)
 PATH = derivation.first_generation()
 VIEW = pins.View()
+UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
 
 # Rooms that are being rewritten; to be emptied once they are merged.
 NOT_YET = (
-    "mechanics",
-    "geometry.speeds",
     "machine.declared",
     "machine.space_words",
     "course.own",
@@ -52,7 +53,6 @@ NOT_YET = (
     "machine.reducer_file",
     "machine.stock",
     "report",
-    "geometry.limits",
     "view.stage",
     "view.panels",
     "view.live_map",
@@ -71,7 +71,8 @@ OURS = {"name", "remedy", "least", "most", "allowed", "kind", "rate"}
 READERS = {"arguments", "files", "drive"}
 # What may be anything at all.
 ANYTHING = {("texts", "text"), ("texts", "value"), ("geometry.motion", "name")}
-
+# A bearing without load lives for ever.
+ENDLESS = {f"mechanics.bearings.{name}" for name in ("life_revolutions", "life_hours", "static_safety")}
 
 # A right value for each argument, by its name; where one name stands for several things, with the function's before it.
 RIGHT = {
@@ -87,7 +88,7 @@ RIGHT = {
     "around": [0.1, 0.2],
     "values": [0.1, 0.2],
     "points": [[1.0, 2.0], [3.0, 4.0]],
-    "edge": [[1.0, 2.0], [3.0, 4.0], [1.0, 2.0]],
+    "edge": outline.polygon(STORY, 0.1),
     "angle": 0.3,
     "discs": 2,
     "lobes": 7,
@@ -100,12 +101,18 @@ RIGHT = {
     "vector": PATH,
     "normal": PATH,
     "expression": derivation.t**2,
-    "static": 1e-9,
-    "mass": 1e-3,
     "crank_rate": 3.0,
+    "rotor_mass_g": 500.0,
+    "unbalance": UNBALANCE,
     "grade": 6.3,
-    "bearing_mass": 1e-6,
     "material": "PETG",
+    "eccentric_material": "PETG",
+    "ratings": bearings.CAUTIOUS["625"],
+    "layers": (beams.Layer(4.0, 0.0, 208e3),),
+    "support": "both ends",
+    "poisson_1": 0.3,
+    "poisson_2": 0.3,
+    "advice": False,
     "outer_radius": 20.0,
     "inner_radius": 10.0,
     "turns": 7,
@@ -166,8 +173,18 @@ SPECIAL = {
     "geometry.derivation.outline_curvature": {"path_curvature": 1 / derivation.Rp},
     "geometry.derivation.closing_gap": {"path": derivation.path_of_arches()},
     "files.as_path": {"value": "file.txt"},
+    "geometry.motion.most_room": {"crank": 0.3, "near": 0.0},
     "geometry.motion.vectors": {"values": [[1.0, 2.0]]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
+    "mechanics.bearings.equivalent_load": {"load": [1.0, 2.0], "revolutions": [3.0, 4.0]},
+    "mechanics.friction.at_roller": {"coefficient": (0.1, 0.2)},
+    "mechanics.friction.efficiency": {"pins": (0.1, 0.2), "output": (0.1, 0.2), "eccentric": (0.001, 0.003)},
+    "mechanics.friction.mean_along": {"trochoid_ratio": 0.5},
+    "mechanics.friction.pin_efficiency": {"coefficient": 0.1},
+    "mechanics.pins.Layer": {"inner_diameter": 1.0},
+    "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
+    "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},
+    "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
     "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",
@@ -263,9 +280,7 @@ def _functions():
             if inspect.isfunction(thing) or (is_dataclass(thing) and hasattr(thing, "__post_init__")):
                 yield f"{room}.{name}", thing
     yield "view.svg.Move.at", svg.Move().at
-    if "mechanics" not in NOT_YET:
-        unbalance = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
-        yield "mechanics.balance.Unbalance.shaking", unbalance.shaking
+    yield "mechanics.balance.Unbalance.shaking", UNBALANCE.shaking
 
 
 FUNCTIONS = {name: function for name, function in _functions() if name not in NOT_CALLED}
@@ -316,7 +331,8 @@ def _numbers(thing, depth=0):
         yield thing
     elif is_dataclass(thing):
         for field in fields(thing):
-            yield from _numbers(getattr(thing, field.name), depth + 1)
+            if not (isinstance(thing, Limit) and field.name == "bound"):  # an endless one: nothing is judged by it
+                yield from _numbers(getattr(thing, field.name), depth + 1)
     elif isinstance(thing, sp.Basic | sp.MatrixBase):
         yield np.nan if thing.has(sp.nan, sp.oo, -sp.oo, sp.zoo) else 0
     elif isinstance(thing, Mapping):
@@ -415,7 +431,7 @@ def test_a_wrong_kind_is_refused_in_words_or_answered_rightly(name, parameter):
             continue
         if not _taken(name, parameter, value):
             faults.append(f"{kind}: is taken, and gives {came!r}"[:300])
-        elif not _is_right(came):
+        elif not _is_right(came) and not (name in ENDLESS and np.all(np.asarray(came) > 0)):
             faults.append(f"{kind}: gives numbers that are none, {came!r}"[:300])
     assert not faults, "\n".join(faults)
 

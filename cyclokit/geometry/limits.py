@@ -10,8 +10,8 @@ from functools import reduce
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_kind, checked_length, positive
-from cyclokit.drive import Drive
+from cyclokit.arguments import Floats, checked_kind, checked_length, finite, positive
+from cyclokit.drive import FEWEST_PINS, MOST_PINS, Drive
 from cyclokit.report import Limit, Report, within
 
 NEWTON_STEPS = 4  # of the pressure angle: after three it is right to 1e-6 rad, after four to rounding
@@ -95,6 +95,7 @@ def check(
     """
     checked_kind("drive", drive, Drive, "make one from the four numbers; a Reducer has it as its `drive`")
     n, radius, roller, eccentricity = drive.pins, drive.pin_circle_radius, drive.roller_radius, drive.eccentricity
+    checked_kind("advice", advice, bool, "give True or False")
     limits = [
         Limit(name, float(value), float(bound), UNITS.get(name, "mm"), True, True, *SENTENCES[name])
         for name, (value, bound) in bounds(n, radius, roller, eccentricity).items()
@@ -156,16 +157,12 @@ def sound(
 
 def trochoid_ratio(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
     """K1 = e N/Rp, for arrays of plain numbers [-, mm, mm]; a usable disc needs less than 1."""
-    return (
-        positive("eccentricity", eccentricity)
-        * positive("pins", pins)
-        / positive("pin_circle_radius", pin_circle_radius)
-    )
+    return positive("eccentricity", eccentricity) * _pins(pins) / positive("pin_circle_radius", pin_circle_radius)
 
 
 def half_pin_distance(pins: ArrayLike, pin_circle_radius: ArrayLike) -> Floats:
     """Half the distance between neighbouring pins' centres, Rp sin(pi/N) [mm], for arrays."""
-    return positive("pin_circle_radius", pin_circle_radius) * np.sin(np.pi / positive("pins", pins))
+    return positive("pin_circle_radius", pin_circle_radius) * np.sin(np.pi / _pins(pins))
 
 
 def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
@@ -189,7 +186,7 @@ def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentric
     Rp (1 + K)^2/(N K + 1), derived. With loops (K > 1) it is the loop's inner end:
     Rp (K - 1)^2/(N K - 1), derived; at K = 1 it is 0.
     """
-    n, radius = positive("pins", pins), positive("pin_circle_radius", pin_circle_radius)
+    n, radius = _pins(pins), positive("pin_circle_radius", pin_circle_radius)
     ratio = trochoid_ratio(n, radius, eccentricity)
     flank = radius * np.sqrt(27 * np.maximum(1 - ratio**2, 0.0) * (n - 1) / (n + 1) ** 3)
     tip = radius * (1 + ratio) ** 2 / (n * ratio + 1)
@@ -216,7 +213,7 @@ def greatest_eccentricity(pins: ArrayLike, pin_circle_radius: ArrayLike, roller_
     `least_convex_radius` solved for the eccentricity: it falls as the eccentricity grows, first
     along the tip's branch, a quadratic in K, then along the flank's.
     """
-    n, radius = positive("pins", pins), positive("pin_circle_radius", pin_circle_radius)
+    n, radius = _pins(pins), positive("pin_circle_radius", pin_circle_radius)
     share = positive("roller_radius", roller_radius) / radius
     flank = np.sqrt(np.maximum(1 - share**2 * (n + 1) ** 3 / (27 * (n - 1)), 0.0))
     # (1 + K)^2 = share (N K + 1): the smaller root, where the tip's radius still falls with K
@@ -292,7 +289,7 @@ def least_pressure_angle(
     function is divided by a concave one. Newton's rule finds that c, beginning where r is 0. Derived;
     the tests hold it against sampled outlines.
     """
-    n, radius = positive("pins", pins), positive("pin_circle_radius", pin_circle_radius)
+    n, radius = _pins(pins), positive("pin_circle_radius", pin_circle_radius)
     roller, offset = positive("roller_radius", roller_radius) / radius, positive("eccentricity", eccentricity) / radius
     ratio = offset * n
     k = np.minimum(ratio, 1 - 1e-9)  # loops are answered at the end
@@ -307,6 +304,16 @@ def least_pressure_angle(
     along = slope - start * c - roller * np.sqrt(1 + k**2 - 2 * k * c)
     across = offset * (n - 1) * np.sqrt(1 - c**2)
     return np.where(ratio >= 1, 0.0, np.arctan2(np.maximum(along, 0.0), across))
+
+
+def _pins(pins: ArrayLike) -> Floats:
+    number = finite("pins", pins)
+    good = (number >= FEWEST_PINS) & (number <= MOST_PINS)
+    if not good.all():
+        raise ValueError(
+            f"pins contains {number[~good].flat[0]}, but must be {FEWEST_PINS} to {MOST_PINS}: give counts of pins."
+        )
+    return number
 
 
 def _advice(name: str, value: float, bound: float | Floats, strict: bool = False) -> Limit:

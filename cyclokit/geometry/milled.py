@@ -22,7 +22,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 from scipy import optimize, spatial
 
-from cyclokit.arguments import Floats, checked_count, finite
+from cyclokit.arguments import Floats, angles, checked_count, checked_kind, checked_number
 from cyclokit.drive import MOST_PINS, Drive
 
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y
@@ -66,11 +66,11 @@ def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray
     >>> [int(touches(story, 0.1, lobes).sum()) for lobes in (18, 19, 20, 21)]
     [10, 20, 11, 8]
     """
-    crank = finite("crank", crank)
+    stretches, crank = contact_phases(drive, lobes), angles("crank", crank)
     phase = crank[..., None] - 2 * np.pi * np.arange(drive.pins) / drive.pins
     phase = np.abs((phase + np.pi) % (2 * np.pi) - np.pi)
     found = np.zeros(phase.shape, dtype=bool)
-    for first, last in contact_phases(drive, lobes):
+    for first, last in stretches:
         found |= (phase >= first - SLACK) & (phase <= last + SLACK)
     return found
 
@@ -95,7 +95,7 @@ def contact_phases(drive: Drive, lobes: int | None = None) -> Floats:
     ValueError
         If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
     """
-    lobes = drive.lobes if lobes is None else checked_count("lobes", lobes, 1, MOST_PINS)
+    lobes = _lobes(drive, lobes)
     return np.array([(first, last) for _, first, last in _stretches(drive, lobes)])
 
 
@@ -122,9 +122,7 @@ def edge(drive: Drive, lobes: int | None = None, tolerance: float = 1e-3) -> Flo
     ValueError
         If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
     """
-    lobes = drive.lobes if lobes is None else checked_count("lobes", lobes, 1, MOST_PINS)
-    if not FINEST <= float(finite("tolerance", tolerance)) <= COARSEST:
-        raise ValueError(f"tolerance is {tolerance} mm, but must be {FINEST:g} to {COARSEST:g}: 0.001 is a mill's.")
+    lobes, tolerance = _lobes(drive, lobes), checked_number("tolerance", tolerance, FINEST, COARSEST)
     pieces = []
     for side, first, last in _stretches(drive, lobes):
         ends = [(-last, last)] if first == 0 else [(first, 2 * np.pi - first)] if last == np.pi else []
@@ -139,6 +137,11 @@ def edge(drive: Drive, lobes: int | None = None, tolerance: float = 1e-3) -> Flo
     points = points[np.abs(points - np.roll(points, 1)) > 1e-9 * drive.pin_circle_radius]  # pieces meet in corners
     points = np.append(points, points[0])
     return np.stack([points.real, points.imag], axis=-1)
+
+
+def _lobes(drive: Drive, lobes: int | None) -> int:
+    checked_kind("drive", drive, Drive)
+    return drive.lobes if lobes is None else checked_count("lobes", lobes, 1, MOST_PINS)
 
 
 def _chords(drive: Drive, lobes: int, fine: Floats, side: int, tolerance: float) -> Floats:

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy import spatial
 
-from cyclokit.arguments import Floats, angles, checked_count, checked_kind, finite
+from cyclokit.arguments import LARGEST_ANGLE, Floats, angles, checked_count, checked_kind, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 
@@ -194,11 +194,14 @@ def most_room(drive: Drive, edge: ArrayLike, crank: float, near: float = 0.0) ->
     ValueError
         If `edge` is not a polygon, or the crank is not one finite number.
     """
+    checked_kind("drive", drive, Drive)
+    crank = checked_number("crank", crank, -LARGEST_ANGLE, LARGEST_ANGLE)
+    near = checked_number("near", near, -LARGEST_ANGLE, LARGEST_ANGLE)
     corners = vectors("edge", edge)
     if corners.ndim != 2 or len(corners) < 4:
         raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2), m at least 4: give a polygon.")
-    from_centre = pins(drive) - drive.eccentricity * _unit(finite("crank", crank))
-    tree, middle, swing = spatial.KDTree(corners[:-1]), float(finite("near", near)), np.pi / drive.pins
+    from_centre = pins(drive) - drive.eccentricity * _unit(np.asarray(crank))
+    tree, middle, swing = spatial.KDTree(corners[:-1]), near, np.pi / drive.pins
     for trials in (61, 13, 13, 13, 13, 13, 13, 13, 13):
         angles = middle + np.linspace(-swing, swing, trials)
         seen = turned(from_centre, -angles[:, None])
@@ -225,7 +228,10 @@ def followed(drive: Drive, edge: ArrayLike, crank: ArrayLike) -> Pose:
     Pose
         `centre` [mm], (n, 2), and `angle` [rad], (n,).
     """
-    crank, angle = finite("crank", crank), [0.0]
+    checked_kind("drive", drive, Drive)
+    crank, angle = angles("crank", crank), [0.0]
+    if crank.ndim != 1:
+        raise ValueError(f"crank has the shape {crank.shape}, but must be (n,): give a row of crank angles.")
     for one in crank:
         angle.append(most_room(drive, edge, one, angle[-1])[0])
     return Pose(centre=drive.eccentricity * _unit(crank), angle=np.array(angle[1:]))

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arguments import Floats, checked_kind, checked_length, finite
+from cyclokit.arguments import Floats, angles, checked_kind, checked_length
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 
@@ -256,7 +256,7 @@ def shared_rollers(drive: Drive, crank: ArrayLike, discs: int) -> SharedRollers:
     >>> [float(shared_rollers(story, crank, discs).sliding.max().round(2)) for discs in (1, 2, 3)]
     [0.0, 0.0, 2.55]
     """
-    cranks = finite("crank", crank)[..., None] + motion.phases(discs)
+    cranks = angles("crank", crank)[..., None] + motion.phases(discs)
     edges = contact_speeds(drive, cranks).sliding
     pushing = pressure_angles(drive, cranks) < np.pi / 2 - ROUNDING
     fastest, slowest = (np.where(pushing, sign * edges, -np.inf).max(axis=-2) for sign in (1, -1))
@@ -291,7 +291,8 @@ def output_roller_rate(drive: Drive, output_roller_radius: float) -> float:
     >>> round(output_roller_rate(story, output_roller_radius=5.0), 4)
     -0.2947
     """
-    return drive.eccentricity * (disc_rate(drive) - 1) / checked_length("output_roller_radius", output_roller_radius)
+    against = disc_rate(drive) - 1  # reads the drive first
+    return drive.eccentricity * against / checked_length("output_roller_radius", output_roller_radius)
 
 
 def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:

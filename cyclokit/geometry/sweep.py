@@ -241,6 +241,7 @@ def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
     ValueError
         If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
     """
+    checked_kind("cut", cut, Cut)
     return milled.touches(cut.drive, crank, cut.lobes).sum(axis=-1)
 
 

@@ -10,13 +10,24 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_length, finite, positive
+from cyclokit.arguments import (
+    GREATEST_SIZE,
+    SMALLEST_SIZE,
+    Floats,
+    checked_choice,
+    checked_kind,
+    checked_length,
+    checked_number,
+    from_zero,
+    positive,
+)
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS
 from cyclokit.mechanics.section import section
 
 Band = tuple[float, float]  # least and greatest
+MADE_OF = tuple(MATERIALS)
 GRAM = 1e-6  # t, which is N s^2/mm
 GRADES = (0.4, 1.0, 2.5, 6.3, 16.0, 40.0, 100.0, 250.0, 630.0, 1600.0, 4000.0)  # mm/s, ISO 21940-11, from memory
 
@@ -52,7 +63,7 @@ class Unbalance:
 
     def shaking(self, crank_rate: float) -> tuple[Band, Band]:
         """Rotating force [N] and moment [N mm] on the housing at a crank rate [rad/s]: unbalance times rate squared."""
-        factor = GRAM * float(finite("crank_rate", crank_rate)) ** 2
+        factor = GRAM * checked_number("crank_rate", crank_rate, -GREATEST_SIZE, GREATEST_SIZE) ** 2
         return _times(self.static_g_mm, factor), _times(self.couple_g_mm2, factor)
 
 
@@ -100,6 +111,7 @@ def eccentric_mass_g(reducer: Reducer, material: str = "plain steel") -> Band:
     The hole for the shaft is not taken out: it lies about the axis and has no moment there. So this mass times e is
     the eccentric's own static unbalance, and it lies the same way as its disc's. Derived.
     """
+    checked_kind("reducer", reducer, Reducer)
     bearing = reducer.eccentric_bearing
     return _weighed(np.pi / 4 * bearing.bore_diameter**2 * bearing.width, material)
 
@@ -139,13 +151,11 @@ def unbalance(reducer: Reducer, *, bearing_mass_g: float = 0.0, eccentric_materi
     >>> [round(size) for size in unbalance(machine, bearing_mass_g=6.0).couple_g_mm2]
     [213, 219]
     """
-    if not float(finite("bearing_mass_g", bearing_mass_g)) >= 0:
-        raise ValueError(
-            f"bearing_mass_g is {bearing_mass_g} g, but must be 0 or more: take it from the maker's table."
-        )
-    parts = [disc_mass_g(reducer), (float(bearing_mass_g), float(bearing_mass_g))]
+    checked_kind("reducer", reducer, Reducer)
+    bearing = checked_number("bearing_mass_g", bearing_mass_g, 0, GREATEST_SIZE)
+    parts = [disc_mass_g(reducer), (bearing, bearing)]
     if eccentric_material is not None:
-        parts.append(eccentric_mass_g(reducer, eccentric_material))
+        parts.append(eccentric_mass_g(reducer, checked_choice("eccentric_material", eccentric_material, MADE_OF)))
     centres = motion.disc_poses(reducer.drive, 0.0, reducer.discs).centre
     along = (np.arange(reducer.discs) - (reducer.discs - 1) / 2) * reducer.disc_pitch
     static, couple = centres.sum(axis=0), (along[:, None] * centres).sum(axis=0)
@@ -190,7 +200,7 @@ def quality(
     of the static unbalance, and couple/distance. So the quality is (static + 2 couple/distance) omega/m; where both
     are there they are added as if they pointed one way, which is the worst case.
     """
-    sizes = _from_zero("static_g_mm", static_g_mm), _from_zero("couple_g_mm2", couple_g_mm2)
+    sizes = from_zero("static_g_mm", static_g_mm), from_zero("couple_g_mm2", couple_g_mm2)
     in_bearings = sizes[0] + 2 * sizes[1] / positive("bearing_distance", bearing_distance)
     return in_bearings / positive("rotor_mass_g", rotor_mass_g) * positive("crank_rate", crank_rate)
 
@@ -264,8 +274,14 @@ def grade(unbalance: Unbalance, rotor_mass_g: float, crank_rate: float, bearing_
     ValueError
         If the rotor is worse than the coarsest grade.
     """
+    checked_kind("unbalance", unbalance, Unbalance)
+    rotor = (
+        _positive("rotor_mass_g", rotor_mass_g),
+        _positive("crank_rate", crank_rate),
+        _positive("bearing_distance", bearing_distance),
+    )
     static, couple = unbalance.static_g_mm[1], unbalance.couple_g_mm2[1]
-    reached = float(quality(static, couple, rotor_mass_g, crank_rate, bearing_distance))
+    reached = float(quality(static, couple, *rotor))
     for number in GRADES:
         if reached <= number:
             return number
@@ -305,8 +321,10 @@ def counterweight(
     """
     outer, inner = checked_length("outer_radius", outer_radius), checked_length("inner_radius", inner_radius)
     if inner >= outer:
-        raise ValueError(f"inner_radius is {inner:g} mm, but must be below the outer, {outer:g}: swap or change them.")
-    needed = float(positive("static_g_mm", static_g_mm))
+        raise ValueError(
+            f"inner_radius is {inner:g} mm, but must be below outer_radius, {outer:g}: swap or change them."
+        )
+    needed = _positive("static_g_mm", static_g_mm)
     area, first = np.pi / 2 * (outer**2 - inner**2), 2 / 3 * (outer**3 - inner**3)
     least, most = _weighed(first, material)  # of 1 mm of thickness [g mm]
     return Counterweight(needed * area / first, (needed / most, needed / least), first / area)
@@ -314,9 +332,7 @@ def counterweight(
 
 def _weighed(volume: float, material: str) -> Band:
     """Least and greatest mass [g] of a volume [mm^3]."""
-    if material not in MATERIALS:
-        raise ValueError(f"material is {material!r}, but must be one of {', '.join(MATERIALS)}: choose one of these.")
-    least, most = MATERIALS[material].density
+    least, most = MATERIALS[checked_choice("material", material, MADE_OF)].density
     return float(volume * least / GRAM), float(volume * most / GRAM)
 
 
@@ -324,10 +340,5 @@ def _times(band: Band, factor: float) -> Band:
     return band[0] * factor, band[1] * factor
 
 
-def _from_zero(name: str, values: ArrayLike) -> Floats:
-    sizes = finite(name, values)
-    if not (sizes >= 0).all():
-        raise ValueError(
-            f"{name} contains {sizes[~(sizes >= 0)].flat[0]}, but a size is 0 or more: leave its sign out."
-        )
-    return sizes
+def _positive(name: str, value: float) -> float:
+    return checked_number(name, value, SMALLEST_SIZE, GREATEST_SIZE)

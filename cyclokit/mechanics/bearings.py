@@ -9,8 +9,18 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite, positive
+from cyclokit.arguments import (
+    GREATEST_SIZE,
+    SMALLEST_SIZE,
+    Floats,
+    checked_kind,
+    checked_number,
+    finite,
+    from_zero,
+    positive,
+)
 from cyclokit.drive import Drive
+from cyclokit.texts import shown
 
 EXPONENT = 3  # of a ball bearing's life: ISO 281
 ROLLER_SHARE = 0.5  # of its rating that is left where its outer ring, thin and unsupported, is the roller: from memory
@@ -32,8 +42,8 @@ class Ratings:
     static: float
 
     def __post_init__(self) -> None:
-        positive("dynamic", self.dynamic)
-        positive("static", self.static)
+        for name in ("dynamic", "static"):
+            checked_number(name, getattr(self, name), SMALLEST_SIZE, GREATEST_SIZE)
 
 
 # Cautious figures for bearings whose maker isn't known, from memory: makers' lists differ by half and more
@@ -91,7 +101,8 @@ def life_revolutions(ratings: Ratings, load: ArrayLike) -> Floats:
     >>> float(life_revolutions(Ratings(55300.0, 31500.0), 10e3)) / 1e6  # millions; the list's example says 169
     169.112377
     """
-    load = _load(load)
+    checked_kind("ratings", ratings, Ratings)
+    load = from_zero("load", load)
     with np.errstate(divide="ignore"):
         return 1e6 * (ratings.dynamic / load) ** EXPONENT
 
@@ -103,8 +114,9 @@ def life_hours(ratings: Ratings, load: ArrayLike, speed: ArrayLike) -> Floats:
 
 def static_safety(ratings: Ratings, load: ArrayLike) -> Floats:
     """Static load rating over the greatest load [N]: below 1 the balls leave marks (ISO 76); infinite without load."""
+    checked_kind("ratings", ratings, Ratings)
     with np.errstate(divide="ignore"):
-        return ratings.static / _load(load)
+        return ratings.static / from_zero("load", load)
 
 
 def equivalent_load(load: ArrayLike, revolutions: ArrayLike) -> float:
@@ -122,10 +134,11 @@ def equivalent_load(load: ArrayLike, revolutions: ArrayLike) -> float:
     float
         Load [N]: the cube root of the mean cube (ISO 281, by adding up the shares of life used).
     """
-    loads, turns = _load(load), finite("revolutions", revolutions)
+    loads, turns = from_zero("load", load), finite("revolutions", revolutions)
     if loads.ndim != 1 or loads.shape != turns.shape or (turns < 0).any() or not turns.sum() > 0:
         raise ValueError(
-            f"revolutions is {revolutions!r}, but must be as many as there are loads, 0 or more, and not all 0."
+            f"revolutions is {shown(revolutions)} for a load of {shown(load)}, but must be as many in a row, 0 or "
+            "more, and not all 0: give each load its own."
         )
     return float(np.cbrt((loads**EXPONENT * turns).sum() / turns.sum()))
 
@@ -136,11 +149,5 @@ def eccentric_speed(drive: Drive, crank_speed: ArrayLike) -> Floats:
     The inner ring turns with the crank, the outer with the disc, the other way and N - 1 times as slowly. Seen from the
     inner ring the load stands still, so that one place of it is loaded all the time; round the outer ring it goes.
     """
-    return np.abs(finite("crank_speed", crank_speed)) * drive.pins / drive.lobes
-
-
-def _load(load: ArrayLike) -> Floats:
-    load = finite("load", load)
-    if (load < 0).any():
-        raise ValueError(f"load contains {load.min()}, but must be 0 or more: give its size alone.")
-    return load
+    checked_kind("drive", drive, Drive)
+    return from_zero("crank_speed", np.abs(finite("crank_speed", crank_speed))) * drive.pins / drive.lobes

@@ -4,14 +4,17 @@ K. L. Johnson, Contact Mechanics, ch. 4: two cylinders with parallel axes, smoot
 than either radius. Both plastics that creep and thin walls behind the contact leave that model.
 """
 
+from contextlib import suppress
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite, positive
+from cyclokit.arguments import GREATEST_SIZE, SMALLEST_SIZE, Floats, finite, from_zero, positive
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
+from cyclokit.texts import shown
 
 SHEAR = 0.300283  # greatest shear stress, in peak pressures; Johnson, ch. 4, recomputed
 SHEAR_DEPTH = 0.786151  # where it is, in half widths
@@ -89,14 +92,12 @@ def line(
     >>> round(float(contact.peak_pressure), 1)
     1447.0
     """
-    force = finite("force", force)
-    if (force < 0).any():
-        raise ValueError(f"force contains {force.min()}, but must be 0 or more: cylinders can only be pressed.")
+    force = from_zero("force", force)
     curvature = _curvature("radius_1", radius_1) + _curvature("radius_2", radius_2)
     if not (curvature > 0).all():
         raise ValueError(
-            f"radius_1 and radius_2 are {radius_1!r} and {radius_2!r}, but a hollow cylinder must be wider than "
-            "the one in it: give the hollow one's radius a minus, and a larger value."
+            f"radius_1 and radius_2 are {shown(radius_1)} and {shown(radius_2)}, but a hollow cylinder must be "
+            "wider than the one in it: give the hollow one's radius a minus, and a larger value."
         )
     stiffness = 1 / (
         _compliance("modulus_1", modulus_1, "poisson_1", poisson_1)
@@ -129,16 +130,21 @@ def flank_radius(drive: Drive, t: ArrayLike) -> Floats:
 
 def _curvature(name: str, radius: ArrayLike) -> Floats:
     """One over radii of either sign; that of a flat, whose radius is infinite, is 0."""
-    array = np.asarray(radius)
-    flat = np.isinf(array) if array.dtype.kind == "f" else np.zeros(array.shape, dtype=bool)
-    checked = finite(name, np.where(flat, 1.0, array) if flat.any() else radius)
-    if (checked == 0).any():
-        raise ValueError(f"{name} contains 0, but a cylinder has a radius: give it in mm, infinite for a flat.")
+    flat: Any = np.False_
+    with suppress(TypeError, ValueError, OverflowError), np.errstate(over="ignore"):  # said in words below
+        flat = np.isinf(np.asarray(radius, dtype=float))
+    checked = finite(name, np.where(flat, 1.0, radius) if flat.any() else radius)
+    size = np.abs(checked)
+    if not ((size >= SMALLEST_SIZE) & (size <= GREATEST_SIZE)).all():
+        raise ValueError(
+            f"{name} is {shown(radius)}, but a cylinder has a radius, {SMALLEST_SIZE:g} to {GREATEST_SIZE:g}: "
+            "give it in mm, infinite for a flat."
+        )
     return np.where(flat, 0.0, 1 / checked)
 
 
 def _compliance(modulus_name: str, modulus: ArrayLike, poisson_name: str, poisson: ArrayLike) -> Floats:
     ratio = finite(poisson_name, poisson)
     if not ((ratio >= -1) & (ratio <= 0.5)).all():
-        raise ValueError(f"{poisson_name} is {poisson!r}, but must be -1 to 0.5: look it up for the material.")
+        raise ValueError(f"{poisson_name} is {shown(poisson)}, but must be -1 to 0.5: look it up for the material.")
     return (1 - ratio**2) / positive(modulus_name, modulus)

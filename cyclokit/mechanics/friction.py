@@ -9,8 +9,9 @@ PLA), that of a rolling bearing as 0.0015 (SKF).
 import math
 from dataclasses import dataclass
 
-from cyclokit.arguments import finite
+from cyclokit.arguments import GREATEST_SIZE, LONGEST, checked_kind, checked_length, checked_number, finite
 from cyclokit.machine.reducer import Reducer
+from cyclokit.texts import shown
 
 Range = tuple[float, float]
 ROLLING: Range = (0.001, 0.003)  # a clean ball bearing, at its bore: SKF gives 0.0015; the range from memory
@@ -68,9 +69,9 @@ def mean_along(trochoid_ratio: float) -> float:
     >>> round(mean_along(0.5), 6)
     0.352082
     """
-    (ratio,) = finite("trochoid_ratio", [trochoid_ratio])
-    if not 0 < ratio < 1:
-        raise ValueError(f"trochoid_ratio is {trochoid_ratio!r}, but must be above 0 and below 1: change the drive.")
+    ratio = checked_number("trochoid_ratio", trochoid_ratio, 0, 1)
+    if ratio in (0, 1):
+        raise ValueError(f"trochoid_ratio is {ratio:g}, but must be above 0 and below 1: change the drive.")
     if ratio < 0.01:  # the closed form loses its digits there: the first terms of its series
         return float(2 * ratio / 3 + 2 * ratio**3 / 15)
     return float((2 * ratio - (1 - ratio**2) * math.log((1 + ratio) / (1 - ratio))) / (2 * ratio**2))
@@ -82,7 +83,8 @@ def mean_bearing_force(reducer: Reducer, torque: float) -> float:
     Across the crank it is T/(e Zc) always; along it the output rollers push with 4 T/(pi Rw), less what the pins push
     back, 2 T I/(pi e Zc): derived, means over many pins and rollers.
     """
-    (torque,) = finite("torque", [torque])
+    torque = checked_number("torque", torque, -GREATEST_SIZE, GREATEST_SIZE)
+    checked_kind("reducer", reducer, Reducer)
     drive = reducer.drive
     across = torque / (drive.eccentricity * drive.lobes)
     pushed = 4 * torque / (math.pi * reducer.output_circle_radius)
@@ -91,7 +93,10 @@ def mean_bearing_force(reducer: Reducer, torque: float) -> float:
 
 def at_roller(coefficient: Range, rod_radius: float, roller_radius: float) -> Range:
     """Friction at a roller's outside where it turns on its rod: the coefficient on the rod, with the shorter arm."""
-    return coefficient[0] * rod_radius / roller_radius, coefficient[1] * rod_radius / roller_radius
+    low, high = _range("coefficient", coefficient)
+    rod = checked_number("rod_radius", rod_radius, 0, LONGEST)
+    roller = checked_length("roller_radius", roller_radius)
+    return low * rod / roller, high * rod / roller
 
 
 def pin_efficiency(reducer: Reducer, coefficient: float) -> tuple[float, float]:
@@ -120,9 +125,8 @@ def pin_efficiency(reducer: Reducer, coefficient: float) -> tuple[float, float]:
     (1 - 2 mu I/pi)/[1 + mu (lambda - 2 I/pi)]. To first order the loss is lambda mu: Wang, Luo, Su, "Multi-objective
     optimization...", Mech. Mach. Theory 102 (2016) 135-148; the full form is derived.
     """
-    (mu,) = finite("coefficient", [coefficient])
-    if mu < 0:
-        raise ValueError(f"coefficient is {coefficient!r}, but must be 0 or more: friction never drives.")
+    checked_kind("reducer", reducer, Reducer)
+    mu = checked_number("coefficient", coefficient, 0, GREATEST_SIZE)
     drive = reducer.drive
     along = 2 * mean_along(drive.trochoid_ratio) / math.pi
     slide = 4 * (drive.pin_circle_radius - drive.roller_radius) / (math.pi * drive.eccentricity * drive.lobes)
@@ -160,10 +164,8 @@ def efficiency(reducer: Reducer, pins: Range, output: Range, eccentric: Range = 
     and is pushed with 4 T/(pi Rw) in the mean over all; an eccentric's bearing turns at N/Zc of the crank's speed too.
     Both losses are added to the pins' as shares of the output's power. Derived.
     """
-    for name, pair in (("pins", pins), ("output", output), ("eccentric", eccentric)):
-        low, high = finite(name, pair)
-        if not 0 <= low <= high:
-            raise ValueError(f"{name} is {pair!r}, but must be two numbers from 0, the smaller one first.")
+    checked_kind("reducer", reducer, Reducer)
+    pins, output, eccentric = _range("pins", pins), _range("output", output), _range("eccentric", eccentric)
     drive = reducer.drive
     ends = [pin_efficiency(reducer, mu) for mu in pins]
     turn = drive.pins  # of crank against disc, for one turn of the output
@@ -180,3 +182,13 @@ def efficiency(reducer: Reducer, pins: Range, output: Range, eccentric: Range = 
         (rolled[0], rolled[1]),
         (turned[0], turned[1]),
     )
+
+
+def _range(name: str, pair: Range) -> Range:
+    """A coefficient's least and greatest."""
+    ends = finite(name, pair)
+    if ends.shape != (2,) or not 0 <= ends[0] <= ends[1] <= GREATEST_SIZE:
+        raise ValueError(
+            f"{name} is {shown(pair)}, but must be two numbers from 0 to {GREATEST_SIZE:g}, the smaller one first."
+        )
+    return float(ends[0]), float(ends[1])

@@ -14,7 +14,19 @@ from math import pi
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite, positive
+from cyclokit.arguments import (
+    GREATEST_SIZE,
+    LONGEST,
+    SMALLEST_SIZE,
+    Floats,
+    checked_choice,
+    checked_length,
+    checked_number,
+    finite,
+    from_zero,
+    positive,
+)
+from cyclokit.texts import shown
 
 Integrals = Callable[[int, Floats], Floats]
 
@@ -42,12 +54,12 @@ class Layer:
     modulus: float
 
     def __post_init__(self) -> None:
-        positive("outer_diameter", self.outer_diameter)
-        positive("modulus", self.modulus)
-        if not 0 <= float(finite("inner_diameter", self.inner_diameter)) < self.outer_diameter:
+        checked_length("outer_diameter", self.outer_diameter)
+        checked_number("modulus", self.modulus, SMALLEST_SIZE, GREATEST_SIZE)
+        if not checked_number("inner_diameter", self.inner_diameter, 0, LONGEST) < self.outer_diameter:
             raise ValueError(
-                f"inner_diameter is {self.inner_diameter!r} mm, but must be 0 to below the outer diameter, "
-                f"{self.outer_diameter!r}: give 0 for a solid pin."
+                f"inner_diameter is {shown(self.inner_diameter)} mm, but must be 0 to below outer_diameter, "
+                f"{shown(self.outer_diameter)}: give 0 for a solid pin."
             )
 
     @property
@@ -112,12 +124,11 @@ def thread_root(nominal_diameter: float) -> float:
     >>> round(thread_root(6.0), 3)
     4.773
     """
-    if nominal_diameter not in PITCHES:
+    size = checked_length("nominal_diameter", nominal_diameter)
+    if size not in PITCHES:
         sizes = ", ".join(f"{size:g}" for size in PITCHES)
-        raise ValueError(
-            f"nominal_diameter is {nominal_diameter!r}, but must be one of {sizes} mm: choose one of these."
-        )
-    return nominal_diameter - ROOT * PITCHES[nominal_diameter]
+        raise ValueError(f"nominal_diameter is {size:g}, but must be one of {sizes} mm: choose one of these.")
+    return size - ROOT * PITCHES[size]
 
 
 def bending_stiffness(layers: tuple[Layer, ...]) -> float:
@@ -125,13 +136,13 @@ def bending_stiffness(layers: tuple[Layer, ...]) -> float:
     return sum(layer.modulus * layer.second_moment for layer in _nested(layers))
 
 
-def composite_stress(moment: ArrayLike, modulus: ArrayLike, second_moment: ArrayLike, distance: ArrayLike) -> Floats:
+def composite_stress(moment: float, modulus: ArrayLike, second_moment: ArrayLike, distance: ArrayLike) -> Floats:
     """Greatest bending stress in each part of a section made of several materials.
 
     Parameters
     ----------
-    moment : array_like
-        Bending moment [N mm], a number.
+    moment : float
+        Bending moment [N mm].
     modulus, second_moment, distance : array_like
         Of each part: Young's modulus [MPa], second moment of area about the common axis [mm^4], and its farthest
         place from that axis [mm], shape (k,).
@@ -142,8 +153,14 @@ def composite_stress(moment: ArrayLike, modulus: ArrayLike, second_moment: Array
         E M y/sum(E I) for each part [MPa]: J. M. Gere, Mechanics of Materials, ch. 6.
     """
     stiff = positive("modulus", modulus)
-    whole = float((stiff * positive("second_moment", second_moment)).sum())
-    return stiff * finite("moment", moment) * positive("distance", distance) / whole
+    second, far = positive("second_moment", second_moment), positive("distance", distance)
+    if not stiff.shape == second.shape == far.shape:
+        raise ValueError(
+            f"modulus, second_moment and distance have the shapes {stiff.shape}, {second.shape} and {far.shape}, but "
+            "must be alike: give one of each for every part."
+        )
+    bent = checked_number("moment", moment, -GREATEST_SIZE, GREATEST_SIZE)
+    return stiff * bent * far / float((stiff * second).sum())
 
 
 def bend(
@@ -185,18 +202,19 @@ def bend(
     >>> round(float(bend(steel_rod, 30.0, "both ends", [50.0], [15.0], [15.0]).at_loads[0]), 4)
     0.0108
     """
-    (length,) = positive("span", [span])
-    if support not in SUPPORTS:
-        raise ValueError(f"support is {support!r}, but must be one of {', '.join(SUPPORTS)}: choose one of these.")
+    length = checked_length("span", span)
+    checked_choice("support", support, SUPPORTS)
     loads, first, last = finite("force", force), finite("start", start), finite("end", end)
     if loads.ndim not in (1, 2) or first.shape != last.shape or first.shape != loads.shape[:1]:
         raise ValueError(
             f"force, start and end have the shapes {loads.shape}, {first.shape} and {last.shape}, but must be (k,) or "
             "(k, 2), (k,) and (k,): give each load its start and end."
         )
+    from_zero("force", np.abs(loads))
     if not ((first >= 0) & (last >= first) & (last <= length)).all():
         raise ValueError(
-            f"start and end are {start!r} and {end!r}, but must lie on the pin, 0 to {length:g} mm, in order."
+            f"start and end are {shown(start)} and {shown(end)}, but must lie within the span, 0 to "
+            f"{length:g} mm, in order."
         )
     stiffness = bending_stiffness(layers)
     place = np.linspace(0, length, PLACES)
@@ -287,9 +305,9 @@ def _shear_factor(layer: Layer) -> float:
 
 def _nested(layers: tuple[Layer, ...]) -> tuple[Layer, ...]:
     """The layers, if there are any and each lies round the one before."""
-    if not layers or not all(isinstance(layer, Layer) for layer in layers):
+    if not isinstance(layers, tuple) or not layers or not all(isinstance(layer, Layer) for layer in layers):
         raise TypeError(
-            f"layers is {layers!r}, but must be a tuple of Layer: give one such as (Layer(4.0, 0.0, 208e3),)."
+            f"layers is {shown(layers)}, but must be a tuple of Layer: give one such as (Layer(4.0, 0.0, 208e3),)."
         )
     for inner, outer in pairwise(layers):
         if inner.outer_diameter > outer.inner_diameter:

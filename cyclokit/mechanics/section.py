@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, checked_kind
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 from cyclokit.machine import space
@@ -64,6 +64,7 @@ def section(reducer: Reducer) -> Section:
     axis through its centre, and A times the distance squared more about the disc's (Steiner, any handbook). Three holes
     or more, evenly spaced, come to the same about every axis: Rw^2/2 each on average, wherever the first one stands.
     """
+    checked_kind("reducer", reducer, Reducer)
     cut = space.bounds(space.lengths(reducer))
     for name in ("holes apart", "holes inside the roots", "holes clear of the bore"):
         value, bound = cut[name]

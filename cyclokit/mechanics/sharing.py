@@ -15,7 +15,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite, positive
+from cyclokit.arguments import GREATEST_SIZE, Floats, angles, checked_kind, checked_number, from_zero, positive
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 
@@ -141,7 +141,7 @@ def pin_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
     >>> pin_arms(story, [0.0])[0, 0, :4].round(3).tolist()
     [0.0, 18.148, 26.401, 25.96]
     """
-    crank = _angles(crank)
+    crank = _angles(reducer, crank)
     ahead = _crank_directions(reducer, crank)[:, :, None, :]
     return motion.disc_pitch_radius(reducer.drive) * _cross(ahead, _pin_normals(reducer, crank))
 
@@ -162,7 +162,7 @@ def output_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
         Arm [mm], shape (n, D, Z), above 0 where the roller pushes when the output turns counter-clockwise: the output
         circle's radius times the sine of the angle from the disc's crank to the roller.
     """
-    crank = _angles(crank)
+    crank = _angles(reducer, crank)
     ahead = _crank_directions(reducer, crank)[:, :, None, :]
     return _cross(ahead, _output_centres(reducer, crank)[:, None])
 
@@ -242,8 +242,8 @@ def as_made(
     each other, and the one that holds the torque is solved: no iteration. Derived; the tests hold it against a
     non-negative least-squares solver and a root finder.
     """
-    crank = _angles(crank)
-    (torque,) = finite("torque", [torque])
+    crank = _angles(reducer, crank)
+    torque = checked_number("torque", torque, -GREATEST_SIZE, GREATEST_SIZE)
     sign = -1.0 if torque < 0 else 1.0
     pins = _springs("gaps", gaps, "pin_stiffness", pin_stiffness, sign * pin_arms(reducer, crank))
     rollers = _springs(
@@ -252,7 +252,7 @@ def as_made(
     turn, tangent, shares = _shared(pins, rollers, abs(torque))
     return Sharing(
         reducer,
-        float(torque),
+        torque,
         crank,
         pins.forces(shares),
         rollers.forces(shares),
@@ -351,7 +351,8 @@ def _shared(pins: _Springs, rollers: _Springs, torque: float) -> tuple[Floats, F
     disc = turns.inverse  # torque of each disc over the output's turn after that disc's first touch
     free = (pins.first + rollers.first).reshape(n, discs)
     least = free.min(axis=1, keepdims=True)
-    side_by_side = _Pieces.of((disc.breaks + (free - least)[..., None]).reshape(n, -1), disc.bend.reshape(n, -1))
+    together = (n, discs * disc.breaks.shape[-1])
+    side_by_side = _Pieces.of((disc.breaks + (free - least)[..., None]).reshape(together), disc.bend.reshape(together))
     wanted = np.full(n, torque)
     turn = side_by_side.reaches(wanted)
     tangent = np.take_along_axis(side_by_side.slope, side_by_side.piece(wanted), -1)[:, 0]
@@ -359,20 +360,21 @@ def _shared(pins: _Springs, rollers: _Springs, torque: float) -> tuple[Floats, F
 
 
 def _springs(gap_name: str, gaps: ArrayLike, name: str, stiffness: ArrayLike, arms: Floats) -> _Springs:
-    gap, stiff = finite(gap_name, gaps), positive(name, stiffness)
-    if (gap < 0).any():
-        raise ValueError(f"{gap_name} contains {gap.min()}, but gaps must be 0 or more: give how far apart they are.")
+    gap, stiff = from_zero(gap_name, gaps), positive(name, stiffness)
     for given, values in ((gap_name, gap), (name, stiff)):
         fits = values.ndim <= 3 and all(
             size in (1, whole) for size, whole in zip(values.shape[::-1], arms.shape[::-1], strict=False)
         )
         if not fits:
-            raise ValueError(f"{given} has the shape {values.shape}, but must broadcast to {arms.shape}.")
+            raise ValueError(
+                f"{given} has the shape {values.shape}, but must broadcast to {arms.shape}: give one for each."
+            )
     return _Springs(arms, np.broadcast_to(gap, arms.shape), np.broadcast_to(stiff, arms.shape))
 
 
-def _angles(crank: ArrayLike) -> Floats:
-    crank = finite("crank", crank)
+def _angles(reducer: Reducer, crank: ArrayLike) -> Floats:
+    checked_kind("reducer", reducer, Reducer)
+    crank = angles("crank", crank)
     if crank.ndim != 1:
         raise ValueError(
             f"crank has the shape {crank.shape}, but must be (n,): give a row of crank angles, such as [0]."

@@ -66,6 +66,7 @@ def contact_facts(drive: Drive) -> dict[str, Any]:
     }
 
 
+@read
 def gap_facts(drive: Drive, lobes: int, edge: Floats) -> dict[str, Any]:
     """Table of pin 0: the gap [mm] between its roller and a milled disc's edge, not above `closed` where they touch.
 

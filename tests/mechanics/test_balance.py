@@ -224,7 +224,7 @@ def test_the_counterweight_of_one_printed_disc_is_a_thin_piece_of_steel():
     ("arguments", "named"),
     [
         ((10.0, 3.0, 15.0), "inner_radius is 15"),
-        ((0.0, 15.0, 3.0), "static_g_mm contains 0.0"),
+        ((0.0, 15.0, 3.0), "static_g_mm is 0.0"),
         ((10.0, -15.0, 3.0), "outer_radius is -15"),
         ((10.0, 15.0, 3.0, "cheese"), "material is 'cheese'"),
     ],

@@ -67,7 +67,7 @@ def test_every_bearing_of_the_table_has_a_cautious_rating_in_order():
 @pytest.mark.parametrize(
     ("call", "said"),
     [
-        (lambda: Ratings(0.0, 1.0), "dynamic contains 0.0"),
+        (lambda: Ratings(0.0, 1.0), "dynamic is 0.0"),
         (lambda: bearings.life_revolutions(Ratings(1.0, 1.0), -1.0), "load contains -1.0"),
         (lambda: bearings.life_hours(Ratings(1.0, 1.0), 1.0, 0.0), "speed contains 0.0"),
         (lambda: bearings.equivalent_load([1.0, 2.0], [1.0]), "revolutions is"),

@@ -111,7 +111,7 @@ def test_the_bend_under_a_pin_is_that_of_its_contact():
     ("changed", "error", "said"),
     [
         ({0: -1.0}, ValueError, "force contains -1.0"),
-        ({2: 0.0}, ValueError, "radius_1 contains 0"),
+        ({2: 0.0}, ValueError, "radius_1 is 0"),
         ({3: -39.0}, ValueError, "hollow cylinder must be wider"),
         ({3: -40.0}, ValueError, "hollow cylinder must be wider"),
         ({4: 0.0}, ValueError, "modulus_1 contains 0.0"),

@@ -69,7 +69,9 @@ def test_a_screws_shank_at_its_threads_root(nominal, root):
 def loaded(draw):
     """A span, and one to three loads on it."""
     span, count = draw(st.floats(5, 60)), draw(st.integers(1, 3))
-    places = [sorted(draw(st.floats(0.02, 0.98)) * span for _ in range(2)) for _ in range(count)]
+    starts = [draw(st.floats(0.02, 0.8)) for _ in range(count)]
+    widths = [draw(st.just(0.0) | st.floats(0.01, 0.18)) for _ in range(count)]  # points, and loads with some width
+    places = [(span * start, span * (start + width)) for start, width in zip(starts, widths, strict=True)]
     forces = [draw(st.sampled_from([-1, 1])) * draw(st.floats(1, 100)) for _ in range(count)]
     return span, np.array(forces), np.array(places)
 

@@ -54,6 +54,8 @@ def _parser() -> argparse.ArgumentParser:
 
     trying = commands.add_parser("try-task", help="draw a thousand sets of numbers for a file of tasks, and tell")
     trying.add_argument("file", help="a file that ends in .py, or the name of a sheet, such as one_lobe_fewer")
+    trying.add_argument("--word", default="turntable", help="the reader whose numbers are shown; default: turntable")
+    trying.add_argument("--sheet", type=Path, metavar="NOTEBOOK", help="write the blank sheet, a file not there yet")
     trying.set_defaults(run=_try_task)
     writing = commands.add_parser("new-task", help="write a file of tasks to begin with")
     writing.add_argument("file", type=Path, help="a file that is not there yet, such as my_tasks.py")
@@ -83,10 +85,13 @@ def _open(given: argparse.Namespace) -> int:
 
 
 def _try_task(given: argparse.Namespace) -> int:
-    from cyclokit.course.sheets import trial
+    from cyclokit.course.sheets import blank, trial
 
-    trials = trial.try_file(given.file)
+    trials = trial.try_file(given.file, word=given.word, say=lambda line: _say(line, sys.stderr))
     _say("\n\n".join(map(str, trials)), sys.stdout)
+    if given.sheet is not None:
+        blank.write(given.file, given.sheet)
+        _say(f"wrote {plain(given.sheet)}", sys.stdout)
     return int(any(tried.faults for tried in trials))
 
 

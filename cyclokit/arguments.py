@@ -91,7 +91,9 @@ def checked_number(name: str, value: object, least: float, most: float) -> float
     if isinstance(value, bool) or not isinstance(value, Real):
         raise TypeError(f"{name} must be a number such as 0.1, not {shown(value)}: give the plain number.")
     if not least <= value <= most:  # type: ignore[operator]  # before float(), which a huge one won't pass
-        raise ValueError(f"{name} is {shown(value)}, but must be {least:g} to {most:g}: give a number in that range.")
+        raise ValueError(
+            f"{name} is {shown(value)}, but must be {least:g} to {most:.16g}: give a number in that range."
+        )
     return float(value)
 
 

@@ -14,7 +14,7 @@ from pathlib import Path
 import nbformat
 
 from cyclokit.course.reader.folder import notebooks
-from cyclokit.course.sheets.sheet import load_tasks
+from cyclokit.course.sheets.library import load_tasks
 from tests.refresh import refresh
 
 SOLVED = Path(__file__).parent / "course" / "sheets" / "solved"
@@ -27,7 +27,7 @@ def sheet_name(path):
 
 def answer_names(path):
     """Every name that the sheet asks for."""
-    return {name for task in load_tasks(sheet_name(path))[1] for name in task.names}
+    return {name for task in load_tasks(sheet_name(path)).tasks for name in task.names}
 
 
 def without_answers(notebook, names):

@@ -1,15 +1,12 @@
 """What an import brings in, and which room may import which."""
 
-import ast
 import subprocess
 import sys
-from pathlib import Path
 
 import pytest
 
-import cyclokit
+from tests.house import PACKAGE, drawn, picture, rooms_imported
 
-PACKAGE = Path(cyclokit.__file__).parent
 SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPython"}
 # From the ground up. A room imports from itself and from lower floors; rooms on one floor don't know each other.
 FLOORS = [
@@ -26,7 +23,6 @@ FLOORS = [
     {"clone"},
     {"__main__"},
 ]
-NO_ROOMS = {"Drive", "__version__"}  # what the package itself gives
 
 
 @pytest.mark.parametrize(
@@ -48,21 +44,6 @@ def test_a_quick_start_loads_nothing_slow(code):
     loaded = set(told.stdout.split("loaded:")[1].split())
     assert "cyclokit" in loaded
     assert not SLOW & loaded
-
-
-def rooms_imported(source):
-    """The rooms of the package that a module's source imports, anywhere in it and in any way."""
-    rooms = set()
-    for node in ast.walk(ast.parse(source)):
-        names = []
-        if isinstance(node, ast.Import):
-            names = [alias.name for alias in node.names]
-        elif isinstance(node, ast.ImportFrom):
-            assert node.level == 0, "imports are written in full, so that this test can read them"
-            names = [f"{node.module}.{alias.name}" for alias in node.names]
-        inside = [name.split(".")[1:] for name in names if name.split(".")[0] == "cyclokit"]
-        rooms |= {parts[0] for parts in inside if parts and parts[0] not in NO_ROOMS}
-    return rooms
 
 
 def floor(room):
@@ -92,3 +73,13 @@ def test_rooms_import_downwards_only(path):
 )
 def test_no_way_of_importing_goes_unseen(source):
     assert rooms_imported(source) == {"view"}
+
+
+def test_the_picture_of_the_house_is_that_of_the_imports():
+    assert drawn() == picture(), "stale: draw it anew with  python -m tests.house"
+
+
+@pytest.mark.parametrize("name", ["space", "same_part"])
+def test_a_kept_lesson_of_an_older_version_says_what_to_do(name):
+    with pytest.raises(ImportError, match="open --fresh 6"):
+        exec(f"from cyclokit.mechanics import balance, {name}")  # as the lesson had it

@@ -183,10 +183,10 @@ def test_an_installed_copy_moves_pictures_and_finds_its_settings(site, tmp_path)
 
 def test_an_installed_copy_has_the_exercise_sheets_and_their_tasks(site, tmp_path):
     program = (
-        "from pathlib import Path; from cyclokit.course.sheets import sheet as sheets, trial; "
+        "from pathlib import Path; from cyclokit.course.sheets import library, open_sheet, trial; "
         "trial.new_file(Path('my_tasks.py')); "
-        "sheet = sheets.open_sheet('one_lobe_fewer', 'moss'); "
-        "print(*sheets.sheet_names(), sheet, trial.try_file('my_tasks.py', 20)[0].faults)"
+        "sheet = open_sheet('one_lobe_fewer', 'moss'); "
+        "print(*library.sheet_names(), sheet, trial.try_file('my_tasks.py', 20)[0].faults)"
     )
     said = _run(site, program, tmp_path)
     assert said.startswith("circles_that_roll ")

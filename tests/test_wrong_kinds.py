@@ -24,7 +24,7 @@ import sympy as sp
 
 import cyclokit
 from cyclokit import Drive
-from cyclokit.geometry import derivation, sweep
+from cyclokit.geometry import derivation, limits, sweep
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import balance
 from cyclokit.view import pins, scene, svg
@@ -168,12 +168,14 @@ SPECIAL = {
     "files.as_path": {"value": "file.txt"},
     "geometry.motion.vectors": {"values": [[1.0, 2.0]]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
+    "view.closeup.drawn": {"report": limits.check(STORY)},
     "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",
         "facts": pins.contact_facts(STORY) | {"pins": 8, "circle": 42.0},
     },
     "view.saved.save": {"text": "<svg/>", "file": "file.svg"},
+    "view.svg.label": {"words": "disc"},
     "view.svg.number": {"value": 5.0},
 }
 

@@ -175,7 +175,7 @@ class Reducer:
     def __post_init__(self) -> None:
         checked_kind("drive", self.drive, Drive, "make one from four numbers first")
         for name, figure in FIGURES.items():
-            if getattr(self, name) is not None:
+            if getattr(self, name) is not None or figure.choose is None:
                 self._set(name, figure.read(name, getattr(self, name)))
         for name, figure in FIGURES.items():
             if getattr(self, name) is None and figure.choose and (value := figure.choose(self)) is not None:

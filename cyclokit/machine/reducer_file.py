@@ -8,7 +8,7 @@ from typing import Any
 import tomli_w
 
 from cyclokit.drive import Drive
-from cyclokit.files import write_whole
+from cyclokit.files import alone, as_path, write_whole
 from cyclokit.machine.reducer import DRIVE, FIGURES, Reducer
 from cyclokit.machine.stock import Bearing
 from cyclokit.texts import plain
@@ -57,14 +57,14 @@ def from_toml(text: str) -> Reducer:
         raise ValueError(str(error)) from error
 
 
-def write(reducer: Reducer, file: Path) -> None:
+def write(reducer: Reducer, file: str | Path) -> None:
     """Write the reducer to a TOML file, unless the file holds something else.
 
     Parameters
     ----------
     reducer : Reducer
         The reducer.
-    file : Path
+    file : str or Path
         Where.
 
     Raises
@@ -72,20 +72,21 @@ def write(reducer: Reducer, file: Path) -> None:
     ValueError
         If the file is there and holds another text.
     """
-    content = to_toml(reducer).encode()
-    if file.exists() and file.read_bytes() != content:
-        raise ValueError(
-            f"{plain(file.name)} holds something else and was not touched: choose another name, or delete it."
-        )
-    write_whole(file, content)
+    target, content = as_path("file", file), to_toml(reducer).encode()
+    with alone(target):
+        if target.exists() and target.read_bytes() != content:
+            raise ValueError(
+                f"{plain(target.name)} holds something else and was not touched: choose another name, or delete it."
+            )
+        write_whole(target, content)
 
 
-def read(file: Path) -> Reducer:
+def read(file: str | Path) -> Reducer:
     """The reducer in a TOML file.
 
     Parameters
     ----------
-    file : Path
+    file : str or Path
         The file; one that keeps a drive's four numbers only will do.
 
     Returns
@@ -98,10 +99,11 @@ def read(file: Path) -> Reducer:
     ValueError
         If it can't be understood; the message names the file, and the line or the key.
     """
+    source = as_path("file", file)
     try:
-        return from_toml(file.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
+        return from_toml(source.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
     except ValueError as error:  # a text that isn't UTF-8 is one too
-        raise ValueError(f"{plain(file.name)}: {plain(error)}") from error
+        raise ValueError(f"{plain(source.name)}: {plain(error)}") from error
 
 
 def _unknown(key: str, known: set[str]) -> str:

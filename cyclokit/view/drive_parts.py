@@ -9,7 +9,7 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.view import svg
 from cyclokit.view.signatures import read
-from cyclokit.view.svg import PURPLE, VERMILION, layer, stroke
+from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, Move, layer, part, stroke
 
 
 @read
@@ -59,3 +59,22 @@ def mark_trail(drive: Drive, spin: float, root: float, lobes: int, turns: int, a
     end = 0.97 * root * np.array([math.cos(math.pi / lobes), math.sin(math.pi / lobes)])
     unit, share = unit_of(drive), angle / crank[-1]
     return svg.trail(centre + motion.turned(end, spin * crank), share, stroke(PURPLE, 0.6 * unit, (0.6 * unit, unit)))
+
+
+@read
+def turned_so_far(root: float, spin: float, unit: float, angle: float) -> str:
+    """Two arcs from a fixed index: how far the crank has turned, and how far the disc has crept back."""
+    index = svg.line([(0.66 * root, 0), (0.8 * root, 0)], stroke(GREY, 0.8 * unit))
+    crank = svg.arc(0.69 * root, 1.0, angle, stroke(GREEN, 0.8 * unit, (2 * unit, unit)))
+    return layer("turns", index + crank + svg.arc(0.77 * root, spin, angle, stroke(BLUE, 1.4 * unit)))
+
+
+@read
+def labels(drive: Drive, root: float, unit: float, angle: float) -> str:
+    """Names of the parts, beside them."""
+    x, y = motion.pins(drive)[drive.pins // 4]
+    at_rest = svg.label("roller", x, y, unit) + svg.label("disc", -0.5 * root, -0.5 * root, unit)
+    at_rest += svg.label("centres", 0.0, -0.13 * root, unit)
+    # the crank's goes round with it, upright
+    crank = part("crank's name", Move(0.54 * root, 1), svg.label("crank", 0.0, 0.0, unit), angle)
+    return layer("labels", at_rest + crank)

@@ -1,18 +1,13 @@
 """The live map: what is possible in a drive's ring, and the drive as a point on it that can be dragged.
 
-In JupyterLab it is a widget whose drive Python and page share; the page draws the point in SVG and moves it by itself.
-Beside the widget it leaves a still picture in the notebook. `limits_map` works out the lines, `live_map.js` moves the
-point.
+`limits_map` works out the lines; in a panel's page `live_map.js` moves the point.
 """
 
 import html
 from collections.abc import Mapping
-from dataclasses import replace
 from typing import Any
 
-import anywidget
 import numpy as np
-import traitlets
 from matplotlib.ticker import MaxNLocator
 
 from cyclokit.drive import Drive
@@ -20,6 +15,7 @@ from cyclokit.geometry import limits
 from cyclokit.texts import plain
 from cyclokit.view import limits_map, pages, svg
 from cyclokit.view.limits_map import AXES, LOOKS, SIDEWAYS, UPWARDS
+from cyclokit.view.signatures import read
 
 WIDTH, HEIGHT = 480.0, 380.0  # of the picture; its lengths have no unit of the page
 LEFT, RIGHT, BOTTOM, TOP = 54.0, 16.0, 54.0, 12.0  # room round the map
@@ -36,81 +32,6 @@ WORDS = (
 )
 BESIDE = "; the diamond is {name}"
 ELSEWHERE = "; {name} stands in another ring, which has a map of its own"
-
-
-class LiveMap(anywidget.AnyWidget):
-    """The map round a drive; made by `of_drive`.
-
-    Attributes
-    ----------
-    drive : Drive
-        The drive at the point. Where the reader drags it, Python reads it here; another one can be put in its place.
-    """
-
-    _esm = pages.script("live_map.js")
-    _svg = traitlets.Unicode().tag(sync=True)
-    _at = traitlets.Tuple(traitlets.Float(), traitlets.Float()).tag(sync=True)  # roller radius and eccentricity [mm]
-    _sound = traitlets.Bool().tag(sync=True)
-    _steps = traitlets.Tuple().tag(sync=True)  # of each: least, most, step between [mm]
-    drive = traitlets.Instance(Drive)
-
-    def __init__(
-        self, drive: Drive, steps: tuple[tuple[float, float, float], ...], beside: Mapping[str, Drive]
-    ) -> None:
-        self._beside = dict(beside)
-        svg_text, _ = drawn(drive, (steps[0][1], steps[1][1]), beside)
-        super().__init__(drive=drive, _svg=svg_text, _at=_point(drive), _sound=limits.check(drive).sound, _steps=steps)
-        self.observe(self._follow, "drive")
-        self.observe(self._taken, "_at")
-
-    def _follow(self, change: Mapping[str, Any]) -> None:
-        """Another drive: the point goes there; another ring has another map."""
-        drive = change["new"]
-        with self.hold_sync():
-            if _ring(change["old"]) != _ring(drive):
-                self._svg = drawn(drive, self._reaching, self._beside)[0]
-            self._sound = limits.check(drive).sound
-            self._at = _point(drive)
-
-    def _taken(self, _: object) -> None:
-        """The point was dragged to another place."""
-        self.drive = replace(self.drive, roller_radius=self._at[0], eccentricity=self._at[1])
-
-    @property
-    def _reaching(self) -> tuple[float, float]:
-        return self._steps[0][1], self._steps[1][1]
-
-    def page(self) -> str:
-        """The map as it stands, as a piece of HTML."""
-        return f'<figure style="margin:0">{pages.still(*drawn(self.drive, self._reaching, self._beside))}</figure>'
-
-    def __repr__(self) -> str:
-        return f"LiveMap({self.drive!r})"
-
-    def _repr_mimebundle_(self, **_: Any) -> tuple[dict[str, Any], dict[str, Any]]:
-        data, metadata = super()._repr_mimebundle_() or ({}, {})
-        return data | {"text/plain": repr(self), "text/html": self.page()}, metadata
-
-
-def of_drive(drive: Drive, steps: tuple[tuple[float, float, float], ...], beside: Mapping[str, Drive]) -> LiveMap:
-    """The map of a drive's ring, with the drive as a point that can be dragged.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive to begin with.
-    steps : tuple of tuple of float
-        Of roller radius and of eccentricity: the least and the greatest value that the point can be dragged to, and
-        the step between two [mm].
-    beside : mapping of str to Drive
-        Other drives by their names; those in the same ring are on the map.
-
-    Returns
-    -------
-    LiveMap
-        Its `drive` follows the point.
-    """
-    return LiveMap(drive, steps, beside)
 
 
 def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Drive]) -> tuple[str, str]:
@@ -152,6 +73,12 @@ def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Driv
         f"<title>{html.escape(words, quote=False)}</title>{body}</svg>"
     )
     return text, words
+
+
+@read
+def words_of(text: str) -> str:
+    """What is seen on a map that `drawn` has made: its title."""
+    return html.unescape(text.partition("<title>")[2].partition("</title>")[0])
 
 
 def _ring(drive: Drive) -> tuple[int, float]:

@@ -1,31 +1,33 @@
 // What every moving picture of a page shares: elements, numbers, colours for light and dark pages. It stands
 // before the script of the picture itself, in the same text.
 
-// Okabe-Ito: the colours of the picture as Python draws it, and their likes for a dark page
+// the colours of palette.py: the picture is drawn for a light page, and these are their likes on a dark one
 const ON_DARK = {
-  "#0072B2": "#56B4E9", "#D55E00": "#E69F00", "#009E73": "#2DC49A", "#CC79A7": "#E39CC4", "#767676": "#BDBDBD",
-  "#0072b2": "#56b4e9", "#c05200": "#f0902c", "#005f33": "#3ce8a4", "#707070": "#d4d4d4",  // the map's, of palette.py
+  "#0072b2": "#56b4e9", "#c05200": "#f0902c", "#005f33": "#3ce8a4", "#8c1a78": "#ee5fc4", "#707070": "#d4d4d4",
+  "#6a35d0": "#8f7bff",
 };
-const ON_LIGHT = { "#767676": "#4A4A4A" };
 
-function repaint(host, theme, colours) {
-  return Object.entries(colours)
+function repaint(host) {
+  return Object.entries(ON_DARK)
     .flatMap(([from, to]) => ["stroke", "fill"].map((what) =>
-      `${host}[data-theme="${theme}"] svg [${what}="${from}"] { ${what}: ${to}; }`))
+      `${host}[data-theme="dark"] svg [${what}="${from}"] { ${what}: ${to}; }`))
     .join("\n");
 }
 
 /** Rules for a host of that class: its colours, its words, its focus, its picture on a light and a dark page. */
 const ground = (host) => `
-${host} { --ink: #1f1f1f; --line: #767676; --focus: #0072B2; color: var(--ink); font: 1em/1.4 system-ui, sans-serif;
+${host} { --ink: #1f1f1f; --page: #fff; --line: #767676; --focus: #0072B2; color: var(--ink); font: 1em/1.4 system-ui, sans-serif;
   margin: 0; padding: 4px; }
-${host}[data-theme="dark"] { --ink: #f0f0f0; --line: #9a9a9a; --focus: #56B4E9; }
+${host}[data-theme="dark"] { --ink: #f0f0f0; --page: #111; --line: #9a9a9a; --focus: #56B4E9; }
 ${host}:focus-visible, ${host} :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
 ${host} svg { display: block; width: 100%; max-height: 75vh; }
 ${host} output { display: block; font-variant-numeric: tabular-nums; min-height: 1.5em; margin: 0 0 .5em; }
 ${host} figcaption { margin: 0; font-style: italic; font-size: .95em; }
-${repaint(host, "dark", ON_DARK)}
-${repaint(host, "light", ON_LIGHT)}`;
+${host} button { font: inherit; color: inherit; background: transparent; border: 1px solid var(--line);
+  border-radius: .4em; padding: .15em .6em; min-width: 2.6em; min-height: 2em; cursor: pointer; }
+${host} button[aria-pressed="true"] { background: var(--ink); color: var(--page); border-color: var(--ink); }
+${host} input[type="range"] { width: 100%; height: 2em; margin: 0; accent-color: var(--focus); cursor: pointer; }
+${repaint(host)}`;
 
 function make(tag, options = {}, ...children) {
   const { on = {}, ...rest } = options;
@@ -41,6 +43,7 @@ function make(tag, options = {}, ...children) {
 /** An SVG's text as an element of this page, with the facts that Python has put into it. */
 function parsed(text) {
   const svg = document.importNode(new DOMParser().parseFromString(text, "image/svg+xml").documentElement, true);
+  svg.querySelector("style")?.remove(); // a still's own, for a dark page
   return { svg, facts: JSON.parse(svg.dataset.facts) };
 }
 
@@ -63,13 +66,21 @@ function onDark(element) {
   return scheme.includes("dark") && window.matchMedia("(prefers-color-scheme: dark)").matches;
 }
 
-/** Keep a host's theme that of the page behind it: `paint` looks at once, `stop` ends it. */
+/** Keep a host's theme that of the page behind it, as long as the page has a use for the host; look at once by what
+ * comes back. */
 function themed(host) {
-  const paint = () => { if (host.isConnected) host.dataset.theme = onDark(host) ? "dark" : "light"; };
+  const kept = new WeakRef(host); // a host that has gone leaves nothing behind
   const scheme = window.matchMedia("(prefers-color-scheme: dark)");
   const theme = new MutationObserver(paint);
+  function paint() {
+    const here = kept.deref();
+    if (here?.isConnected) here.dataset.theme = onDark(here) ? "dark" : "light";
+    if (here) return;
+    theme.disconnect();
+    scheme.removeEventListener("change", paint);
+  }
   scheme.addEventListener("change", paint);
   for (const root of [document.body, document.documentElement]) theme.observe(root, { attributes: true });
-  return { paint, stop: () => { theme.disconnect(); scheme.removeEventListener("change", paint); } };
+  return paint;
 }
 

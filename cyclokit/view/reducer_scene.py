@@ -11,13 +11,13 @@ import numpy as np
 from cyclokit.geometry import motion
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
-from cyclokit.view import drive_parts, scene, svg
+from cyclokit.view import drive_parts, palette, scene, svg
 from cyclokit.view.pins import View
 from cyclokit.view.signatures import read
-from cyclokit.view.svg import BLUE, GREY, PURPLE, Move, fill, layer, part, stroke
+from cyclokit.view.svg import BLUE, GREY, Move, fill, layer, part, stroke
 
 DISCS = ("disc", "second disc", "third disc")  # names of their layers and parts
-PAINT = ((BLUE, ()), (GREY, (2.0, 1.0)), (PURPLE, (0.7, 0.9)))  # a disc's colour and dashes [units]
+PAINT = ((BLUE, ()), (GREY, (2.0, 1.0)), (palette.THIRD_DISC.light, (0.7, 0.9)))  # a disc's colour and dashes [units]
 PICTURE = (
     "A cycloidal reducer: a ring of {pins} rollers, and in it {discs} with {lobes} lobes and {holes} output holes."
 )
@@ -31,9 +31,11 @@ SENTENCES = {
     "output": "Output rollers (orange, filled) stand in the holes and turn with the plate that carries them.",
     "crank": "The crank (green) carries an eccentric (dashed circle) for each disc; its knob can be dragged.",
     "marked lobe": "A mark (thick blue line) on one lobe shows how the disc turns.",
+    "turns": scene.SENTENCES["turns"],
     "trail": "The mark leaves a dotted trail.",
     "witness marks": "Witness marks: a dot on output roller 0, and one beside each disc's own hole 0; it is open where "
     "the disc's other side is up, and there are two where the disc is another part.",
+    "labels": scene.SENTENCES["labels"],
     "angles": "",
 }
 
@@ -68,8 +70,10 @@ def turning(reducer: Reducer, view: View) -> scene.Scene:
         "".join(reversed(_discs(reducer, move, angle, unit)))  # disc 0 on top
         + layer("output", part("output", Move(spin=spin), _output_rollers(reducer, unit), angle))
         + drive_parts.ring(drive, unit)
+        + drive_parts.turned_so_far(root, spin, unit, angle)
         + layer("trail", trail)
         + layer("crank", part("crank", Move(spin=1), _crank(reducer, root, unit), angle))
+        + drive_parts.labels(drive, root, unit, angle)
     )
     facts = scene.angles(drive.pins, spin, drive.ratio)
     discs = COUNTED[reducer.discs - 1]

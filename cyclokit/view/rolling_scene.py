@@ -1,4 +1,7 @@
-"""What a stage shows of a rolling circle: the circle, the point on it, and the curve that it draws."""
+"""What a stage shows of a rolling circle: the circle, the point on it, and the curve that it draws.
+
+A still at the beginning has the whole curve, since it never comes to draw it.
+"""
 
 import math
 
@@ -46,7 +49,7 @@ def on_line(rolling_radius: float, arches: int, view: View) -> scene.Scene:
     wheel = svg.wheel(radius, radius, pen_at=-math.pi / 2, unit=unit)
     body = (
         svg.line([(-radius, 0), (width + radius, 0)], stroke(GREY, 0.4 * unit))
-        + layer("curve", svg.trail(drawn, view.angle / turned, stroke(VERMILION, 0.7 * unit)))
+        + layer("curve", svg.trail(drawn, view.angle / turned or 1.0, stroke(VERMILION, 0.7 * unit)))
         + layer("circle", part("circle", Move(spin=-1, drift=radius, up=radius), wheel, view.angle))
     )
     facts = {"turns": arches, "frames": {"ring": [["circle", -1]]}, "step": [15, "15°"], "along": radius}
@@ -80,7 +83,7 @@ def on_circle(fixed_radius: float, rolling_radius: float, arm: float, view: View
     wheel = svg.wheel(rolling_radius, arm, pen_at=math.pi, unit=unit)
     body = (
         svg.circle(0, 0, fixed_radius, f'fill="none" {stroke(GREY, 0.4 * unit)}')
-        + layer("curve", svg.trail(drawn, view.angle / (2 * math.pi), stroke(VERMILION, 0.7 * unit)))
+        + layer("curve", svg.trail(drawn, view.angle / (2 * math.pi) or 1.0, stroke(VERMILION, 0.7 * unit)))
         + layer("circle", part("circle", Move(centre, 1, spin), wheel, view.angle))
     )
     curve = "an epicycloid" if arm == rolling_radius else "an epitrochoid"

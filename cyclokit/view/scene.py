@@ -33,10 +33,12 @@ SENTENCES = {
     "normals": "The contact normals (thin lines) meet in the pitch point.",
     "pitch circles": "Two pitch circles (striped) roll on one another and touch in the pitch point.",
     "marked lobe": "A mark (thick blue line) on one lobe shows how the disc turns.",
+    "turns": "Arcs from a fixed index (grey) show how far the crank (green, dashed) and the disc (blue) have turned.",
     "trail": "The mark leaves a dotted trail.",
     "pushing": "Filled rollers can push against the load on the disc, whose direction a bent arrow shows.",
     "forces": "Arrows at the pins are forces on the disc, the longer the larger.",
     "gaps": "A cross marks every roller that has lost contact.",
+    "labels": "Words name the parts.",
     "angles": "",
 }
 DRIVE = "A cycloidal drive: a ring of {pins} rollers, and in it a disc with {lobes} lobes."
@@ -44,6 +46,7 @@ CUT = (
     "What {pins} rollers leave of a round blank that is made to turn as a disc with {lobes} lobes must. "
     "Where blue and orange don't meet there is a gap."
 )
+NOTHING = "A ring of {pins} rollers. They pass over the middle of the blank: no disc is left."
 
 
 @dataclass(frozen=True)
@@ -112,12 +115,14 @@ def turning(
         + (layer("output", part("output", Move(spin=spin), rollers, angle)) if rollers else "")
         + drive_parts.ring(drive, unit)
         + layer("pitch circles", svg.striped(motion.ring_pitch_radius(drive), math.pi * e, VERMILION, unit))
+        + drive_parts.turned_so_far(root, spin, unit, angle)
         + layer("trail", drive_parts.mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle))
         + _at_every_pin(drive, facts, unit, view)
         + layer("pushing", part("load", Move(e, 1), svg.bent_arrow(0.8 * root, view.load == "clockwise", unit), angle))
         + layer("pitch circles", part("pitch point", Move(e * drive.pins, 1), pitch_point, angle))
         + layer("crank", part("crank", Move(spin=1), svg.crank(e, root, unit), angle))
     )
+    body += drive_parts.labels(drive, root, unit, angle)
     words = DRIVE.format(pins=drive.pins, lobes=drive.lobes)
     return whole(drive_parts.box(drive), body, words, facts, view, move)
 
@@ -151,11 +156,37 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
     body = (
         part("disc", move, layer("disc", disc) + layer("marked lobe", svg.mark(root, lobes, unit)), angle)
         + drive_parts.ring(drive, unit)
+        + drive_parts.turned_so_far(root, spin, unit, angle)
         + layer("trail", drive_parts.mark_trail(drive, spin, root, lobes, turns, angle))
         + at_pins("gaps", cross, facts, stroke(PURPLE, 0.8 * unit), view)
         + layer("crank", part("crank", Move(spin=1), svg.crank(drive.eccentricity, root, unit), angle))
     )
+    body += drive_parts.labels(drive, root, unit, angle)
     return whole(drive_parts.box(drive), body, CUT.format(pins=drive.pins, lobes=lobes), facts, view, move)
+
+
+@read
+def nothing(drive: Drive, view: View) -> Scene:
+    """The rollers alone, where they leave no disc.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive.
+    view : View
+        How it is seen.
+
+    Returns
+    -------
+    Scene
+        The picture.
+    """
+    spin = float(sweep.disc_angle(drive, 1.0, drive.lobes))
+    facts = angles(drive.pins, spin, drive.ratio) | {"frames": {"ring": [["crank", 1]]}}
+    crank = svg.crank(drive.eccentricity, drive.pin_circle_radius / 2, drive_parts.unit_of(drive))
+    body = drive_parts.ring(drive, drive_parts.unit_of(drive))
+    body += layer("crank", part("crank", Move(spin=1), crank, view.angle))
+    return whole(drive_parts.box(drive), body, NOTHING.format(pins=drive.pins), facts, view)
 
 
 # what the page is told

@@ -4,36 +4,39 @@
 // reader's wishes are listened to, and angles are told. No geometry, no network, no build step.
 
 const DEGREE = Math.PI / 180;
-const SPEEDS = [-360, -180, -90, -60, -30, -10, -3, 3, 10, 30, 60, 90, 180, 360]; // degrees a second
+const SPEEDS = [1, 3, 10, 30, 60, 90, 180, 360]; // degrees a second
 const STARTS_AT = 60;
-const TELL_EVERY = 100; // ms between two words to Python while the crank is dragged
+const FAST = 240; // degrees a second: beyond it a wheel is a blur
+const WINDOW = 6.5; // radii of a circle that rolls along: how much of its line a narrow page shows
+const NARROW = 700; // pixels
+const CLICK = 4; // pixels: a hand that moved less has clicked
 const PUSHES = { "counter-clockwise": "-", clockwise: "+" }; // load on the disc -> the push that resists it
-const WORDS = {
-  stage: "moving picture: space plays, arrows turn, plus and minus change the speed, Escape leaves",
-  controls: "controls of the moving picture",
-  angle: "angle in degrees",
+const STAGE_WORDS = {
+  keys: "Moving picture: space plays, arrows turn, plus and minus change the speed, Escape leaves.",
+  controls: "controls: ",
+  angle: "angle in degrees, within one turn",
   layers: "Show",
   disc: "Hold the disc",
+  held: "The disc is held: what you see and read is seen from it. Press again to hold the ring.",
   load: "Turn the load round",
-  dimmed: "The shape of these numbers is not sound. What you see is the last one that was.",
 };
-const STYLE = `${ground(".cyclokit-stage")}
-.cyclokit-stage { max-width: 62em; display: flex; flex-wrap: wrap; gap: .6em 1.2em; align-items: flex-start; }
-.cyclokit-stage .picture { flex: 3 1 20em; max-width: 34em; min-width: 0; }
-.cyclokit-stage svg { touch-action: pan-y pinch-zoom; cursor: grab; }
-.cyclokit-stage[data-dimmed] svg { opacity: .45; filter: grayscale(1); }
-.cyclokit-stage .controls { flex: 2 1 15em; max-width: 26em; min-width: 0; }
+const STAGE_STYLE = `${ground(".cyclokit-stage")}
+.cyclokit-stage { max-width: 992px; display: flex; flex-wrap: wrap; gap: .6em 1.2em; align-items: flex-start; }
+.cyclokit-stage .picture { flex: 3 1 500px; max-width: 544px; min-width: 0; }
+.cyclokit-stage[data-wide] .picture { flex-basis: 100%; max-width: 992px; }
+.cyclokit-stage svg { touch-action: pan-y pinch-zoom; cursor: pointer; }
+.cyclokit-stage svg [data-knob] { cursor: grab; }
+.cyclokit-stage .controls { flex: 2 1 240px; max-width: 416px; min-width: 0; }
 .cyclokit-stage .row { display: flex; flex-wrap: wrap; gap: .4em; align-items: center; margin: 0 0 .5em; }
-.cyclokit-stage button { font: inherit; color: inherit; background: transparent; border: 1px solid var(--line);
-  border-radius: .4em; padding: .15em .6em; min-width: 2.6em; min-height: 2em; cursor: pointer; }
-.cyclokit-stage button[aria-pressed="true"] { border: 3px double var(--ink); font-weight: bold; }
-.cyclokit-stage input[type="range"] { width: 100%; margin: .2em 0; accent-color: var(--focus); }
+.cyclokit-stage .row span { min-width: 7em; }
 .cyclokit-stage summary { cursor: pointer; width: fit-content; min-height: 24px; }
 .cyclokit-stage .layers { columns: 2 8em; padding: .3em 0; }
 .cyclokit-stage label { display: flex; gap: .4em; align-items: center; min-height: 1.7em; break-inside: avoid; }
 .cyclokit-stage [hidden] { display: none; }
 .cyclokit-stage figcaption { flex: 1 1 100%; }
-.cyclokit-stage .warning { font-weight: bold; margin: 0 0 .5em; }`;
+.cyclokit-stage .note { margin: 0 0 .5em; }
+.cyclokit-stage[data-theme="dark"] svg text { fill: var(--ink); stroke: var(--page); }
+@media print { .cyclokit-stage .controls { display: none; } }`;
 
 const within = (value, whole) => ((value % whole) + whole) % whole;
 
@@ -58,9 +61,10 @@ function read(text) {
   });
   const trails = all("[data-trail]").map((element) => (
     { element, points: element.dataset.trail.split(" "), shown: 0 }));
+  const arcs = all("[data-arc]").map((element) => ({ element, arc: element.dataset.arc.split(" ").map(Number) }));
   const disc = parts.find((part) => part.element.dataset.part === "disc");
   const world = svg.querySelector("[data-world]");
-  return { svg, facts, parts, pins, trails, disc, world, layers: all("[data-layer]") };
+  return { svg, facts, parts, pins, trails, arcs, disc, world, layers: all("[data-layer]") };
 }
 
 function pose([orbit, rate, spin, drift, up], degrees) {
@@ -76,13 +80,22 @@ function pose([orbit, rate, spin, drift, up], degrees) {
 const moved = ({ x, y, spin }) => `translate(${x.toFixed(4)} ${(-y).toFixed(4)}) rotate(${(-spin).toFixed(4)})`;
 const held = ({ x, y, spin }) => `rotate(${spin.toFixed(4)}) translate(${(-x).toFixed(4)} ${y.toFixed(4)})`;
 
+/** An arc from +x on, as far as something has turned that turns at a rate; the same as `arc` in svg.py. */
+function arcOf([radius, rate], degrees) {
+  const turned = (rate * degrees) % 360;
+  const [x, y] = [radius * Math.cos(turned * DEGREE), -radius * Math.sin(turned * DEGREE)];
+  const [large, way] = [Math.abs(turned) > 180 ? 1 : 0, turned < 0 ? 1 : 0];
+  return `M${radius},0A${radius} ${radius} 0 ${large} ${way} ${x.toFixed(3)},${y.toFixed(3)}`;
+}
+
 /** What a table of pin 0 over one crank turn says of a pin that comes `late` (a share of a turn). */
 const looked = (table, degrees, late) => table[within(Math.round((degrees / 360 - late) * table.length), table.length)];
 
 function carry(picture, degrees, frame, shown, load) {
-  const { facts, world, parts, pins, trails, disc } = picture;
+  const { facts, world, parts, pins, trails, arcs, disc } = picture;
   for (const { element, move } of parts) element.setAttribute("transform", moved(pose(move, degrees)));
   world.setAttribute("transform", frame === "disc" && disc ? held(pose(disc.move, degrees)) : "");
+  if (shown.has("turns")) for (const { element, arc } of arcs) element.setAttribute("d", arcOf(arc, degrees));
   const tell = {};
   const count = (name, yes) => { tell[name] = (tell[name] ?? 0) + (yes ? 1 : 0); return yes ? "visible" : "hidden"; };
   for (const { element, base, late, layer } of pins) {
@@ -106,49 +119,55 @@ function carry(picture, degrees, frame, shown, load) {
   return tell;
 }
 
-// --- the stage: picture and controls, for a model with crank, show, frame, load, playing, dimmed and _svg
+// --- the stage: picture and controls, in a host; what the reader wishes is kept in `state`
 
-function mount(model, host) {
+function mountStage(host, state, svg) {
   const calm = window.matchMedia("(prefers-reduced-motion: reduce)");
-  let picture, degrees, before = null, waiting = 0, seen = true, told = 0, grabbed = null;
-  let speed = STARTS_AT;
-  let playing = false;
-  const shown = () => new Set(model.get("show"));
+  let picture, degrees = state.crank / DEGREE, before = null, waiting = 0, inSight = true, grabbed = null, narrow = false;
+  let speed = STARTS_AT, way = 1, playing = false, sliding = null;
+  const shown = () => new Set(state.show);
   const whole = () => 360 * picture.facts.turns;
-  const frame = () => (picture.facts.frames[model.get("frame")] ? model.get("frame") : "ring");
-  const say = (name, value) => { model.set(name, value); model.save_changes(); };
+  const frame = () => (picture.facts.frames[state.frame] ? state.frame : "ring");
 
   const button = (words, act, more = {}) => make("button", { type: "button", ...more, on: { click: act } }, words);
   const play = button("Play", () => setPlaying(!playing), { "aria-keyshortcuts": "Space", class: "play" });
-  const [backStep, onStep] = [-1, 1].map((way) => button("", () => step(way * picture.facts.step[0]),
-    { "aria-keyshortcuts": way > 0 ? "ArrowUp" : "ArrowDown" }));
+  const [backStep, onStep] = [-1, 1].map((sign) => button("", () => step(sign * picture.facts.step[0]),
+    { "aria-keyshortcuts": sign > 0 ? "ArrowUp" : "ArrowDown" }));
   const rate = make("span", { "aria-live": "polite" });
-  const slider = make("input", { type: "range", min: 0, step: "any", "aria-label": WORDS.angle, on: {
-    input: () => { setPlaying(false); turnTo(Number(slider.value)); },
-    change: tellCrank,
+  const slider = make("input", { type: "range", min: 0, max: 360, step: "any", "aria-label": STAGE_WORDS.angle, on: {
+    input: () => { // the hand stays in the turn in which it began
+      setPlaying(false);
+      sliding ??= turn();
+      turnTo(360 * sliding + Number(slider.value));
+    },
+    change: () => { sliding = null; draw(); },
   } });
+  const turns = make("div", { class: "row" }, button("To start", () => { setPlaying(false); turnTo(0); }),
+    button("+1 turn", () => step(360)), make("span"));
   const line = make("output");
-  const hold = button(WORDS.disc, () => say("frame", frame() === "disc" ? "ring" : "disc"));
-  const round = button(WORDS.load, () =>
-    say("load", model.get("load") === "clockwise" ? "counter-clockwise" : "clockwise"));
+  const hold = button(STAGE_WORDS.disc, () => { state.frame = frame() === "disc" ? "ring" : "disc"; show(); });
+  const round = button(STAGE_WORDS.load, () => {
+    state.load = state.load === "clockwise" ? "counter-clockwise" : "clockwise";
+    show();
+  });
+  const held = make("p", { class: "note", role: "status" });
   const boxes = make("div", { class: "layers" });
-  const choice = make("details", {}, make("summary", {}, WORDS.layers), boxes);
-  const warning = make("p", { class: "warning", role: "status" });
+  const choice = make("details", {}, make("summary", {}, STAGE_WORDS.layers), boxes);
   const space = make("div", { class: "picture" });
   const caption = make("figcaption");
-  const controls = make("div", { class: "controls", role: "group", "aria-label": WORDS.controls },
-    warning,
+  const controls = make("div", { class: "controls", role: "group" },
     make("div", { class: "row" }, play,
       button("−1°", () => step(-1), { "aria-keyshortcuts": "ArrowLeft" }),
       button("+1°", () => step(1), { "aria-keyshortcuts": "ArrowRight" }), backStep, onStep),
     make("div", { class: "row" }, button("Slower", () => faster(-1), { "aria-keyshortcuts": "-" }),
-      button("Faster", () => faster(1), { "aria-keyshortcuts": "+" }), button("Reverse", () => setSpeed(-speed)), rate),
-    slider, line, make("div", { class: "row" }, hold, round), choice);
+      button("Faster", () => faster(1), { "aria-keyshortcuts": "+" }),
+      button("Reverse", () => { way = -way; setSpeed(speed); }), rate),
+    slider, turns, line, make("div", { class: "row" }, hold, round), held, choice);
   host.classList.add("cyclokit-stage");
   host.setAttribute("tabindex", 0);
-  host.setAttribute("aria-label", WORDS.stage);
+  host.setAttribute("role", "group");
   host.dataset.lmSuppressShortcuts = "true";
-  host.replaceChildren(make("style", {}, STYLE), space, controls, caption);
+  host.replaceChildren(make("style", {}, STAGE_STYLE), space, controls, caption);
 
   function show() { // what is shown, and all that hangs on it but not on the angle
     const { facts, layers } = picture;
@@ -160,71 +179,88 @@ function mount(model, host) {
     picture.svg.setAttribute("aria-label", caption.textContent);
     hold.hidden = !facts.frames.disc;
     hold.setAttribute("aria-pressed", frame() === "disc");
+    held.textContent = frame() === "disc" ? STAGE_WORDS.held : "";
+    held.hidden = !held.textContent;
     round.hidden = !names.has("pushing");
     line.hidden = !names.has("angles");
-    const mirror = model.get("load") === "clockwise" ? "scale(1,-1)" : "";
+    const mirror = state.load === "clockwise" ? "scale(1,-1)" : "";
     for (const arrow of picture.svg.querySelectorAll("[data-load]")) arrow.setAttribute("transform", mirror);
-    host.toggleAttribute("data-dimmed", model.get("dimmed"));
-    warning.textContent = model.get("dimmed") ? WORDS.dimmed : "";
-    warning.hidden = !model.get("dimmed");
     draw();
   }
 
-  function redraw() { // another picture
-    picture = read(model.get("_svg"));
+  function redraw(text) { // another picture
+    picture = read(text);
     const { facts, svg } = picture;
+    const { x: left, y: top, width, height } = svg.viewBox.baseVal;
+    picture.box = { left, top, whole: width, height };
     space.replaceChildren(svg);
     svg.addEventListener("pointerdown", grab);
     svg.addEventListener("pointermove", drag);
-    for (const end of ["pointerup", "pointercancel"]) svg.addEventListener(end, letGo);
+    svg.addEventListener("pointerup", letGo);
+    svg.addEventListener("pointercancel", () => { grabbed = null; });
     svg.addEventListener("touchstart", keepFinger, { passive: false });
+    host.setAttribute("aria-label", `${facts.words} ${STAGE_WORDS.keys}`);
+    controls.setAttribute("aria-label", STAGE_WORDS.controls + facts.words);
+    host.toggleAttribute("data-wide", width > 1.5 * height);
     [backStep.textContent, onStep.textContent] = [`−${facts.step[1]}`, `+${facts.step[1]}`];
-    slider.max = whole();
+    turns.hidden = facts.turns < 2;
     const names = Object.keys(facts.layers);
     if (boxes.textContent !== names.join("")) { // as long as they are the same, the focus stays
       boxes.replaceChildren(...names.map((name) =>
         make("label", {}, make("input", { type: "checkbox", value: name, on: { change: choose } }), name)));
     }
-    degrees = within(model.get("crank") / DEGREE, whole());
+    degrees = within(degrees, whole());
     show();
   }
 
   function draw() {
-    const tell = carry(picture, degrees, frame(), shown(), model.get("load"));
+    const { facts: { along } } = picture;
+    const tell = carry(picture, degrees, frame(), shown(), state.load);
     const angles = picture.facts.frames[frame()].map(([name, each]) => `${name} ${number(degrees * each, 1)}°`);
     const counts = Object.entries(tell).map(([name, how]) => `${how} of ${picture.facts.pins} ${name}`);
     const text = [...angles, ...counts].join(", ");
     if (line.textContent !== text) line.textContent = text;
-    slider.value = degrees;
+    slider.value = degrees - 360 * (sliding ?? turn());
     slider.setAttribute("aria-valuetext", text);
+    if (along) follow(along);
+    turns.lastChild.textContent = `turn ${turn() + 1} of ${picture.facts.turns}`;
   }
 
-  function turnTo(wanted) { degrees = within(wanted, whole()); draw(); }
-  function tellCrank() { told = performance.now(); say("crank", degrees * DEGREE); }
-  function step(by) { setPlaying(false); turnTo(degrees + by); tellCrank(); }
-  function setSpeed(wanted) { speed = wanted; rate.textContent = `${number(speed, 0)}° a second`; }
-  function faster(way) { setSpeed(SPEEDS[Math.min(Math.max(SPEEDS.indexOf(speed) + way, 0), SPEEDS.length - 1)]); }
-  function choose() { say("show", [...boxes.querySelectorAll("input:checked")].map((box) => box.value)); }
+  function follow(radius) { // on a narrow page the picture goes with the circle, instead of being a thin strip
+    const { left, top, whole: all, height } = picture.box;
+    const wide = narrow ? WINDOW * radius : all;
+    const at = narrow ? radius * degrees * DEGREE - wide / 2 : left;
+    picture.svg.setAttribute("viewBox", `${Math.min(Math.max(at, left), left + all - wide)} ${top} ${wide} ${height}`);
+  }
+  function turn() { return Math.min(Math.floor(degrees / 360 + 1e-9), picture.facts.turns - 1); } // whole ones done
+  // the slider's end is a place of its own, all others are once round
+  function turnTo(wanted) { degrees = wanted === whole() ? wanted : within(wanted, whole()); draw(); }
+  function step(by) { setPlaying(false); turnTo(within(degrees + by, whole())); }
+  function setSpeed(wanted) { speed = wanted; rate.textContent = `${number(way * speed, 0)}° a second`; }
+  function faster(by) { setSpeed(SPEEDS[Math.min(Math.max(SPEEDS.indexOf(speed) + by, 0), SPEEDS.length - 1)]); }
+  function choose() {
+    const others = state.show.filter((name) => !(name in picture.facts.layers)); // of a picture that may come back
+    state.show = [...others, ...[...boxes.querySelectorAll("input:checked")].map((box) => box.value)];
+    show();
+  }
 
   function setPlaying(wanted) {
     if (playing === wanted) return;
     playing = wanted;
     play.textContent = playing ? "Pause" : "Play";
     line.setAttribute("aria-live", playing ? "off" : "polite"); // sixty a second would drown everything else
-    if (!playing) tellCrank();
-    say("playing", playing);
     run();
   }
 
   function run() { // ask for the next frame while there is something to see
     before = null;
     cancelAnimationFrame(waiting);
-    if (playing && seen) waiting = requestAnimationFrame(next);
+    if (playing && inSight) waiting = requestAnimationFrame(next);
   }
 
   function next(now) {
     if (!host.isConnected) return; // a closed page leaves nothing running
-    if (before !== null) turnTo(degrees + (speed * (now - before)) / 1000);
+    if (before !== null) turnTo(within(degrees + (way * speed * (now - before)) / 1000, whole()));
     before = now;
     waiting = requestAnimationFrame(next);
   }
@@ -236,100 +272,75 @@ function mount(model, host) {
     return Math.atan2(-at.y, at.x) / DEGREE / facts.frames[frame()][0][1];
   }
   function grab(event) {
-    setPlaying(false);
     host.focus({ preventScroll: true });
     picture.svg.setPointerCapture(event.pointerId);
-    grabbed = pointed(event);
+    grabbed = { at: pointed(event), x: event.clientX, y: event.clientY, moved: false };
     event.preventDefault();
   }
   function keepFinger(event) { // a finger on the knob turns the crank, elsewhere it scrolls the page
     if (event.target.closest("[data-knob]")) event.preventDefault();
   }
   function drag(event) {
-    if (grabbed === null) return;
+    if (!grabbed) return;
+    grabbed.moved ||= Math.hypot(event.clientX - grabbed.x, event.clientY - grabbed.y) > CLICK;
+    if (!grabbed.moved) return;
+    setPlaying(false);
     const now = pointed(event);
-    let by = now - grabbed;
+    let by = now - grabbed.at;
     if (!picture.facts.along) { // directions jump where they have gone round: take the short way
-      const round = 360 / picture.facts.frames[frame()][0][1];
-      by = within(by + round / 2, round) - round / 2;
+      const once = 360 / picture.facts.frames[frame()][0][1];
+      by = within(by + once / 2, once) - once / 2;
     }
-    grabbed = now;
-    turnTo(degrees + by);
-    if (performance.now() - told > TELL_EVERY) tellCrank();
+    grabbed.at = now;
+    turnTo(within(degrees + by, whole()));
   }
-  function letGo() { if (grabbed !== null) tellCrank(); grabbed = null; }
+  function letGo() {
+    if (grabbed && !grabbed.moved) setPlaying(!playing);
+    grabbed = null;
+  }
 
   const keys = {
     " ": () => setPlaying(!playing), ArrowRight: () => step(1), ArrowLeft: () => step(-1),
     ArrowUp: () => step(picture.facts.step[0]), ArrowDown: () => step(-picture.facts.step[0]),
     "+": () => faster(1), "-": () => faster(-1), "=": () => faster(1), Escape: () => leave(host),
   };
-  function key(event) {
+  host.addEventListener("keydown", (event) => {
     const pressesItself = event.key === " " && event.target !== host && event.target !== slider;
     if (!(event.key in keys) || pressesItself || event.ctrlKey || event.altKey || event.metaKey) return;
     keys[event.key]();
     event.preventDefault();
     event.stopPropagation();
-  }
+  });
 
-  const theme = themed(host);
+  const paint = themed(host);
   const sight = new IntersectionObserver((entries) => { // also once at the start, when the stage is in its page
-    seen = entries.at(-1).isIntersecting;
-    theme.paint();
+    inSight = entries.at(-1).isIntersecting;
+    paint();
     run();
   });
-  const heard = {
-    "change:_svg": redraw, "change:show": show, "change:frame": show, "change:load": show, "change:dimmed": show,
-    "change:playing": () => setPlaying(model.get("playing")),
-    "change:crank": () => {
-      const wanted = model.get("crank") / DEGREE;
-      if (Math.abs(within(wanted - degrees + 1, whole()) - 1) > 1e-6) turnTo(wanted);
-    },
-  };
-  for (const [what, act] of Object.entries(heard)) model.on(what, act);
-  host.addEventListener("keydown", key);
+  host.addEventListener("cyclokit-scene", (event) => redraw(event.detail)); // a panel has another picture
   sight.observe(host);
-  redraw();
-  setSpeed(STARTS_AT);
-  theme.paint();
-  if (calm.matches) { if (model.get("playing")) say("playing", false); } else setPlaying(model.get("playing"));
-
-  return () => { // the cell was run again, or the notebook closed
-    playing = false;
-    cancelAnimationFrame(waiting);
-    theme.stop();
-    sight.disconnect();
-    host.removeEventListener("keydown", key);
-    for (const [what, act] of Object.entries(heard)) model.off(what, act);
-  };
+  new ResizeObserver(([{ contentRect }]) => { narrow = contentRect.width < NARROW; draw(); }).observe(host);
+  redraw(svg);
+  const fastest = Math.max(...picture.facts.frames.ring.map(([, each]) => Math.abs(each)));
+  setSpeed(SPEEDS.findLast((each) => each <= STARTS_AT && (each === SPEEDS[0] || each * fastest <= FAST)));
+  paint();
+  setPlaying(state.playing && !calm.matches);
 }
 
-/** A model for pages without Python: it keeps what it is told and passes it on. */
-function alone(state) {
-  const acts = {};
-  return {
-    get: (name) => state[name],
-    set: (name, value) => { state[name] = value; (acts[`change:${name}`] ?? []).forEach((act) => act()); },
-    on: (what, act) => (acts[what] ??= []).push(act),
-    off: (what, act) => { acts[what] = (acts[what] ?? []).filter((other) => other !== act); },
-    save_changes: () => {},
-  };
-}
-
-/** Bring every still picture of a saved page to life. */
-function playSaved() {
-  for (const host of document.querySelectorAll("[data-cyclokit-stage]:not([data-live])")) {
-    host.dataset.live = "";
-    const bytes = Uint8Array.from(atob(host.querySelector("img").src.split(",")[1]), (letter) => letter.charCodeAt(0));
-    const state = JSON.parse(host.dataset.cyclokitStage);
-    mount(alone({ ...state, dimmed: false, _svg: new TextDecoder().decode(bytes) }), host);
+/** On paper a curve that is being drawn is seen whole; the next movement takes it up where it was. */
+function printWhole() {
+  for (const curve of document.querySelectorAll('[data-live] [data-layer="curve"] [data-trail]')) {
+    curve.setAttribute("points", curve.dataset.trail);
   }
 }
 
-export default {
-  render({ model, el }) {
-    const host = make("figure");
-    el.append(host);
-    return mount(model, host);
-  },
-};
+/** Bring every still picture of a page to life. */
+function playSaved() {
+  window.cyclokitPrints ??= window.addEventListener("beforeprint", printWhole) ?? true; // once a page
+  for (const host of document.querySelectorAll("[data-cyclokit-stage]:not([data-live])")) {
+    host.dataset.live = "";
+    const svg = decodeURIComponent(host.querySelector("img").src.replace(/^[^,]*,/, ""));
+    mountStage(host, JSON.parse(host.dataset.cyclokitStage), svg);
+  }
+}

@@ -1,29 +1,30 @@
-"""The stage: a drive, or a rolling circle, that turns in the page and can be stopped, stepped and dragged.
+"""The stage: a drive, a reducer or a rolling circle that turns in the page and can be stopped, stepped and dragged.
 
-In JupyterLab it is a widget whose state Python and page share. Beside the widget it leaves a page of
-its own in the notebook, a still picture and the script that moves it, which needs neither kernel nor
-network: that is what a saved or exported copy shows. `scene` draws, `stage.js` moves.
+A stage is a picture with the script that moves it. It needs neither kernel nor network, so it plays in a notebook that
+was saved and opened again, and in an exported page, as it plays in JupyterLab. `scene` draws, `stage.js` moves.
 """
 
 import html
 import json
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
-import anywidget
-import traitlets
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, finite
+from cyclokit.arguments import checked_choice, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.files import as_path
 from cyclokit.geometry import sweep
 from cyclokit.machine.reducer import Reducer
+from cyclokit.texts import shown
 from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene
 from cyclokit.view.pins import LOADS, View
+from cyclokit.view.signatures import FARTHEST
 
-SHOWN = ("rollers", "disc", "crank", "marked lobe", "angles")
+SHOWN = ("rollers", "disc", "crank", "marked lobe", "turns", "angles")
+ROLLING = ("circle", "curve", "angles")
+FRAMES = ("ring", "disc")
 SCRIPT = pages.script("stage.js")
 PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
@@ -34,93 +35,28 @@ PAGE = """<!doctype html>
 """
 
 
-class Stage(anywidget.AnyWidget):
+@dataclass(frozen=True, repr=False)
+class Stage:
     """A picture that moves; made by the functions of this module.
 
     Attributes
     ----------
-    crank : float
-        Angle [rad] at which it stands; where the reader stops it, Python reads it here.
-    drive : Drive or None
-        The drive that is shown; another one can be put in its place. None for a rolling circle or a reducer.
-    show : tuple of str
-        The layers that are seen, out of `layers`.
-    frame : str
-        "ring" or "disc": which of them is held.
-    load : str
-        "counter-clockwise" or "clockwise": the load on the disc, for the layer "pushing".
-    forces : ndarray or None
-        Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,); gives the layer "forces".
+    scene : Scene
+        What is drawn, as it stands before it moves.
+    view : View
+        How it is seen at first: its angle, what is held, the load, the layers shown.
     playing : bool
-        Whether it moves by itself.
-    dimmed : bool
-        Whether it is greyed, because it shows no longer what was asked for.
+        Whether it plays at once.
     """
 
-    _esm = SCRIPT
-    _svg = traitlets.Unicode().tag(sync=True)
-    crank = traitlets.Float().tag(sync=True)
-    drive = traitlets.Instance(Drive, allow_none=True).tag(
-        sync=True,
-        to_json=lambda drive, _: drive and vars(drive),
-        from_json=lambda numbers, _: numbers and Drive(**numbers),
-    )
-    show = traitlets.Tuple().tag(sync=True)
-    frame = traitlets.Enum(("ring", "disc"), "ring").tag(sync=True)
-    load = traitlets.Enum(tuple(LOADS), "counter-clockwise").tag(sync=True)
-    forces = traitlets.Any(None, allow_none=True)
-    playing = traitlets.Bool(True).tag(sync=True)
-    dimmed = traitlets.Bool(False).tag(sync=True)
-
-    def __init__(self, draw: Callable[["Stage", View], scene.Scene], show: Iterable[str], **state: Any) -> None:
-        self._draw, self._turns = draw, "drive" in state
-        super().__init__(**state)
-        self._scene = draw(self, View())  # the page moves it to where it stands, and shows what is to be shown
-        self.show = tuple(show)
-        self._svg = self._scene.svg
-        self.observe(self._redraw, ["drive", "forces"])
+    scene: scene.Scene
+    view: View
+    playing: bool = True
 
     @property
     def layers(self) -> tuple[str, ...]:
         """Names of all that can be shown."""
-        return self._scene.layers
-
-    def _redraw(self, change: dict[str, Any]) -> None:
-        if change["name"] == "drive" and change["new"] is None:  # traitlets lets None pass unvalidated
-            self.drive = change["old"]
-            raise ValueError(f"drive is None, but must stay a drive such as {self.drive!r}: make another stage.")
-        self._scene = self._draw(self, View())
-        self._svg = self._scene.svg
-
-    @traitlets.validate("crank")
-    def _check_crank(self, proposal: dict[str, Any]) -> float:
-        return float(finite("crank", proposal["value"]))
-
-    @traitlets.validate("show")
-    def _check_show(self, proposal: dict[str, Any]) -> tuple[str, ...]:
-        wanted = tuple(proposal["value"])
-        for name in wanted:
-            if name not in self.layers:
-                raise ValueError(f"show contains {name!r}, but must be of {', '.join(self.layers)}: choose from these.")
-        return wanted
-
-    @traitlets.validate("drive")
-    def _check_drive(self, proposal: dict[str, Any]) -> Drive | None:
-        if self._svg and not self._turns:
-            raise ValueError(f"drive is {proposal['value']!r}, but must stay None here: make another stage.")
-        return proposal["value"]
-
-    @traitlets.validate("forces")
-    def _check_forces(self, proposal: dict[str, Any]) -> Floats | None:
-        if proposal["value"] is None:
-            return None
-        forces = finite("forces", proposal["value"])
-        if forces.ndim != 1 or not forces.size or (forces < 0).any():
-            raise ValueError(
-                f"forces has shape {forces.shape}, but must be one row of numbers from 0 up: "
-                "give the force of pin 0 at even steps of one crank turn."
-            )
-        return forces
+        return self.scene.layers
 
     def save(self, file: str | Path) -> None:
         """Write what is seen into one file: `.html` plays in any browser, `.svg` is a still for slides.
@@ -138,29 +74,65 @@ class Stage(anywidget.AnyWidget):
         target = as_path("file", file)
         if target.suffix not in {".html", ".svg"}:
             raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
-        page = PAGE.format(title=html.escape(self._seen().words), body=self.page())
-        saved.save(target, page if target.suffix == ".html" else self._seen().svg)
-
-    def _seen(self) -> scene.Scene:
-        """The picture as it stands now."""
-        return self._draw(self, View(self.crank, self.frame, self.load, self.show))
+        page = PAGE.format(title=html.escape(self.scene.words), body=self.page())
+        saved.save(target, page if target.suffix == ".html" else self.scene.svg)
 
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
-        seen = self._seen()
-        names = ("crank", "show", "frame", "load", "playing")
-        state = html.escape(json.dumps({name: getattr(self, name) for name in names}), quote=True)
+        view = self.view
+        told = {"crank": view.angle, "show": view.show, "frame": view.frame, "load": view.load, "playing": self.playing}
+        state = html.escape(json.dumps(told), quote=True)
         return (
-            f'<figure data-cyclokit-stage="{state}" style="margin:0">{pages.still(seen.svg, seen.words)}</figure>'
-            f'<script type="module">{SCRIPT}\nplaySaved();</script>'
+            f'<figure data-cyclokit-stage="{state}" style="margin:0">{pages.still(self.scene.svg, self.scene.words)}'
+            f'</figure><script type="module">{SCRIPT}\nplaySaved();</script>'
         )
 
     def __repr__(self) -> str:
-        return f"Stage({self._scene.words!r})"
+        return f"Stage({self.scene.words!r})"
 
-    def _repr_mimebundle_(self, **_: Any) -> tuple[dict[str, Any], dict[str, Any]]:
-        data, metadata = super()._repr_mimebundle_() or ({}, {})
-        return data | {"text/plain": repr(self), "text/html": self.page()}, metadata
+    def _repr_html_(self) -> str:
+        return self.page()
+
+
+def seen(crank: float, show: Iterable[str], frame: str = "ring", load: str = "counter-clockwise") -> View:
+    """How a stage is seen at first, its words and numbers checked.
+
+    Parameters
+    ----------
+    crank : float
+        Angle at which it stands [rad].
+    show : iterable of str
+        The layers that are shown.
+    frame : str
+        "ring" or "disc": which of them is held.
+    load : str
+        "counter-clockwise" or "clockwise": the load on the disc.
+
+    Returns
+    -------
+    View
+        The same, as the rooms that draw take it.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If one of them can't be, with what is allowed.
+    """
+    if isinstance(show, str):
+        raise TypeError(f"show is {show!r}, but must be a list of layers: write [{show!r}].")
+    checked_choice("frame", frame, FRAMES)
+    checked_choice("load", load, tuple(LOADS))
+    return View(checked_number("crank", crank, -FARTHEST, FARTHEST), frame, load, tuple(show))
+
+
+def _staged(drawn: scene.Scene, view: View, playing: bool = True) -> Stage:
+    """A stage whose view asks for nothing that isn't there."""
+    for name in view.show:
+        if name not in drawn.layers:
+            raise ValueError(
+                f"show contains {shown(name)}, but must be of {', '.join(drawn.layers)}: choose from these."
+            )
+    return Stage(drawn, view, playing)
 
 
 def turning_drive(
@@ -194,20 +166,16 @@ def turning_drive(
     Returns
     -------
     Stage
-        One crank turn is 2 pi of its angle; its slider spans one turn of the disc.
+        It plays through one turn of the disc; its slider spans one crank turn.
 
     Raises
     ------
     ValueError
         If a layer's name is unknown, or forces are not a row of numbers from 0 up.
     """
-
-    def _draw(stage: Stage, view: View) -> scene.Scene:
-        assert stage.drive is not None  # _check_drive sees to it
-        return scene.turning(stage.drive, view, stage.forces)
-
-    state = {"drive": drive, "crank": crank, "frame": frame, "load": load, "forces": forces, "playing": playing}
-    return Stage(_draw, show, **state)
+    view = seen(crank, show, frame, load)
+    drawn = scene.turning(drive, view, None if forces is None else finite("forces", forces))
+    return _staged(drawn, view, playing)
 
 
 def turning_reducer(
@@ -224,7 +192,7 @@ def turning_reducer(
     reducer : Reducer
         The reducer, drawn as it runs, with its clearances; its trochoid ratio must not be exactly 1.
     show : iterable of str, optional
-        Layers to begin with; without it all but witness marks, the marked lobe and its trail.
+        Layers to begin with; without it all but witness marks, labels, turns, the marked lobe and its trail.
     crank : float
         Crank angle to begin with [rad].
     frame : str
@@ -235,20 +203,16 @@ def turning_reducer(
     Returns
     -------
     Stage
-        Its slider spans one turn of the output. No other drive can be put in.
+        It plays through one turn of the output; its slider spans one crank turn.
 
     Raises
     ------
     ValueError
         If a layer's name is unknown.
     """
-
-    def _draw(_: Stage, view: View) -> scene.Scene:
-        return reducer_scene.turning(reducer, view)
-
     discs = reducer_scene.DISCS[: reducer.discs]
-    shown = ("rollers", *discs, "output", "crank", "angles") if show is None else show
-    return Stage(_draw, shown, crank=crank, frame=frame, playing=playing)
+    view = seen(crank, ("rollers", *discs, "output", "crank", "angles") if show is None else show, frame)
+    return _staged(reducer_scene.turning(reducer, view), view, playing)
 
 
 def turning_cut(
@@ -276,16 +240,10 @@ def turning_cut(
     Returns
     -------
     Stage
-        Its slider spans the turns after which all is as before. Another drive put in is cut anew.
+        It plays through the turns after which all is as before; its slider spans one crank turn.
     """
-
-    def _draw(stage: Stage, view: View) -> scene.Scene:
-        assert stage.drive is not None
-        same = stage.drive == cut.drive
-        piece = cut if same else sweep.cut(stage.drive, cut.lobes, cut.radii.size)
-        return scene.cut(piece, view)
-
-    return Stage(_draw, show, drive=cut.drive, crank=crank, frame=frame, playing=playing)
+    view = seen(crank, show, frame)
+    return _staged(scene.cut(cut, view), view, playing)
 
 
 def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:
@@ -303,7 +261,8 @@ def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:
     Stage
         Its angle is the circle's own turn.
     """
-    return Stage(lambda _, view: rolling_scene.on_line(rolling_radius, arches, view), ("circle", "curve", "angles"))
+    view = seen(0.0, ROLLING)
+    return _staged(rolling_scene.on_line(rolling_radius, arches, view), view)
 
 
 def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) -> Stage:
@@ -321,6 +280,5 @@ def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) ->
     Stage
         Its angle is how far the rolling circle's centre has gone round.
     """
-    return Stage(
-        lambda _, view: rolling_scene.on_circle(fixed_radius, rolling_radius, arm, view), ("circle", "curve", "angles")
-    )
+    view = seen(0.0, ROLLING)
+    return _staged(rolling_scene.on_circle(fixed_radius, rolling_radius, arm, view), view)

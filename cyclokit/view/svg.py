@@ -8,10 +8,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cyclokit.geometry import motion
+from cyclokit.view import palette
 from cyclokit.view.signatures import read
 
-# Okabe-Ito colours that keep 3 : 1 against a white page and a dark one; each goes with its own dashes or shape
-BLUE, VERMILION, GREEN, PURPLE, GREY = "#0072B2", "#D55E00", "#009E73", "#CC79A7", "#767676"
+# one colour a thing; each goes with its own dashes or shape too
+BLUE, VERMILION, GREEN, PURPLE, GREY = (
+    paint.light for paint in (palette.DISC, palette.ROLLER, palette.CRANK, palette.CENTRE_PATH, palette.LINE)
+)
 
 
 @dataclass(frozen=True)
@@ -89,7 +92,8 @@ def path(points: ArrayLike, closed: bool = False) -> str:
 def trail(points: ArrayLike, share: float, style: str) -> str:
     """A curve (n, 2) that appears as the angle grows; its points lie at even steps of the angle."""
     pairs = _pairs(points)
-    shown = " ".join(pairs.split(" ")[: 1 + round(share % 1 * (len(np.asarray(points)) - 1))])
+    share = share if share == 1 else share % 1  # the end is a place of its own
+    shown = " ".join(pairs.split(" ")[: 1 + round(share * (len(np.asarray(points)) - 1))])
     return f'<polyline data-trail="{pairs}" points="{shown}" fill="none" {style}/>'
 
 
@@ -120,6 +124,26 @@ def _pairs(points: ArrayLike) -> str:
         raise ValueError(f"points has the shape {xy.shape}, but must be (n, 2): give x and y of one point or more.")
     rounded = np.round(xy, 2 if np.abs(xy).max() > 10 else 3) + 0.0
     return " ".join(["%.10g,%.10g"] * len(xy)) % tuple(rounded.ravel().tolist())  # one call: ten times as fast
+
+
+@read
+def arc(radius: float, rate: float, angle: float, style: str) -> str:
+    """How far something has turned that turns by `rate` an angle [rad]: an arc about (0, 0), from +x on."""
+    turned = math.fmod(rate * angle, 2 * math.pi)
+    way = f"A{_number(radius)} {_number(radius)} 0 {int(abs(turned) > math.pi)} {int(turned < 0)}"
+    end = _pair(radius * math.cos(turned), radius * math.sin(turned))
+    told = f'data-arc="{_number(radius)} {round(rate, 9) + 0.0!r}"'
+    return f'<path {told} d="M{_number(radius)},0{way} {end}" fill="none" {style}/>'
+
+
+@read
+def label(words: str, x: float, y: float, unit: float) -> str:
+    """Words in the middle of a picture of a drive, with a rim that keeps lines off them."""
+    rim = f'paint-order="stroke" {stroke(palette.PAGE.light, 1.2 * unit)} stroke-linejoin="round"'
+    return (
+        f'<text x="{_number(x)}" y="{_number(-y)}" font-size="{_number(3.6 * unit)}" text-anchor="middle" '
+        f'font-family="sans-serif" dominant-baseline="central" fill="{palette.WORDS.light}" {rim}>{words}</text>'
+    )
 
 
 # parts of a drive; lengths in mm, `unit` is a 50th of half the picture's width

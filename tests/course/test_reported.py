@@ -18,5 +18,6 @@ def test_the_summary_names_each_task_and_what_came_of_it():
         env={**os.environ, "COLUMNS": "200"},
     )
     failed = [line for line in done.stdout.splitlines() if line.startswith("FAILED")]
-    assert [line.partition(" - ")[2][:13] for line in failed] == [f"{letter}: still open" for letter in "abcdef"]
+    said = [line.partition(" - ")[2].partition(". ")[0] for line in failed]
+    assert said == [f'{letter}, word "turntable": still open' for letter in "abcdef"]
     assert "Traceback" not in done.stdout

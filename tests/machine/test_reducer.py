@@ -121,3 +121,13 @@ def test_a_notebooks_table_has_every_figure():
     page = Reducer(STORY)._repr_html_()
     assert page.count("<tr>") == 1 + len(reducer.DRIVE) + len(dataclasses.fields(Reducer)) - 1
     assert ">26.0<" in page and ">61801<" in page
+
+
+@pytest.mark.parametrize("name", ["discs", "hole_phase", "outline_clearance", "disc_material", "least_wall"])
+def test_nothing_in_place_of_a_figure_that_is_not_chosen_is_refused(name):
+    with pytest.raises((TypeError, ValueError), match=name):
+        Reducer(STORY, **{name: None})
+
+
+def test_a_figure_that_is_chosen_may_be_left_open():
+    assert Reducer(STORY, disc_gap=None) == Reducer(STORY)

@@ -155,3 +155,9 @@ def test_a_readers_own_drive_is_a_reducer_already(tmp_path):
 
     own.keep(STORY, tmp_path / "my_drive.toml")
     assert reducer_file.read(tmp_path / "my_drive.toml") == Reducer(STORY)
+
+
+def test_paths_may_be_text(tmp_path):
+    file = str(tmp_path / "mine.toml")
+    reducer_file.write(Reducer(STORY), file)
+    assert reducer_file.read(file) == Reducer(STORY)

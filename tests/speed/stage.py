@@ -59,18 +59,17 @@ PICTURES = """async seconds => {
     return 1000 * seen / (performance.now() - start);
 }"""
 
-# Milliseconds from a key on the eccentricity's slider to the first frame with the new outline in the page
+# Milliseconds from a movement of the eccentricity's slider to the first frame with the new outline in the page
 DELAYS = """async times => {
-    const label = [...document.querySelectorAll(".cyclokit-panel .widget-slider")].find(
-        one => one.textContent.includes("eccentricity"));
-    const handle = label.querySelector(".noUi-handle");
-    const outline = () => document.querySelector('.cyclokit-panel [data-part="disc"] path').getAttribute("d");
+    const slider = [...document.querySelectorAll("[data-cyclokit-panel] input[type=range]")].find(
+        one => one.getAttribute("aria-label").includes("eccentricity"));
+    const outline = () => document.querySelector('[data-cyclokit-panel] [data-part="disc"] path').getAttribute("d");
     const delays = [];
     for (let k = 0; k < times; k += 1) {
         const before = outline();
         const start = performance.now();
-        const key = k % 40 < 20 ? "ArrowRight" : "ArrowLeft";
-        handle.dispatchEvent(new KeyboardEvent("keydown", {key, bubbles: true}));
+        if (k % 40 < 20) slider.stepUp(); else slider.stepDown();
+        slider.dispatchEvent(new Event("input"));
         while (outline() === before && performance.now() - start < 2000) await new Promise(requestAnimationFrame);
         delays.push(performance.now() - start);
         await new Promise(then => setTimeout(then, 60));
@@ -176,7 +175,7 @@ def lab_page(browser):
         page.locator("#jp-bottom-panel", has_text="Idle").wait_for(timeout=60_000)
         page.get_by_role("menuitem", name="Run", exact=True).first.click()
         page.locator('.lm-Menu-item[data-command="runmenu:run-all"]').click()
-        page.locator(".cyclokit-panel svg").wait_for(timeout=60_000)
+        page.locator("[data-cyclokit-panel] input").first.wait_for(timeout=60_000)
         page.locator(".widget-output img").wait_for()
         page.wait_for_timeout(2000)
         yield page

@@ -37,7 +37,7 @@ MATRIX = """element => {
 
 def html_of(made):
     """What a stage leaves in a notebook."""
-    return made._repr_mimebundle_()[0]["text/html"]
+    return made._repr_html_()
 
 
 @pytest.fixture
@@ -52,11 +52,16 @@ def full(open_page):
     return open_page(html_of(stage.turning_drive(STORY, show=EVERYTHING)), **PAUSED)
 
 
-def turn_to(page, degrees):
-    """Put the slider somewhere, as a hand would."""
-    page.get_by_role("slider").evaluate(
-        "(slider, value) => { slider.value = value; slider.dispatchEvent(new Event('input', {bubbles: true})); }",
-        degrees,
+def turn_to(stage, degrees):
+    """Bring a stage to an angle of its crank with its buttons and its slider, as a hand would."""
+    stage.locator("button", has_text="To start").evaluate("button => button.click()")
+    stage.locator("button", has_text="+1 turn").evaluate(
+        "(button, turns) => { for (let turn = 0; turn < turns; turn += 1) button.click(); }", int(degrees // 360)
+    )
+    stage.locator("figure input[type=range], input[type=range]").first.evaluate(
+        "(slider, value) => { slider.value = value; slider.dispatchEvent(new Event('input', {bubbles: true}));"
+        " slider.dispatchEvent(new Event('change', {bubbles: true})); }",
+        degrees % 360,
     )
 
 
@@ -66,9 +71,9 @@ def button(page, name):
 
 def plays(page):
     """Whether the picture moves by itself within half a second."""
-    before = page.get_by_role("slider").input_value()
+    before = page.locator("output").inner_text()
     page.wait_for_timeout(500)
-    return page.get_by_role("slider").input_value() != before
+    return page.locator("output").inner_text() != before
 
 
 def pose_of(page, selector):
@@ -284,7 +289,7 @@ def test_the_angles_are_read_out_while_paused_and_not_while_playing(page):
 
 def test_the_slider_says_its_place_in_words(page):
     turn_to(page, 90)
-    slider = page.get_by_role("slider", name="angle in degrees")
+    slider = page.get_by_role("slider", name="angle in degrees, within one turn")
     assert slider.get_attribute("aria-valuetext") == page.locator("output").inner_text()
 
 
@@ -341,34 +346,150 @@ def test_keys_do_the_same_wherever_the_focus_is(page, angles):
     assert page.evaluate("document.activeElement === document.body")
 
 
-def test_plus_and_minus_change_the_speed_and_through_the_slowest_the_direction(page):
+def test_plus_and_minus_change_the_speed_and_never_the_direction(page):
     speed = page.get_by_text("° a second")
     page.locator("figure").focus()
     said = [speed.inner_text()]
     for _ in range(5):
         page.keyboard.press("-")
         said.append(speed.inner_text())
-    assert said == [f"{value}° a second" for value in ("60", "30", "10", "3", f"{MINUS}3", f"{MINUS}10")]
-    page.keyboard.press("+")
-    assert speed.inner_text() == f"{MINUS}3° a second"
+    assert said == [f"{value}° a second" for value in (60, 30, 10, 3, 1, 1)]
+    button(page, "Reverse").click()
+    for _ in range(9):
+        page.keyboard.press("+")
+    assert speed.inner_text() == f"{MINUS}360° a second"
 
 
-def test_it_plays_backwards_and_faster_when_told(page):
-    def pace():
-        slider = "document.querySelector('input[type=range]').value"
-        start, then = page.evaluate(f"[Number({slider}), performance.now()]")
-        page.wait_for_timeout(400)
-        end, now = page.evaluate(f"[Number({slider}), performance.now()]")
-        return (end - start) / (now - then) * 1000
+def pace(page):
+    """Degrees of the crank a second."""
+    crank = "Number(document.querySelector('output').textContent.match(/crank ([\\d.]+)/)[1])"
+    start, then = page.evaluate(f"[{crank}, performance.now()]")
+    page.wait_for_timeout(400)
+    end, now = page.evaluate(f"[{crank}, performance.now()]")
+    return (end - start) / (now - then) * 1000
 
+
+def test_it_plays_backwards_and_slower_when_told(page):
     turn_to(page, 1000)
     button(page, "Play").click()
     # of the speed: frames come 60 times a second, and a reading falls between two of them
-    assert pace() == pytest.approx(60, rel=0.3)
+    assert pace(page) == pytest.approx(60, rel=0.3)
     button(page, "Reverse").click()
-    assert pace() == pytest.approx(-60, rel=0.3)
+    assert pace(page) == pytest.approx(-60, rel=0.3)
     button(page, "Slower").click()
-    assert pace() == pytest.approx(-90, rel=0.3)
+    assert pace(page) == pytest.approx(-30, rel=0.3)
+
+
+def test_a_click_on_the_picture_plays_and_pauses(page):
+    x, y = middle(page)
+    page.mouse.click(x + 20, y + 60)
+    assert plays(page)
+    assert button(page, "Pause").is_visible()
+    page.mouse.click(x + 20, y + 60)
+    assert not plays(page)
+    assert button(page, "Play").is_visible()
+
+
+def test_the_slider_spans_one_crank_turn_and_a_counter_tells_which(page, angles):
+    counter, slider = page.locator(".row span").last, page.get_by_role("slider")
+    assert (slider.get_attribute("min"), slider.get_attribute("max")) == ("0", "360")
+    turn_to(page, 90)
+    assert counter.inner_text() == "turn 1 of 19"
+    button(page, "+1 turn").click()
+    assert (angles(page)["crank"], counter.inner_text(), slider.input_value()) == (450, "turn 2 of 19", "90")
+    for _ in range(17):
+        button(page, "+1 turn").click()
+    assert (angles(page)["crank"], counter.inner_text()) == (18 * 360 + 90, "turn 19 of 19")
+    button(page, "+1 turn").click()  # all is as at the start
+    assert (angles(page)["crank"], counter.inner_text()) == (90, "turn 1 of 19")
+    button(page, "To start").click()
+    assert (angles(page)["crank"], slider.input_value()) == (0, "0")
+
+
+def test_a_hand_at_the_sliders_end_stays_in_its_turn(page, angles):
+    slider = page.get_by_role("slider")
+    input_event = "(one, value) => { one.value = value; one.dispatchEvent(new Event('input')); }"
+    for value, crank in ((350, 350), (360, 360), (355, 355), (360, 360)):
+        slider.evaluate(input_event, value)
+        assert angles(page)["crank"] == crank
+        assert slider.input_value() == str(value)
+    slider.evaluate("one => one.dispatchEvent(new Event('change'))")
+    assert page.locator(".row span").last.inner_text() == "turn 2 of 19"
+
+
+@pytest.mark.parametrize(
+    "made", [lambda: stage.rolling_on_line(10.0), lambda: stage.rolling_on_circle(30.0, 10.0, 6.0)]
+)
+def test_a_rolling_circles_last_angle_is_reached(open_page, made):
+    page = open_page(html_of(made()), **PAUSED)
+    whole = page.locator("polyline").get_attribute("data-trail")
+    turns = 2 if "line" in repr(made()) else 1
+    turn_to(page, 360 * (turns - 1))
+    page.get_by_role("slider").evaluate("one => { one.value = 360; one.dispatchEvent(new Event('input')); }")
+    assert page.locator("polyline").get_attribute("points") == whole
+    page.get_by_role("slider").evaluate("one => one.dispatchEvent(new Event('change'))")
+    assert page.locator("polyline").get_attribute("points") == whole
+    assert page.get_by_role("slider").input_value() == "360"
+
+
+@pytest.mark.parametrize("degrees", [0, 31, 200.5, 359, 361, 5000])
+def test_the_arcs_reach_as_far_as_crank_and_disc_have_turned(page, degrees):
+    turn_to(page, degrees)
+    ends = page.locator("[data-arc]").evaluate_all(
+        "all => all.map(one => [one.getPointAtLength(1e6), one.getTotalLength()])"
+        ".map(([end, far]) => [end.x, -end.y, far])"
+    )
+    turned = degrees % 360, float(motion.disc_pose(STORY, math.radians(degrees)).angle) / math.pi * 180
+    for (x, y, length), angle in zip(ends, turned, strict=True):
+        assert turns_apart(math.atan2(y, x), math.radians(angle)) < 2e-4  # rad: three decimals of 25 mm
+        # Chromium measures arcs to about a 5000th
+        assert length == pytest.approx(math.hypot(x, y) * math.radians(abs(angle) % 360), rel=5e-4, abs=0.02)
+
+
+def test_a_circle_on_a_line_is_no_thin_strip_on_a_narrow_page(open_page):
+    page = open_page(html_of(stage.rolling_on_line(10.0)), viewport={"width": 420, "height": 800}, **PAUSED)
+    picture = page.locator("svg")
+    page.wait_for_function("document.querySelector('svg').getBoundingClientRect().height > 140")
+    box = picture.bounding_box()
+    for degrees in (0, 200, 360, 500, 719):  # the circle is in sight all the way
+        turn_to(page, degrees)
+        wheel = page.locator('[data-part="circle"] circle').first.bounding_box()
+        assert wheel["x"] >= box["x"] - 1
+        assert wheel["x"] + wheel["width"] <= box["x"] + box["width"] + 1
+    page.set_viewport_size({"width": 1100, "height": 800})
+    page.wait_for_function("Number(document.querySelector('svg').getAttribute('viewBox').split(' ')[2]) > 150")
+
+
+def test_on_paper_the_curve_is_whole_and_no_button_is_printed(open_page):
+    page = open_page(html_of(stage.rolling_on_circle(30.0, 10.0, 6.0)), **PAUSED)
+    whole = page.locator("polyline").get_attribute("data-trail")
+    assert page.locator("polyline").get_attribute("points") != whole
+    page.emulate_media(media="print")
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    assert page.locator("polyline").get_attribute("points") == whole
+    assert page.locator("button:visible").count() == 0
+    page.emulate_media(media="screen")
+    turn_to(page, 90)
+    assert page.locator("polyline").get_attribute("points") != whole
+
+
+def test_words_in_the_picture_can_be_read_on_a_narrow_page(open_page):
+    made = stage.turning_drive(STORY, show=("rollers", "disc", "crank", "labels"))
+    page = open_page(html_of(made), viewport={"width": 420, "height": 800}, **PAUSED)
+    words = page.locator("svg text")
+    assert words.all_text_contents() == ["roller", "disc", "centres", "crank"]
+    for word in words.all():
+        assert word.bounding_box()["height"] >= 12  # CSS pixels, about 9 pt
+    before = words.last.bounding_box()
+    turn_to(page, 180)
+    after = words.last.bounding_box()
+    assert after["x"] < before["x"] - 50  # the crank's name goes with it, and stays upright
+    assert after["width"] == pytest.approx(before["width"], abs=1)
+
+
+def test_a_fast_wheel_starts_slowly(open_page):
+    page = open_page(html_of(stage.rolling_on_circle(30.0, 1.0, 1.0)), **PAUSED)  # spins 31 times in one round
+    assert page.get_by_text("3° a second").is_visible()
 
 
 def test_the_space_bar_on_a_button_presses_that_button_only(page, angles):
@@ -484,7 +605,7 @@ def test_a_circle_on_a_line_can_be_pushed_along(open_page, angles):
 
 def test_every_control_is_reached_by_the_tab_key_and_its_focus_is_seen(page):
     names, outlines = [], []
-    for _ in range(13):
+    for _ in range(15):
         page.keyboard.press("Tab")
         name, outline = page.evaluate(
             "[document.activeElement.getAttribute('aria-label') ?? document.activeElement.textContent,"
@@ -492,12 +613,32 @@ def test_every_control_is_reached_by_the_tab_key_and_its_focus_is_seen(page):
         )
         names.append(name)
         outlines.append(outline)
-    assert names[1:11] == [
+    assert names[1:14] == [
         *("Play", f"{MINUS}1°", "+1°", f"{MINUS}1 pin", "+1 pin", "Slower", "Faster", "Reverse"),
-        *("angle in degrees", "Hold the disc"),
+        *("angle in degrees, within one turn", "To start", "+1 turn", "Hold the disc", "Show"),
     ]
-    assert names[11] == "Show"
-    assert set(outlines[:12]) == {"solid"}
+    assert set(outlines[:14]) == {"solid"}
+
+
+def test_two_stages_have_names_that_tell_them_apart(open_page):
+    page = open_page(html_of(stage.turning_drive(STORY)) + html_of(stage.rolling_on_line(10.0)), **PAUSED)
+    for kind in ("figure", ".controls"):
+        names = [one.get_attribute("aria-label") for one in page.locator(kind).all()]
+        assert "20 rollers" in names[0]
+        assert "along a line" in names[1]
+
+
+def test_a_pressed_button_looks_pressed_and_says_what_it_does(page):
+    look = "one => [getComputedStyle(one).backgroundColor, getComputedStyle(one).color]"
+    hold = button(page, "Hold the disc")
+    before = hold.evaluate(look)
+    hold.click()
+    assert hold.evaluate(look)[0] != before[0]
+    assert hold.evaluate(look)[1] != before[1]
+    assert "Press again to hold the ring" in page.locator(".note").inner_text()
+    hold.click()
+    assert hold.evaluate(look) == before
+    assert page.locator(".note").is_hidden()
 
 
 def test_what_can_be_pressed_is_large_enough_for_a_finger(full):
@@ -547,7 +688,7 @@ def test_lines_and_words_stand_out_from_the_page(full, background):
         found = full.locator(selector).evaluate_all(f"all => all.map(one => getComputedStyle(one).{what})")
         return {tuple(map(int, re.findall(r"\d+", colour)[:3])) for colour in found if colour.startswith("rgb(")}
 
-    drawn = colours("svg [stroke]", "stroke")
+    drawn = colours("svg [stroke]:not(text)", "stroke")  # the rim of words is the page's colour
     assert len(drawn) >= 5
     for colour in drawn | colours("button", "borderTopColor"):
         assert _contrast(colour, behind) >= 3.0, colour  # WCAG 2.2, 1.4.11

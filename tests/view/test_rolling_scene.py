@@ -54,3 +54,10 @@ def test_the_circle_rolls_round_the_other_without_slipping(fixed, rolling):
         ways.append(math.dist(before, after))
     # what is left is of the third order in the step: far below a thousandth of the centre's way
     assert ways[0] < 1e-3 * ways[1]
+
+
+@pytest.mark.parametrize("made", [rolling_scene.on_line(10.0, 2, View(show=ALL)),
+                                  rolling_scene.on_circle(30.0, 10.0, 6.0, View(show=ALL))])  # fmt: skip
+def test_a_still_shows_the_curve_drawn(made):
+    (trail,) = parsed(made).iter(f"{SVG}polyline")
+    assert trail.get("points") == trail.get("data-trail")

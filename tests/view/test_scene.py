@@ -5,10 +5,11 @@
 - A pin can only push, so it resists a turn of the disc exactly if that turn would bring the disc closer to it: derived.
 """
 
-import base64
+import html
 import json
 import math
 import re
+from urllib.parse import unquote
 from xml.etree import ElementTree
 
 import nbformat
@@ -164,9 +165,9 @@ def stored(lesson):
     words = "\n".join(output.get("text", "") for output in outputs)
     pages = "".join(output.get("data", {}).get("text/html", "") for output in outputs)
     stages = []
-    for picture in re.findall(r'src="data:image/svg\+xml;base64,([^"]+)', pages):
-        svg = ElementTree.fromstring(base64.b64decode(picture))
-        found = re.search(r"as a disc with (\d+) lobes must", svg.get("data-facts"))
+    for picture in re.findall(r'src="data:image/svg\+xml,([^"]+)', pages):
+        svg = ElementTree.fromstring(unquote(html.unescape(picture)))
+        found = re.search(r"as a disc with (\d+) lobes must", svg.get("data-facts", ""))
         if found:
             stages.append((int(found[1]), svg))
     return words, stages

@@ -226,6 +226,9 @@ class OutlineQuestion:
         """
         if _way(value)[-1] > 10 * _way(target)[-1]:
             return math.inf  # no outline of the size that is asked for, and it would take long to sample
+        reach = abs(_reach(value) - _reach(target))  # two outlines are at least as far apart as their farthest corners
+        if reach > 3 * self.tolerance:
+            return reach / self.tolerance
         few = max(
             _to_lines(value[:: 1 + len(value) // FEW], target), _to_lines(target[:: 1 + len(target) // FEW], value)
         )
@@ -267,6 +270,11 @@ def _shares(value: Floats, target: Floats, tolerance: float) -> Floats:
     """Each departure counted in tolerances; from a target that is nothing everything else is far away."""
     size = np.maximum(np.abs(target), LEAST * np.abs(target).max())
     return np.asarray(np.abs(value - target) / np.maximum(tolerance * size, NOTHING))
+
+
+def _reach(corners: Floats) -> float:
+    """How far from the origin the farthest corner is [mm]."""
+    return float(np.hypot(*corners.T).max())
 
 
 def _way(corners: Floats) -> Floats:

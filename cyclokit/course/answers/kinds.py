@@ -18,10 +18,11 @@ HALF = 1e-6  # of the last figure: 22.5 is rounded up by some and down by others
 
 
 class Slip(NamedTuple):
-    """A wrong answer that has a known cause, and the question that it raises."""
+    """A wrong answer that has a known cause, the question that it raises, and the sheet's edition that first has it."""
 
     wrong: Any
     look: str
+    since: int = 1
 
 
 class Question(Protocol):

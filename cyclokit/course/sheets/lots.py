@@ -21,9 +21,12 @@ class Draw:
     ----------
     text : str
         What all numbers follow from.
+    edition : int
+        The edition of the sheet, for a task whose numbers are drawn otherwise since a newer one.
     """
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, edition: int = 1) -> None:
+        self.edition = edition
         self._text = text
         self._drawn = 0
 

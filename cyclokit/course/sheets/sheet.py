@@ -4,74 +4,33 @@ A sheet knows one thing about its reader, the word from which all numbers are dr
 reader picks it. Checks guide; they don't mark, because whoever has this library can work out what is right.
 """
 
-import importlib
-import importlib.util
 import os
 import sys
-from collections.abc import Callable
-from dataclasses import dataclass
-from itertools import combinations
-from pathlib import Path
-from types import ModuleType, SimpleNamespace
-from typing import Any
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from IPython.display import Markdown, display
 
 from cyclokit.course.answers import yours
-from cyclokit.course.answers.kinds import Question
-from cyclokit.course.answers.outcomes import RIGHT, judge
-from cyclokit.course.answers.reading import told
-from cyclokit.course.sheets.lots import Draw
+from cyclokit.course.answers.outcomes import RIGHT, Judged, judge
+from cyclokit.course.answers.reading import one_line
+from cyclokit.course.sheets.library import load_tasks
+from cyclokit.course.sheets.task import Asked, Given, Task, asked, normalised, twin_of
+from cyclokit.texts import shown
 
-APART = 3  # tolerances by which every slip keeps away from the truth and from the other slips
-MOST_DRAWS = 1000
 RUNGS = 3
+SHEETS_WORD = "turntable"  # what stands in a blank sheet
 
 SENTENCES = {
     "task": "{text}\n\n*{marks} marks.* Set {names}. {accepted}",
     "quiet": "There are no other looks in an examination.",
     "more": '\n\n*Another look:* `sheet.another_look("{letter}", {rung})`',
+    "word": "The word is still the sheet's own.",
 }
 
 
 class NotYetRight(Exception):
     """What a check raises where pytest runs the sheet, so that pytest fails there."""
-
-
-@dataclass(frozen=True)
-class Task:
-    """One task of a sheet.
-
-    Attributes
-    ----------
-    letter, title : str
-        Its name within the sheet, and a few words.
-    marks : int
-        What it is worth.
-    text : str
-        The task, with the numbers' names in braces: "A coin of {radius_mm} mm radius ...".
-    names : tuple of str
-        The variables that the reader sets, with the unit in the name. Two for a choice with a reason.
-    numbers : callable
-        Draws the reader's numbers: takes a `Draw` and returns a dict.
-    question : callable
-        Takes these numbers by name and returns the question: right answer, tolerance and slips.
-    other_words, place : str
-        The first two rungs of `another_look`: the task in other words, and where the lesson has it.
-    worked : callable
-        The third rung: takes numbers by name and returns a solution in words.
-    """
-
-    letter: str
-    title: str
-    marks: int
-    text: str
-    names: tuple[str, ...]
-    numbers: Callable[[Draw], dict[str, Any]]
-    question: Callable[..., Question]
-    other_words: str
-    place: str
-    worked: Callable[..., str]
 
 
 @dataclass(frozen=True, repr=False)
@@ -84,22 +43,27 @@ class Sheet:
         The sheet's title.
     tasks : dict
         Its tasks by their letters.
-    word : str
-        What the numbers are drawn from.
+    name, word : str
+        What the numbers are drawn from: the sheet's own name, and the reader's word as it is `normalised`.
     quiet : bool
         Whether checks say only what was read, as in an examination.
+    edition : int
+        The edition that was handed out.
     """
 
     title: str
     tasks: dict[str, Task]
+    name: str
     word: str
     quiet: bool
+    edition: int
+    _asked: dict[str, Asked] = field(default_factory=dict, init=False)
 
     def __repr__(self) -> str:
         marks, count = sum(task.marks for task in self.tasks.values()), len(self.tasks)
         return f"{self.title}: {count} task{'s' * (count != 1)}, {marks} marks"
 
-    def ask(self, letter: str) -> SimpleNamespace:
+    def ask(self, letter: str) -> Given:
         """Show a task with the reader's numbers, and return the numbers.
 
         Parameters
@@ -112,12 +76,9 @@ class Sheet:
         SimpleNamespace
             The numbers by their names.
         """
-        task = self._task(letter)
-        given = numbers_of(task, self.word)
-        names = " and ".join(f"`{name}`" for name in task.names)
-        words = {"text": task.text.format(**given), "marks": task.marks, "names": names}
-        display(Markdown(SENTENCES["task"].format(accepted=task.question(**given).accepted, **words).rstrip()))
-        return SimpleNamespace(**given)
+        task, (given, question) = self._task(letter), self.asked(letter)
+        display(Markdown(task_shown(task, Asked(given, question))))
+        return Given(**vars(given))  # a copy, so that a reader who changes one doesn't change the question
 
     def check_yourself(self, letter: str) -> None:
         """Print one line about the answer to a task; the answer is looked up by its name.
@@ -130,16 +91,35 @@ class Sheet:
         Raises
         ------
         NotYetRight
-            Only where pytest runs the sheet, with the same line, for anything but a right answer.
+            Only where pytest runs the sheet, with the same line and the word, for anything but a right answer.
         """
-        task = self._task(letter)
-        set_by_reader = vars(sys.modules["__main__"])  # a notebook's variables are those of this module
-        answers = tuple(set_by_reader.get(name, yours) for name in task.names)
-        judged = judge(task.question(**numbers_of(task, self.word)), answers if len(answers) > 1 else answers[0])
-        line = judged.quiet_line(letter) if self.quiet else judged.line(letter)
-        if judged.outcome != RIGHT and run_by_pytest():
+        judged = self.outcome(letter, vars(sys.modules["__main__"]))  # where a notebook's variables are
+        under_pytest = run_by_pytest()
+        name = f'{letter}, word "{one_line(self.word)}"' if under_pytest else letter
+        line = judged.quiet_line(name) if self.quiet else judged.line(name)
+        if self.word == SHEETS_WORD:
+            line = f"{line} {SENTENCES['word']}"
+        if judged.outcome != RIGHT and under_pytest:
             raise NotYetRight(line) from None
         print(line)
+
+    def outcome(self, letter: str, answers: Mapping[str, object]) -> Judged:
+        """What comes of the answer to a task; nothing is printed or raised.
+
+        Parameters
+        ----------
+        letter : str
+            The task.
+        answers : mapping of str to object
+            What was set, by the answers' names; what isn't there is open.
+
+        Returns
+        -------
+        Judged
+            One of the four outcomes, what was read and what to look at.
+        """
+        answer = tuple(answers.get(name, yours) for name in self._task(letter).names)
+        return judge(self.asked(letter).question, answer if len(answer) > 1 else answer[0])
 
     def another_look(self, letter: str, rung: int = 1) -> None:
         """Show another way to look at a task; nothing counts or remembers it.
@@ -155,9 +135,33 @@ class Sheet:
         task = self._task(letter)
         if rung not in range(1, RUNGS + 1):
             raise ValueError(f"rung is {rung!r}, but must be 1, 2 or {RUNGS}: begin with 1.")
-        texts = (lambda: task.other_words, lambda: task.place, lambda: task.worked(**twin_of(task, self.word)))
+        texts = (lambda: task.other_words, lambda: task.place, lambda: self._worked_twin(task))
         more = SENTENCES["more"].format(letter=letter, rung=rung + 1) if rung < RUNGS else ""
         display(Markdown(SENTENCES["quiet"] if self.quiet else texts[rung - 1]() + more))
+
+    def asked(self, letter: str) -> Asked:
+        """A task's numbers and question, drawn once.
+
+        Parameters
+        ----------
+        letter : str
+            The task.
+
+        Returns
+        -------
+        Asked
+            Numbers and question.
+        """
+        if letter not in self._asked:
+            self._asked[letter] = asked(self._task(letter), self._drawn_from, self.edition)
+        return self._asked[letter]
+
+    @property
+    def _drawn_from(self) -> str:
+        return f"{self.name}/{self.word}"
+
+    def _worked_twin(self, task: Task) -> str:
+        return task.worked(twin_of(task, self._drawn_from, self.edition))
 
     def _task(self, letter: str) -> Task:
         if letter not in self.tasks:
@@ -165,7 +169,7 @@ class Sheet:
         return self.tasks[letter]
 
 
-def open_sheet(name: str, word: str, quiet: bool = False) -> Sheet:
+def open_sheet(name: str, word: str, quiet: bool = False, edition: int = 1) -> Sheet:
     """A sheet with the numbers that follow from a word.
 
     Parameters
@@ -173,9 +177,12 @@ def open_sheet(name: str, word: str, quiet: bool = False) -> Sheet:
     name : str
         The sheet's name, such as "one_lobe_fewer", or a file of tasks, such as "my_tasks.py".
     word : str
-        Any text; the same text gives the same numbers.
+        Any text; the same text gives the same numbers. Capitals, blanks round it and how its accents are typed make no
+        difference.
     quiet : bool
         True makes checks say only what was read.
+    edition : int
+        The edition that stands in the sheet: it has the same numbers for ever.
 
     Returns
     -------
@@ -185,24 +192,43 @@ def open_sheet(name: str, word: str, quiet: bool = False) -> Sheet:
     Raises
     ------
     ValueError
-        If there is no such sheet or file, the file holds no tasks, or the word is empty.
+        If there is no such sheet, file or edition, the file holds no tasks, or the word is empty.
     """
-    if not isinstance(word, str) or not word.strip():
+    if not isinstance(word, str) or not normalised(word):
         raise ValueError(f"word is {word!r}, but must be a text with something in it: put a word in quotes.")
-    title, tasks = load_tasks(name)
-    return Sheet(title, {task.letter: task for task in tasks}, f"{Path(name).stem}/{word}", quiet)
+    found = load_tasks(name)
+    if isinstance(edition, bool) or edition not in found.editions:
+        raise ValueError(
+            f"edition is {shown(edition)}, but of this sheet the library here has {_listed(found.editions)}, so it "
+            "can't judge yours: use the version of cyclokit that the sheet was handed out with, or take a fresh sheet."
+        )
+    tasks = {task.letter: task for task in found.tasks}
+    return Sheet(found.title, tasks, found.name, normalised(word), quiet, edition)
 
 
-def load_tasks(name: str) -> tuple[str, tuple[Task, ...]]:
-    """Title and tasks of a sheet, by its name or from a file; refuses a file that holds none."""
-    module = _from_file(Path(name)) if name.endswith(".py") else _from_library(name)
-    title, tasks = getattr(module, "TITLE", None), getattr(module, "TASKS", None)
-    if not isinstance(title, str) or not isinstance(tasks, tuple) or {type(task) for task in tasks} != {Task}:
-        raise ValueError(f"{name} must have a text TITLE and a tuple TASKS, such as TASKS = (task_a,): add them.")
-    letters = [task.letter for task in tasks]
-    if len(set(letters)) < len(letters):
-        raise ValueError(f"{name} has tasks with the letters {', '.join(letters)}: give each a letter of its own.")
-    return title, tasks
+def outcomes(sheet: Sheet, answers: Mapping[str, object]) -> dict[str, Judged]:
+    """What comes of a whole sheet's answers; nothing is printed or raised.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        The sheet, with its reader's word.
+    answers : mapping of str to object
+        What was set, by the answers' names; what isn't there is open.
+
+    Returns
+    -------
+    dict of str to Judged
+        By the tasks' letters.
+    """
+    return {letter: sheet.outcome(letter, answers) for letter in sheet.tasks}
+
+
+def task_shown(task: Task, ask: Asked) -> str:
+    """A task as a reader sees it: text, marks, names to set, tolerance."""
+    names = " and ".join(f"`{name}`" for name in task.names)
+    words = {"text": task.shown(ask.given), "marks": task.marks, "names": names, "accepted": ask.question.accepted}
+    return SENTENCES["task"].format(**words).rstrip()
 
 
 def run_by_pytest() -> bool:
@@ -210,62 +236,5 @@ def run_by_pytest() -> bool:
     return "PYTEST_VERSION" in os.environ or "PYTEST_CURRENT_TEST" in os.environ
 
 
-def sheet_names() -> list[str]:
-    """The names of all sheets that the library has."""
-    folder = Path(__file__).parent / "tasks"
-    return sorted(path.stem for path in folder.glob("*.py") if path.stem not in {"__init__", "template"})
-
-
-def numbers_of(task: Task, word: str) -> dict[str, Any]:
-    """A reader's numbers: the first draw that keeps every slip apart from the truth and the others.
-
-    Raises
-    ------
-    ValueError
-        If no draw does.
-    """
-    for number in range(MOST_DRAWS):
-        given = task.numbers(Draw(f"{word}/{task.letter}/{number}"))
-        if not collisions(task.question(**given)):
-            return given
-    raise ValueError(f"task {task.letter} finds no numbers that keep its slips apart: change its numbers or slips.")
-
-
-def twin_of(task: Task, word: str) -> dict[str, Any]:
-    """Other numbers, whose right answer is another one."""
-    question = task.question(**numbers_of(task, word))
-    for number in range(MOST_DRAWS):
-        other = numbers_of(task, f"{word}/twin {number}")
-        right = task.question(**other).right
-        if isinstance(right, str) or question.apart(question.value(right), question.value(question.right)) > APART:
-            return other
-    raise ValueError(f"task {task.letter} has only one answer: draw its numbers from wider ranges.")
-
-
-def collisions(question: Question) -> list[tuple[int, int]]:
-    """Pairs of answers nearer than three tolerances; 0 is the right one, 1 the first slip, and so on."""
-    values = [question.value(known) for known in (question.right, *(slip.wrong for slip in question.slips))]
-    return [
-        (one, other)
-        for one, other in combinations(range(len(values)), 2)
-        if question.apart(values[other], values[one]) <= APART
-    ]
-
-
-def _from_library(name: str) -> ModuleType:
-    if name not in sheet_names():
-        raise ValueError(f"name is {name!r}, but the sheets are {', '.join(sheet_names())}: take one of these.")
-    return importlib.import_module(f"cyclokit.course.sheets.tasks.{name}")
-
-
-def _from_file(path: Path) -> ModuleType:
-    if not path.is_file():
-        raise ValueError(f"name is {str(path)!r}, but there is no such file of tasks: give its path.")
-    spec = importlib.util.spec_from_file_location(path.stem, path)
-    assert spec is not None and spec.loader is not None  # both are there for a file that ends in .py
-    module = importlib.util.module_from_spec(spec)
-    try:
-        spec.loader.exec_module(module)
-    except (Exception, SystemExit) as error:  # an author's file may raise anything
-        raise ValueError(f"{path} can't be run ({told(error)}): correct it.") from error
-    return module
+def _listed(editions: tuple[int, ...]) -> str:
+    return f"edition{'s' * (len(editions) != 1)} {', '.join(map(str, editions))}"

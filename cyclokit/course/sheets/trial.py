@@ -1,23 +1,30 @@
 """A file of tasks tried out: a thousand draws of numbers, what they give, and what is wrong with them."""
 
+import json
 import math
 import re
+import textwrap
+import time
 from collections import Counter
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from keyword import iskeyword
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
 from cyclokit.course.answers.formulas import FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Question
 from cyclokit.course.answers.reading import told
+from cyclokit.course.sheets.library import Tasks, load_tasks
 from cyclokit.course.sheets.lots import Draw
-from cyclokit.course.sheets.sheet import Task, collisions, load_tasks, twin_of
+from cyclokit.course.sheets.sheet import SHEETS_WORD, task_shown
+from cyclokit.course.sheets.task import Given, Task, asked, collisions, normalised, twin_of
 from cyclokit.drive import Drive
 from cyclokit.files import write_whole
 from cyclokit.geometry import limits
+from cyclokit.texts import plain, shown
 
 DRAWS = 1000
 TEMPLATE = Path(__file__).parent / "tasks" / "template.py"
@@ -26,7 +33,13 @@ TWICE = 20  # draws that are made a second time
 TOLD = 0.5  # share of readers for whom a number in the text may be the answer by chance
 COMMONEST = 0.25  # share of readers with one answer, above which a number can be copied
 
+Thing = TypeVar("Thing")
+
 SENTENCES = {
+    "reader": "As the reader with the word {word} sees it:",
+    "right": "Right answer: {right}",
+    "twin": "Worked twin, with {given}, where {right} is right:",
+    "seconds": "task {letter}: {seconds} s",
     "sound": "drives: {count}, all sound",
     "unsound": "{count} of the drives are not sound",
     "collide": "{one} and {other} come within three tolerances in {count} draws, and are drawn anew",
@@ -36,6 +49,7 @@ SENTENCES = {
     "told": "the task's own text holds the answer for {share:.0%} of readers",
     "changing": "the numbers change from one draw to the next: draw them all with `draw`",
     "raised": "it can't be made: {error}",
+    "worked": "the worked twin doesn't come to what the question calls right, {right}: work one of them out anew",
     "names": "its names are {names!r}: give a tuple of variables that a reader can set, such as ('a_length_mm',)",
     "tolerance": "its tolerance is {tolerance!r}: give one above zero; zero only for a whole number that must be met",
     "no drive": "no Drive is drawn, so whether drives are sound isn't tried",
@@ -59,6 +73,8 @@ class Trial:
         What an author should know.
     faults : tuple of str
         What must be changed before anybody gets the task.
+    reader : str
+        The task as one reader sees it, with its right answer and the worked twin.
     """
 
     task: Task
@@ -66,6 +82,7 @@ class Trial:
     answers: str
     remarks: tuple[str, ...]
     faults: tuple[str, ...]
+    reader: str = ""
 
     def __str__(self) -> str:
         lines = [f"{self.task.letter}. {self.task.title} ({self.task.marks} marks)"]
@@ -73,10 +90,13 @@ class Trial:
         lines += [f"   answer: {self.answers}"]
         lines += [f"   {remark}" for remark in self.remarks]
         lines += [f"   {SENTENCES['wrong']}{fault}" for fault in self.faults]
+        lines += ["", textwrap.indent(self.reader, "   ")] if self.reader else []
         return "\n".join(lines)
 
 
-def try_file(name: str, draws: int = DRAWS) -> list[Trial]:
+def try_file(
+    name: str, draws: int = DRAWS, word: str = SHEETS_WORD, say: Callable[[str], None] = lambda line: None
+) -> list[Trial]:
     """Try every task of a sheet or file.
 
     Parameters
@@ -85,46 +105,96 @@ def try_file(name: str, draws: int = DRAWS) -> list[Trial]:
         A sheet's name, or a file of tasks that ends in .py.
     draws : int
         How many sets of numbers.
+    word : str
+        The word of the reader whose task is shown.
+    say : callable
+        Is told once a second, if it takes so long, which task is tried and for how many seconds.
 
     Returns
     -------
     list of Trial
         One a task.
     """
-    return [try_task(task, draws) for task in load_tasks(name)[1]]
+    found = load_tasks(name)
+    return [try_task(task, found, draws, word, say) for task in found.tasks]
 
 
-def try_task(task: Task, draws: int = DRAWS) -> Trial:
+def try_task(
+    task: Task,
+    found: Tasks | None = None,
+    draws: int = DRAWS,
+    word: str = SHEETS_WORD,
+    say: Callable[[str], None] = lambda line: None,
+) -> Trial:
     """Draw a task's numbers many times, as for so many readers, and look at what comes."""
     try:
-        return _tried(task, draws)
+        return _tried(task, found or Tasks("trial", "", (task,), (1,)), draws, normalised(word), say)
     except (Exception, SystemExit) as error:  # an author's task may raise anything
         return Trial(task, {}, "none", (), (_raised(error),))
 
 
-def _tried(task: Task, draws: int) -> Trial:
-    drawn = [_draw(task, number) for number in range(draws)]
-    questions = [task.question(**given) for given in drawn]
+def _tried(task: Task, found: Tasks, draws: int, word: str, say: Callable[[str], None]) -> Trial:
+    began = time.monotonic()
+    drawn = [_draw(task, number, found.editions[-1]) for number in _timed(range(draws), task, began, say)]
+    questions = [task.question(given) for given in _timed(drawn, task, began, say)]
     answers = [_plain(question) for question in questions]
-    numbers = {name: _range([given[name] for given in drawn]) for name in drawn[0]}
-    return Trial(
-        task,
-        numbers,
-        _spread(answers, questions[0]),
-        tuple(_remarks(drawn, questions)),
-        tuple(_faults(task, drawn, questions, answers)),
+    numbers = {name: _range([vars(given)[name] for given in drawn]) for name in vars(drawn[0])}
+    changing = any(
+        repr(_draw(task, number, found.editions[-1])) != repr(given) for number, given in enumerate(drawn[:TWICE])
     )
+    faults = _faults(task, drawn, questions, answers, changing)
+    try:
+        reader, more = _as_a_reader(task, f"{found.name}/{word}", found.editions[-1], word)
+    except (Exception, SystemExit) as error:  # an author's function may raise anything
+        reader, more = "", [_raised(error)]
+    remarks = tuple(_remarks(drawn, _timed(questions, task, began, say)))
+    return Trial(task, numbers, _spread(answers, questions[0]), remarks, (*faults, *more), reader)
 
 
-def _draw(task: Task, number: int) -> dict[str, Any]:
-    return task.numbers(Draw(f"trial {number}/{task.letter}/0"))
+def _timed(things: Iterable[Thing], task: Task, began: float, say: Callable[[str], None]) -> Iterator[Thing]:
+    """The things one by one; once a second `say` is told for how long it has been."""
+    told = int(time.monotonic() - began)
+    for thing in things:
+        seconds = int(time.monotonic() - began)
+        if seconds > told:
+            say(SENTENCES["seconds"].format(letter=task.letter, seconds=seconds))
+            told = seconds
+        yield thing
 
 
-def _drives(drawn: list[dict[str, Any]]) -> list[Drive]:
-    return [value for given in drawn for value in given.values() if isinstance(value, Drive)]
+def _as_a_reader(task: Task, drawn_from: str, edition: int, word: str) -> tuple[str, list[str]]:
+    """What one reader sees, what is right for them, the worked twin; and what is wrong with the twin."""
+    ask = asked(task, drawn_from, edition)
+    twin = twin_of(task, drawn_from, edition)
+    worked, question = task.worked(twin), task.question(twin)
+    given = ", ".join(f"{name} = {shown(value)}" for name, value in vars(twin).items())
+    lines = [
+        SENTENCES["reader"].format(word=plain(word)),
+        textwrap.indent(task_shown(task, ask), "   "),
+        SENTENCES["right"].format(right=right_in_words(ask.question)),
+        SENTENCES["twin"].format(given=given, right=right_in_words(question)),
+        textwrap.indent(worked, "   "),
+    ]
+    apart = isinstance(question, NumberQuestion) and not _holds(worked, question.right)
+    return "\n".join(lines), [SENTENCES["worked"].format(right=right_in_words(question))] if apart else []
 
 
-def _remarks(drawn: list[dict[str, Any]], questions: list[Question]) -> list[str]:
+def right_in_words(question: Question) -> str:
+    """The right answer as a check says what it read."""
+    if isinstance(question, ChoiceQuestion):
+        return question.right + ", and a reason" * question.reason
+    return question.said(question.right, question.value(question.right))
+
+
+def _draw(task: Task, number: int, edition: int) -> Given:
+    return task.numbers(Draw(f"trial {number}/{task.letter}/0", edition))
+
+
+def _drives(drawn: list[Given]) -> list[Drive]:
+    return [value for given in drawn for value in vars(given).values() if isinstance(value, Drive)]
+
+
+def _remarks(drawn: list[Given], questions: Iterable[Question]) -> list[str]:
     """Slips that collide, and whether drives were looked at."""
     pairs = Counter(pair for question in questions for pair in collisions(question))
     remarks = [
@@ -137,37 +207,32 @@ def _remarks(drawn: list[dict[str, Any]], questions: list[Question]) -> list[str
     return remarks
 
 
-def _faults(task: Task, drawn: list[dict[str, Any]], questions: list[Question], answers: list[Any]) -> list[str]:
+def _faults(task: Task, drawn: list[Given], questions: list[Question], answers: list[Any], changing: bool) -> list[str]:
     """What makes the task unfit."""
     faults = [] if _names_fit(task.names) else [SENTENCES["names"].format(names=task.names)]
     unfit = [question for question in questions if not _tolerance_fits(question)]
     faults += [SENTENCES["tolerance"].format(tolerance=unfit[0].tolerance)] if unfit else []  # type: ignore[attr-defined]
     unsound = sum(not limits.check(drive).sound for drive in _drives(drawn))
     faults += [SENTENCES["unsound"].format(count=unsound)] if unsound else []
-    if any(repr(_draw(task, number)) != repr(given) for number, given in enumerate(drawn[:TWICE])):
+    if changing:
         return [*faults, SENTENCES["changing"]]
     if not isinstance(questions[0], ChoiceQuestion):
         share = Counter(answers).most_common(1)[0][1] / len(answers)
         faults += [SENTENCES["common"].format(share=share)] if share > COMMONEST else []
-    held = sum(
-        _holds(task.text.format(**given), question.right) for given, question in zip(drawn, questions, strict=True)
-    )
+    held = sum(_holds(task.shown(given), question.right) for given, question in zip(drawn, questions, strict=True))
     faults += [SENTENCES["told"].format(share=held / len(drawn))] if held > TOLD * len(drawn) else []
     telling = _telling(questions)
     faults += [SENTENCES["telling"].format(line=line) for line in telling[:1]]
     faults += [SENTENCES["more telling"].format(count=len(telling) - 1)] if telling[1:] else []
-    try:
-        task.worked(**twin_of(task, "trial"))
-    except (Exception, SystemExit) as error:  # an author's function may raise anything
-        faults.append(_raised(error))
     return faults
 
 
 def new_file(target: Path) -> None:
-    """Write the template of a file of tasks, never over a file that is there."""
+    """Write the template of a file of tasks, named like the file, never over a file that is there."""
     if target.exists() or target.suffix != ".py":
         raise ValueError(f"{str(target)!r} must be a file that is not there yet and ends in .py: give another name.")
-    write_whole(target, TEMPLATE.read_bytes())
+    name = json.dumps(target.stem, ensure_ascii=False)  # in quotes, as Python reads it too
+    write_whole(target, TEMPLATE.read_text(encoding="utf-8").replace('NAME = "my_tasks"', f"NAME = {name}").encode())
 
 
 def _raised(error: BaseException) -> str:

@@ -7,7 +7,7 @@ import nbformat
 import pytest
 from playwright.sync_api import sync_playwright
 
-from cyclokit.course.sheets.sheet import load_tasks, numbers_of
+from cyclokit.course.sheets import open_sheet
 
 QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run", "--disable-sync")
 WAIT = 30_000  # ms: for what takes a second or two on an idle machine
@@ -56,8 +56,7 @@ def _answer(page, old, new):
 
 
 def test_a_reader_answers_in_jupyterlab(page, lab):
-    (task,) = [task for task in load_tasks("one_lobe_fewer")[1] if task.letter == "f"]
-    question = task.question(**numbers_of(task, "one_lobe_fewer/turntable"))
+    question = open_sheet("one_lobe_fewer", "turntable").asked("f").question
 
     # a fresh sheet: the tasks can be read before anything is run, and no check has said anything
     assert page.get_by_text("plant laboratory's turntable").count() == 1

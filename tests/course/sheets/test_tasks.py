@@ -1,33 +1,33 @@
 """What holds for every task of every sheet: numbers of one's own, sound drives, slips that are told apart.
 
-A thousand readers are drawn for every task, because a class has hundreds.
+A thousand draws are looked at for every task, because a class has hundreds; what takes judging, for forty readers.
 """
 
 import re
+from functools import cache
 
 import pytest
 
+from cyclokit.course.answers.formulas import FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, RIGHT, judge
 from cyclokit.course.reader.folder import notebooks
-from cyclokit.course.sheets.sheet import collisions, load_tasks, numbers_of, sheet_names, twin_of
+from cyclokit.course.sheets import task as tasks
+from cyclokit.course.sheets.library import load_tasks, sheet_names
+from cyclokit.course.sheets.lots import Draw
+from cyclokit.course.sheets.task import twin_of
 from cyclokit.course.sheets.trial import gives_away, lines_of
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
 from tests.course.answers import rounding
 
-TASKS = [pytest.param(task, id=f"{name} {task.letter}") for name in sheet_names() for task in load_tasks(name)[1]]
-READERS = [f"reader {number}" for number in range(1000)]
-SOME = READERS[:40]
+TASKS = [pytest.param(task, id=f"{name} {task.letter}") for name in sheet_names() for task in load_tasks(name).tasks]
+SOME = [f"reader {number}" for number in range(40)]
+DRAWS = 1000
 COMMONEST = 0.06  # share of a thousand readers with the same answer
 MARKS = 20
 
-
-def _slips():
-    for parameter in TASKS:
-        (task,) = parameter.values
-        for number, slip in enumerate(task.question(**numbers_of(task, "turntable")).slips):
-            yield pytest.param(task, number, id=f"{parameter.id}: {slip.look}")
+asked = cache(tasks.asked)  # a reader is asked once for all tests
 
 
 def _answer(task, known):
@@ -35,72 +35,59 @@ def _answer(task, known):
     return (known, "because it is so") if len(task.names) > 1 else known
 
 
-def _question(task, word):
-    return task.question(**numbers_of(task, word))
+def _questions(task, words=SOME):
+    return [asked(task, word).question for word in words]
 
 
 def _asks_for_a_number(task):
-    return isinstance(_question(task, "turntable"), NumberQuestion)
+    return isinstance(asked(task, "turntable").question, NumberQuestion)
 
 
 @pytest.mark.parametrize("task", TASKS)
-def test_a_thousand_readers_get_sound_drives_and_answers_of_their_own(task):
-    shown = []
-    for word in READERS:
-        given = numbers_of(task, word)
-        for value in given.values():
+def test_a_thousand_draws_give_sound_drives_and_answers_of_ones_own(task):
+    kind, answers = type(asked(task, "turntable").question), []
+    for number in range(DRAWS):
+        given = task.numbers(Draw(f"reader {number}/{task.letter}/0"))
+        for value in vars(given).values():
             assert not isinstance(value, Drive) or limits.check(value).sound
-        right = task.question(**given).right
-        shown.append(
-            str(sorted(given.items()) if callable(right) else right.tolist() if hasattr(right, "T") else right)
-        )
-    if len(task.names) == 1:  # a letter is one of a few for everybody, and comes with a reason
-        assert max(map(shown.count, set(shown))) <= COMMONEST * len(READERS)
+        whole = kind in (FunctionQuestion, OutlineQuestion)  # as many answers as there are sets of numbers
+        answers.append(str(given if whole else task.question(given).right))
+    if kind is not ChoiceQuestion:  # a letter is one of a few for everybody, and comes with a reason
+        assert max(map(answers.count, set(answers))) <= COMMONEST * DRAWS
 
 
-@pytest.mark.parametrize(("task", "number"), list(_slips()))
-def test_a_slip_raises_its_own_question_and_no_other(task, number):
-    for word in ("turntable", "sunflower", "moss"):
-        question = _question(task, word)
-        if isinstance(question, ChoiceQuestion) and number >= len(question.slips):
-            continue
-        slip = question.slips[number]
-        judged = judge(question, _answer(task, slip.wrong))
-        assert judged.outcome == LOOK_AGAIN
-        assert judged.look.startswith(slip.look)
-        assert not [line for line in lines_of(question) if line != slip.look and line in judged.look]
+@pytest.mark.parametrize("task", TASKS)
+def test_a_slip_raises_its_own_question_and_no_other(task):
+    for question in _questions(task, ("turntable", "sunflower", "moss")):
+        for slip in question.slips:
+            judged = judge(question, _answer(task, slip.wrong))
+            assert judged.outcome == LOOK_AGAIN
+            assert judged.look.startswith(slip.look)
+            assert not [line for line in lines_of(question) if line != slip.look and line in judged.look]
 
 
 @pytest.mark.parametrize("task", TASKS)
 def test_the_right_answer_is_right(task):
-    for word in SOME:
-        question = _question(task, word)
+    for question in _questions(task):
         assert judge(question, _answer(task, question.right)).outcome == RIGHT
 
 
 @pytest.mark.parametrize("task", [task for task in TASKS if _asks_for_a_number(*task.values)])
 def test_a_right_number_with_few_figures_is_asked_about_rounding_and_never_about_concepts(task):
-    for word in SOME:
-        assert rounding.misread(_question(task, word)) == []
-
-
-@pytest.mark.parametrize("task", TASKS)
-def test_slips_lie_apart_from_the_truth_and_from_each_other(task):
-    for word in SOME:
-        assert collisions(_question(task, word)) == []
+    for question in _questions(task):
+        assert rounding.misread(question) == []
 
 
 @pytest.mark.parametrize("task", TASKS)
 def test_another_readers_answer_is_not_right(task):
-    first, second = (_question(task, word) for word in ("turntable", "moss"))
+    first, second = _questions(task, ("turntable", "moss"))
     if not isinstance(first, ChoiceQuestion):
         assert judge(second, first.right).outcome == LOOK_AGAIN
 
 
 @pytest.mark.parametrize("task", TASKS)
 def test_no_line_holds_a_direction_a_factor_or_the_answer(task):
-    for word in SOME:
-        question = _question(task, word)
+    for question in _questions(task):
         for line in lines_of(question):
             assert not gives_away(line, question.right), line
             assert "?" in line
@@ -110,7 +97,7 @@ def test_no_line_holds_a_direction_a_factor_or_the_answer(task):
 @pytest.mark.parametrize("task", TASKS)
 def test_every_place_that_is_named_is_a_heading_of_the_lesson(task):
     assert re.search(r'Lesson \d+b?, "', task.place)
-    for text in [task.place, task.other_words, *lines_of(_question(task, "turntable"))]:
+    for text in [task.place, task.other_words, *lines_of(asked(task, "turntable").question)]:
         for number, sections in re.findall(r'Lesson (\d+b?), ((?:"[^"]+"(?: and |, |; )?)+)', text):
             padded = number if len(number.rstrip("b")) > 1 else f"0{number}"
             (lesson,) = (notebooks() / "lessons").glob(f"{padded}_*.ipynb")
@@ -121,22 +108,22 @@ def test_every_place_that_is_named_is_a_heading_of_the_lesson(task):
 @pytest.mark.parametrize("task", TASKS)
 def test_text_and_twin_are_made_of_the_readers_numbers_and_of_others(task):
     for word in SOME[:5]:
-        given, other = numbers_of(task, word), twin_of(task, word)
-        assert not re.search(r"\{\w*(_mm|drive|:)", task.text.format(**given))
+        (given, question), other = asked(task, word), twin_of(task, word)
+        assert not re.search(r"\{\w*(_mm|drive|:)", task.shown(given))
         assert other != given
-        question, twin = task.question(**given), task.question(**other)
+        twin = task.question(other)
         if not isinstance(question, ChoiceQuestion):
             assert question.apart(question.value(twin.right), question.value(question.right)) > 3
-        assert len(task.worked(**other)) > 60
+        assert len(task.worked(other)) > 60
 
 
 @pytest.mark.parametrize("name", sheet_names())
 def test_a_sheet_has_four_to_six_tasks_in_order_and_twenty_marks(name):
-    title, tasks = load_tasks(name)
-    assert title
-    assert [task.letter for task in tasks] == list("abcdef"[: len(tasks)])
-    assert 4 <= len(tasks) <= 6
-    assert sum(task.marks for task in tasks) == MARKS
+    found = load_tasks(name)
+    assert found.title
+    assert [task.letter for task in found.tasks] == list("abcdef"[: len(found.tasks)])
+    assert 4 <= len(found.tasks) <= 6
+    assert sum(task.marks for task in found.tasks) == MARKS
 
 
 @pytest.mark.parametrize("task", TASKS)
@@ -146,8 +133,8 @@ def test_names_of_answers_begin_with_the_tasks_letter(task):
 
 def test_the_slips_that_everybody_makes_are_all_told_apart():
     """Those that the course asks for, each by the question it raises in the sheet where it belongs."""
-    lines = " ".join(line for parameter in TASKS for line in lines_of(_question(parameter.values[0], "turntable")))
-    for asked in (
+    lines = " ".join(line for parameter in TASKS for line in lines_of(asked(*parameter.values, "turntable").question))
+    for expected in (
         "Is that the number of pins, or of waves?",  # N for N - 1
         "How often does the one arrow overtake the other?",  # N + 1
         "Which way does the last shaft go?",  # a lost sign
@@ -161,4 +148,4 @@ def test_the_slips_that_everybody_makes_are_all_told_apart():
         "On which side of the path does the disc lie?",  # offset outwards
         "Is that one arch, or the whole curve?",  # per arch for the whole
     ):
-        assert asked in lines
+        assert expected in lines

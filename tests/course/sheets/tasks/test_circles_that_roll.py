@@ -13,17 +13,21 @@ import numpy as np
 import pytest
 
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, judge
-from cyclokit.course.sheets.sheet import numbers_of
+from cyclokit.course.sheets.task import Given, numbers_of
 from cyclokit.course.sheets.tasks import circles_that_roll as sheet
 from cyclokit.drive import Drive
 
 
 def test_a_stone_on_a_wheel_of_a_metre_draws_four_metres_a_turn():
-    assert sheet.wheel(1000, 7).right == pytest.approx(8 * 500 * 7, rel=1e-12)  # Wren; rounding
+    assert sheet.Wheel().question(Given(diameter_mm=1000, turns=7)).right == pytest.approx(
+        8 * 500 * 7, rel=1e-12
+    )  # Wren; rounding
 
 
 def test_a_coin_round_an_equal_one_turns_twice():
-    assert sheet.outside(12, 12, 360).right == pytest.approx(2 * 360, rel=1e-12)  # rounding
+    assert sheet.Outside().question(Given(rolling_mm=12, fixed_mm=12, around_deg=360)).right == pytest.approx(
+        2 * 360, rel=1e-12
+    )  # rounding
 
 
 def test_the_pen_on_top_runs_ahead_of_the_centre_and_is_back_after_a_turn():
@@ -33,8 +37,8 @@ def test_the_pen_on_top_runs_ahead_of_the_centre_and_is_back_after_a_turn():
     for number in range(steps):
         hinge = radius * turned * (number + 0.5) / steps
         pen = hinge + (pen - hinge) * np.exp(-1j * turned / steps)
-    r, phi = sorted(sheet.top(40).right.free_symbols, key=str)
-    formula = float(sheet.top(40).right.subs({r: radius, phi: turned}))
+    r, phi = sorted(sheet.Top().question(Given(percent=40)).right.free_symbols, key=str)
+    formula = float(sheet.Top().question(Given(percent=40)).right.subs({r: radius, phi: turned}))
     assert formula == pytest.approx(pen.real, rel=1e-4)
 
 
@@ -44,17 +48,21 @@ def test_the_pen_round_a_circle_goes_as_a_hinge_takes_it():
     for number in range(steps):
         hinge = fixed * np.exp(1j * around * (number + 0.5) / steps)
         pen = hinge + (pen - hinge) * np.exp(1j * around / steps * (fixed + rolling) / rolling)
-    assert np.allclose(sheet.pen(8, 40, 5.5).right(around), [pen.real, pen.imag], rtol=1e-4)  # 20 000 steps
+    assert np.allclose(
+        sheet.Pen().question(Given(rolling_mm=8, fixed_mm=40, arm_mm=5.5)).right(around),
+        [pen.real, pen.imag],
+        rtol=1e-4,
+    )  # 20 000 steps
 
 
 def test_a_pen_that_never_turns_is_not_called_right_for_the_first_input():
     # np.exp(around) for np.exp(1j * around): wrong at the first input, and far more at another
     for word in ("turntable", "sunflower", "moss"):
-        given = numbers_of(sheet.task_d, word)
-        question, centre = sheet.pen(**given), given["fixed_mm"] + given["rolling_mm"]
+        given = numbers_of(sheet.Pen(), word)
+        question, centre = sheet.Pen().question(given), given.fixed_mm + given.rolling_mm
 
         def forgotten(around, given=given, centre=centre):
-            z = centre * np.exp(around) + given["arm_mm"] * np.exp(around * centre / given["rolling_mm"])
+            z = centre * np.exp(around) + given.arm_mm * np.exp(around * centre / given.rolling_mm)
             return z.real, z.imag
 
         judged = judge(question, forgotten)
@@ -67,24 +75,24 @@ def test_the_pen_backs_up_where_its_arm_is_longer_than_the_radius(arm, letter):
     around = np.array([-1e-3, 1e-3])
     path = 50 * np.exp(1j * around) - arm * np.exp(1j * around * 50 / 10)
     forwards = np.diff(path.imag)[0]
-    assert sheet.three(10, 40, arm).right == letter
+    assert sheet.Three().question(Given(rolling_mm=10, fixed_mm=40, arm_mm=arm)).right == letter
     assert {"a": forwards > 1e-4, "b": abs(forwards) < 1e-6, "c": forwards < -1e-4}[letter]
 
 
 def test_no_crank_hangs_on_a_rounding_error():
     # exact fractions beside the floats that a reader has
     for word in [*(f"reader {number}" for number in range(300)), "circles_that_roll/oak"]:
-        given = numbers_of(sheet.task_f, word)
-        exact = Fraction(str(given["most"])) * given["diameter_mm"] / 2 / (given["lobes"] + 1)
-        assert sheet.crank(**given).right == float(Fraction(math.floor(100 * exact), 100))
+        given = numbers_of(sheet.Crank(), word)
+        exact = Fraction(str(given.most)) * given.diameter_mm / 2 / (given.lobes + 1)
+        assert sheet.Crank().question(given).right == float(Fraction(math.floor(100 * exact), 100))
         assert math.floor(100 * float(exact)) == math.floor(100 * exact)
 
 
 def test_a_crank_between_the_steps_is_asked_for_the_steps_with_however_many_figures():
     for number in range(60):
-        given = numbers_of(sheet.task_f, f"reader {number}")
-        question = sheet.crank(**given)
-        exact = given["most"] * given["diameter_mm"] / 2 / (given["lobes"] + 1)
+        given = numbers_of(sheet.Crank(), f"reader {number}")
+        question = sheet.Crank().question(given)
+        exact = given.most * given.diameter_mm / 2 / (given.lobes + 1)
         for figures in (3, 4, 6, 9):
             if round(exact, figures) not in {question.right, round(question.right + 0.01, 2)}:
                 judged = judge(question, round(exact, figures))
@@ -93,9 +101,9 @@ def test_a_crank_between_the_steps_is_asked_for_the_steps_with_however_many_figu
 
 def test_the_crank_ordered_is_the_last_that_keeps_the_trochoid_ratio():
     for number in range(200):
-        given = numbers_of(sheet.task_f, f"reader {number}")
-        pins, circle = given["lobes"] + 1, given["diameter_mm"] / 2
-        eccentricity = sheet.crank(**given).right
-        assert Drive(pins, circle, 1.0, eccentricity).trochoid_ratio <= given["most"] + 1e-9  # rounding
-        assert Drive(pins, circle, 1.0, eccentricity + 0.01).trochoid_ratio > given["most"]
+        given = numbers_of(sheet.Crank(), f"reader {number}")
+        pins, circle = given.lobes + 1, given.diameter_mm / 2
+        eccentricity = sheet.Crank().question(given).right
+        assert Drive(pins, circle, 1.0, eccentricity).trochoid_ratio <= given.most + 1e-9  # rounding
+        assert Drive(pins, circle, 1.0, eccentricity + 0.01).trochoid_ratio > given.most
         assert math.isclose(eccentricity, round(eccentricity, 2))

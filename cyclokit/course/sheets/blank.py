@@ -1,0 +1,93 @@
+"""The blank sheet of a file of tasks: a notebook in which every answer is open."""
+
+import json
+import os
+from pathlib import Path
+from typing import Any
+
+from cyclokit.course.sheets.library import Tasks, load_tasks
+from cyclokit.course.sheets.sheet import SHEETS_WORD
+from cyclokit.course.sheets.task import Task
+from cyclokit.files import alone, write_whole
+
+HEAD = """# {title}: exercise sheet
+
+- **Marks:** {marks}, in {count}; each task says how many.
+- **Your numbers:** they are drawn from a word. Put a word of your own into the first cell and keep it; another word \
+gives other numbers. Leave the edition as it is.
+- **How it goes:** run a task's cell with Shift + Enter and read it. Put your answer in place of `yours`; add cells of \
+your own wherever you like; then run the check. It tells what it read and, if need be, one thing to look at.
+- **Stuck?** Put `sheet.another_look("a")` into a new cell. There are three such looks at each task, and nobody counts \
+them.
+
+A check guides; it is no mark, and it can't read a reason."""
+FIRST = """import numpy as np
+import sympy as sp
+
+from cyclokit.course.answers import yours
+from cyclokit.course.sheets import open_sheet
+
+my_word = {word}
+sheet = open_sheet({file}, my_word, edition={edition})
+sheet"""
+VARIES = ["nbval-ignore-output"]  # nbval doesn't compare what hangs on the reader
+
+
+def write(name: str, target: Path) -> None:
+    """Write the blank sheet of a file of tasks or of a sheet of the library, never over a file that is there.
+
+    Parameters
+    ----------
+    name : str
+        The file of tasks, or the sheet's name.
+    target : Path
+        The notebook, in a folder from which the file of tasks can be found as it can now.
+
+    Raises
+    ------
+    ValueError
+        If the target is there already or doesn't end in .ipynb, or the file holds no tasks.
+    """
+    found = load_tasks(name)
+    if target.suffix != ".ipynb":
+        raise ValueError(f"{str(target)!r} must be a notebook, a file that ends in .ipynb: give another name.")
+    file = Path(os.path.relpath(name, target.parent)).as_posix() if name.endswith(".py") else name
+    text = json.dumps(_notebook(found, file), indent=1, ensure_ascii=False) + "\n"
+    with alone(target):
+        if target.exists():
+            raise ValueError(f"{str(target)!r} is there already and was not touched: give another name.")
+        write_whole(target, text.encode())
+
+
+def _notebook(found: Tasks, file: str) -> dict[str, Any]:
+    marks, count = sum(task.marks for task in found.tasks), len(found.tasks)
+    head = HEAD.format(title=found.title, marks=marks, count=f"{count} task{'s' * (count != 1)}")
+    words = {"word": json.dumps(SHEETS_WORD), "file": json.dumps(file, ensure_ascii=False)}
+    cells = [_cell(head), _cell(FIRST.format(edition=found.editions[-1], **words), [])]
+    cells += [cell for task in found.tasks for cell in _cells(task)]
+    kernel = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
+    return {
+        "cells": [{**cell, "id": f"cell-{number:02d}"} for number, cell in enumerate(cells)],
+        "metadata": {"kernelspec": kernel, "language_info": {"name": "python"}},
+        "nbformat": 4,
+        "nbformat_minor": 5,
+    }
+
+
+def _cells(task: Task) -> list[dict[str, Any]]:
+    letter = task.letter
+    return [
+        _cell(f"## {letter}. {task.title}"),
+        _cell(f'given_{letter} = sheet.ask("{letter}")', VARIES),
+        _cell("\n".join(f"{name} = yours" for name in task.names), []),
+        _cell(f'sheet.check_yourself("{letter}")', VARIES),
+    ]
+
+
+def _cell(text: str, tags: list[str] | None = None) -> dict[str, Any]:
+    """A cell of text, or one of code where there are tags, if only none."""
+    source = text.splitlines(keepends=True)
+    if tags is None:
+        return {"cell_type": "markdown", "metadata": {}, "source": source}
+    metadata = {"tags": tags} if tags else {}
+    return {"cell_type": "code", "execution_count": None, "metadata": metadata, "outputs": [], "source": source}

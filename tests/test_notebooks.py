@@ -254,24 +254,33 @@ def test_running_a_lesson_leaves_the_folder_as_it_was(tmp_path):
 
 
 def _commands(text):
-    """Every `cyclokit ...` command that a text tells a reader to type."""
-    typed = re.findall(r"`([^`\n]*\bcyclokit (?:open|start|test|--)[^`\n]*)`", text)
-    return [command.split("cyclokit ", 1)[1].strip().split() for command in typed]
+    """Every command of ours that a text tells somebody to type, whole."""
+    return re.findall(r"`([^`\n]*\bcyclokit (?:open|start|test|try-task|new-task|--)[^`\n]*)`", text)
 
 
 def _documents():
-    yield from ((name, (ROOT / name).read_text(encoding="utf-8")) for name in ("README.md", "DEVELOPERS.md"))
+    for name in ("README.md", "DEVELOPERS.md", "exercises/README.md"):
+        yield name, (ROOT / name).read_text(encoding="utf-8")
     for lesson in LESSONS:
         cells = nbformat.read(lesson, as_version=4).cells
         yield lesson.name, "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
 
 
-def test_the_commands_that_readers_are_told_to_type_are_there():
+def test_the_commands_that_are_told_are_there_and_need_nothing_on_the_path():
     told = [(name, command) for name, text in _documents() for command in _commands(text)]
-    assert {command[0] for _, command in told} >= {"open", "start", "test"}
-    for _, command in told:
-        if command != ["--version"]:  # it ends the program
-            assert _parser().parse_args(command).run
+    named = {command.split("cyclokit ")[1].split()[0] for _, command in told}
+    assert named >= {"open", "start", "test", "try-task", "new-task", "--version"}
+    for name, command in told:
+        start, _, rest = command.partition("cyclokit ")
+        assert start in {"python3 -m ", "py -m ", ".venv/bin/python -m "}, (name, command)
+        if rest != "--version":  # it ends the program
+            assert _parser().parse_args(rest.split()).run
+
+
+def test_the_readme_tells_every_command_that_there_is():
+    (commands,) = (action.choices for action in _parser()._actions if action.choices)
+    told = {command.split("cyclokit ")[1].split()[0] for command in _commands((ROOT / "README.md").read_text("utf-8"))}
+    assert set(commands) <= told
 
 
 def test_the_readme_names_the_lessons_that_are_there():
@@ -295,15 +304,63 @@ def test_the_readmes_example_runs():
 def test_the_readmes_pictures_are_there_and_have_their_words():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     pictures = re.findall(r"!\[([^\]]*)\]\(([^)]+)\)", readme)
-    assert pictures
+    pictures += re.findall(r'alt="([^"]*)" src="([^"]+)"', readme)
+    assert len(pictures) == 2
     for alt, target in pictures:
         assert (ROOT / target).is_file()
         assert len(alt.split()) >= 8
-    for target in re.findall(r"(?<!!)\[[^\]]+\]\((?!https?:)([^)#]+)\)", readme):
-        assert (ROOT / target).exists(), target
+    (still,) = re.findall(r'reduced-motion: reduce\)" srcset="([^"]+)"', readme)
+    assert (ROOT / still).is_file()
+
+
+@pytest.mark.parametrize("document", ["README.md", "exercises/README.md"])
+def test_links_to_files_lead_to_files(document):
+    text = (ROOT / document).read_text(encoding="utf-8")
+    for target in re.findall(r"(?<!!)\[[^\]]+\]\((?!https?:)([^)#]+)\)", text):
+        assert (ROOT / document).parent.joinpath(target).exists(), target
 
 
 def test_the_readmes_command_comes_before_anything_that_asks_for_skill():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     assert "python3 -m cyclokit start" in readme[:2500]
     assert "python3 -m cyclokit test" in readme[:2500]
+
+
+# the teacher's page
+
+TEACHING = (ROOT / "exercises" / "README.md").read_text(encoding="utf-8")
+PLAN = re.findall(r"^\| (\d+b?) \| ([^|]+) \| (\d+) \| (yes|) \| (yes|) \|$", TEACHING, flags=re.MULTILINE)
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
+def test_the_minutes_of_a_lessons_sections_add_up_to_what_the_lesson_says(path):
+    notebook = nbformat.read(path, as_version=4)
+    number = re.match(r"0*(\d+[a-z]?)_", path.stem)[1]
+    planned = [(section, int(minutes)) for lesson, section, minutes, *_ in PLAN if lesson == number]
+    told = re.search(r"\*\*Time:\*\* about (\d+) minutes", notebook.cells[0].source)[1]
+    assert sum(minutes for _, minutes in planned) == int(told)
+    left_out = ("Deeper", "Five minutes", "Where this stops", "What you can do")
+    sections = [words for level, words in _headings(notebook) if level == 2 and not words.startswith(left_out)]
+    assert [section for section, _ in planned if not section.startswith(("Opening", "Closing"))] == sections
+
+
+@pytest.mark.parametrize(("route", "column"), [("3 hours", 3), ("6 hours", 4), ("the whole", None)])
+def test_a_routes_minutes_are_those_of_its_sections(route, column):
+    told = int(re.search(rf"^\| {route} \| (\d+)", TEACHING, flags=re.MULTILINE)[1])
+    assert told == sum(int(row[2]) for row in PLAN if column is None or row[column])
+    if column is not None:
+        assert told <= 60 * int(route[0])
+
+
+def test_every_lesson_has_its_usual_wrong_guesses():
+    slips = TEACHING.partition("## Usual wrong guesses")[2].partition("\n## ")[0]
+    for lesson in dict(row[:2] for row in PLAN):
+        assert len(re.findall(rf"^\| {lesson} \| .+ \| .+\? ?[^|]*\|$", slips, flags=re.MULTILINE)) >= 3
+
+
+def test_the_sheets_minutes_are_those_that_the_sheets_say():
+    told = dict(re.findall(r"^\| `([^`]+)` \| lesson \d \| (\d+) minutes \|$", TEACHING, flags=re.MULTILINE))
+    for sheet in (notebooks() / "exercises").glob("*.ipynb"):
+        opening = nbformat.read(sheet, as_version=4).cells[0].source
+        assert re.search(r"\*\*Time:\*\* about (\d+) minutes", opening)[1] == told[sheet.name]
+    assert f"about {sum(map(int, told.values()))} minutes more" in TEACHING

@@ -5,6 +5,7 @@ https://packaging.python.org/en/latest/specifications/binary-distribution-format
 """
 
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -13,6 +14,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
+import yaml
 
 from cyclokit import __version__
 from cyclokit.course.reader import folder
@@ -96,7 +98,7 @@ def test_one_wheel_fits_every_machine(built):
 
 def test_the_lessons_and_their_pictures_are_in_it(names):
     files = [
-        path for kind in folder.KINDS for path in (ROOT / kind).rglob("[!.]*") if path.suffix in {".ipynb", ".png"}
+        path for kind in folder.KINDS for path in (ROOT / kind).rglob("[!.]*") if path.suffix in {".ipynb", ".svg"}
     ]
     here = {
         f"cyclokit/notebooks/{path.relative_to(ROOT).as_posix()}"
@@ -104,6 +106,7 @@ def test_the_lessons_and_their_pictures_are_in_it(names):
         if ".ipynb_checkpoints" not in path.parts
     }
     assert any(name.endswith("00_start_here.ipynb") for name in here)
+    assert any(name.endswith("pictures/turning.svg") for name in here)
     assert here <= names
 
 
@@ -112,8 +115,11 @@ def test_what_the_library_needs_is_in_it(names):
         "cyclokit/__main__.py",
         "cyclokit/py.typed",
         "cyclokit/LICENSE",
+        "cyclokit/CITATION.cff",
+        "cyclokit/CHANGES.md",
         "cyclokit/view/stage.js",
         "cyclokit/course/reader/jupyter/labconfig/page_config.json",
+        "cyclokit/course/reader/jupyter/labconfig/default_setting_overrides.json",
     }
     assert needed <= names
     modules = {path.relative_to(ROOT).as_posix() for path in (ROOT / "cyclokit").rglob("*.py")}
@@ -136,6 +142,15 @@ def test_its_metadata_names_the_licence_and_the_oldest_python(site):
 
 def test_the_licence_text_stands_in_the_metadata_too(names):
     assert f"cyclokit-{__version__}.dist-info/licenses/cyclokit/LICENSE" in names
+
+
+def test_it_says_how_to_cite_this_version_and_what_changed_in_it(site):
+    # required keys of the Citation File Format 1.2.0, https://doi.org/10.5281/zenodo.5171937
+    data = yaml.safe_load((site / "cyclokit" / "CITATION.cff").read_text(encoding="utf-8"))
+    assert {"cff-version", "message", "title", "authors"} <= set(data)
+    assert data["version"] == __version__
+    changes = (site / "cyclokit" / "CHANGES.md").read_text(encoding="utf-8")
+    assert re.findall(r"^## ([\w.]+)", changes, flags=re.MULTILINE)[0] == __version__
 
 
 def test_the_command_is_there(site):

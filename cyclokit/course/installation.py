@@ -10,7 +10,10 @@ from cyclokit.files import as_path
 
 FINE = "Everything is there: you can start."
 MISSING = "{name} is missing or too old (it must be {needed}): type  pip install --upgrade {name}  in a terminal."
-NO_FOLDER = "This folder can't be written to: copy the lessons to a folder of yours with  cyclokit open FOLDER."
+NO_FOLDER = (
+    "This folder can't be written to: copy the lessons to a folder of yours with  python3 -m cyclokit open FOLDER  "
+    "(on Windows  py -m cyclokit open FOLDER)."
+)
 
 
 def report(folder: str | Path = Path()) -> str:

@@ -202,6 +202,7 @@ def test_a_sheet_draws_its_numbers_once(shown, notebook, monkeypatch):
 def test_numbers_that_a_reader_changes_are_not_those_of_the_check(shown, notebook, capsys):
     sheet = open_sheet(SHEET, "turntable")
     sheet.ask("b").first_pins = 3
+    assert sheet.ask("b").first_pins == 9
     notebook.b_crank_turns = RIGHT["b_crank_turns"]
     sheet.check_yourself("b")
     assert capsys.readouterr().out.startswith("b: right.")

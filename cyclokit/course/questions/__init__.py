@@ -1,14 +1,32 @@
 """The questions under "Check yourself" in the lessons: right values, known slips, what to look at.
 
 Each question's words stand in its lesson; its name is the lesson's number and a letter. Right values
-are worked out from the library or a formula, never typed; a file holds those of a few lessons. These questions only
-guide.
+are worked out from the library or a formula, never typed; a file holds those of the lesson whose name it has. These
+questions only guide.
 """
 
 from cyclokit.course.answers.outcomes import judge
-from cyclokit.course.questions import beginnings, machines, outlines
+from cyclokit.course.questions import (
+    circles_that_roll,
+    four_numbers,
+    from_a_point_to_a_roller,
+    getting_the_motion_out,
+    how_the_motion_goes,
+    one_lobe_fewer,
+    start_here,
+    tools,
+)
 
-QUESTIONS = beginnings.QUESTIONS | outlines.QUESTIONS | machines.QUESTIONS
+QUESTIONS = {
+    **start_here.QUESTIONS,
+    **tools.QUESTIONS,
+    **circles_that_roll.QUESTIONS,
+    **from_a_point_to_a_roller.QUESTIONS,
+    **one_lobe_fewer.QUESTIONS,
+    **how_the_motion_goes.QUESTIONS,
+    **four_numbers.QUESTIONS,
+    **getting_the_motion_out.QUESTIONS,
+}
 
 
 def check_yourself(name: str, answer: object) -> None:

@@ -119,6 +119,14 @@ def test_under_pytest_anything_but_right_raises_its_one_line(answer, notebook, m
     assert len(str(raised.value).splitlines()) == 1
 
 
+def test_under_pytest_a_word_full_of_escape_characters_does_nothing_to_the_terminal(monkeypatch, notebook):
+    monkeypatch.setattr(sheets, "run_by_pytest", lambda: True)
+    with pytest.raises(NotYetRight, match=r"^b, word .* \[31mred.*: still open") as raised:
+        open_sheet(SHEET, "moss \x1b[31mred\x07\u202e\n\nNotYetRight: b: right" + "." * 1000).check_yourself("b")
+    assert str(raised.value).isprintable()
+    assert len(str(raised.value)) < 200
+
+
 def test_under_pytest_a_right_answer_passes(notebook, monkeypatch, capsys):
     monkeypatch.setattr(sheets, "run_by_pytest", lambda: True)
     notebook.f_pins = RIGHT["f_pins"]
@@ -194,6 +202,7 @@ def test_a_sheet_draws_its_numbers_once(shown, notebook, monkeypatch):
 def test_numbers_that_a_reader_changes_are_not_those_of_the_check(shown, notebook, capsys):
     sheet = open_sheet(SHEET, "turntable")
     sheet.ask("b").first_pins = 3
+    assert sheet.ask("b").first_pins == 9
     notebook.b_crank_turns = RIGHT["b_crank_turns"]
     sheet.check_yourself("b")
     assert capsys.readouterr().out.startswith("b: right.")

@@ -7,7 +7,7 @@ was saved and opened again, and in an exported page, as it plays in JupyterLab. 
 import html
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from numpy.typing import ArrayLike
@@ -18,7 +18,8 @@ from cyclokit.files import as_path
 from cyclokit.geometry import sweep
 from cyclokit.machine.reducer import Reducer
 from cyclokit.texts import shown
-from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene
+from cyclokit.view import chart as charts
+from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene, svg
 from cyclokit.view.pins import LOADS, View
 from cyclokit.view.signatures import FARTHEST
 
@@ -47,11 +48,14 @@ class Stage:
         How it is seen at first: its angle, what is held, the load, the layers shown.
     playing : bool
         Whether it plays at once.
+    chart : Chart, optional
+        A chart below it, which shares its angle.
     """
 
     scene: scene.Scene
     view: View
     playing: bool = True
+    chart: charts.Chart | None = None
 
     @property
     def layers(self) -> tuple[str, ...]:
@@ -75,17 +79,25 @@ class Stage:
         if target.suffix not in {".html", ".svg"}:
             raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
         page = PAGE.format(title=html.escape(self.scene.words), body=self.page())
-        saved.save(target, page if target.suffix == ".html" else self.scene.svg)
+        saved.save(target, page if target.suffix == ".html" else self._still())
 
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
         view = self.view
         told = {"crank": view.angle, "show": view.show, "frame": view.frame, "load": view.load, "playing": self.playing}
         state = html.escape(json.dumps(told), quote=True)
-        return (
-            f'<figure data-cyclokit-stage="{state}" style="margin:0">{pages.still(self.scene.svg, self.scene.words)}'
-            f'</figure><script type="module">{SCRIPT}\nplaySaved();</script>'
-        )
+        still = pages.still(self.scene.svg, self.scene.words)
+        figure = f'<figure data-cyclokit-stage="{state}" style="margin:0">{still}</figure>'
+        if self.chart is None:
+            return f'{figure}<script type="module">{SCRIPT}\nplaySaved();</script>'
+        below = pages.still(self.chart.svg, self.chart.words)
+        script = f"{pages.script('stage.js', 'chart.js')}\nplaySaved();playCharts();"
+        figure += f'<figure data-cyclokit-chart style="margin:0">{below}</figure>'
+        return f'<div>{figure}</div><script type="module">{script}</script>'
+
+    def _still(self) -> str:
+        """All that is seen, as one SVG."""
+        return self.scene.svg if self.chart is None else svg.below(self.scene.svg, self.chart.svg)
 
     def __repr__(self) -> str:
         return f"Stage({self.scene.words!r})"
@@ -143,6 +155,7 @@ def turning_drive(
     load: str = "counter-clockwise",
     forces: ArrayLike | None = None,
     playing: bool = True,
+    chart: Iterable[str] = (),
 ) -> Stage:
     """The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back.
 
@@ -162,6 +175,8 @@ def turning_drive(
         Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,), none below zero.
     playing : bool
         Whether it plays at once; never for readers who ask their system for less motion.
+    chart : iterable of str
+        Curves over one crank turn in a chart below: "disc angle", "sliding" of pin 0, and "force" if forces are given.
 
     Returns
     -------
@@ -171,11 +186,13 @@ def turning_drive(
     Raises
     ------
     ValueError
-        If a layer's name is unknown, or forces are not a row of numbers from 0 up.
+        If a layer's or a curve's name is unknown, or forces are not a row of numbers from 0 up.
     """
     view = seen(crank, show, frame, load)
-    drawn = scene.turning(drive, view, None if forces is None else finite("forces", forces))
-    return _staged(drawn, view, playing)
+    forces = None if forces is None else finite("forces", forces)
+    staged = _staged(scene.turning(drive, view, forces), view, playing)
+    names = chart if isinstance(chart, str) else tuple(chart)
+    return replace(staged, chart=charts.of_drive(drive, names, view.angle, forces) if names else None)
 
 
 def turning_reducer(

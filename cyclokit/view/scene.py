@@ -41,6 +41,7 @@ SENTENCES = {
     "labels": "Words name the parts.",
     "angles": "",
 }
+ROUGH, FINE = 40, 400  # parts of a unit by which an outline's chords leave it: for the eye, and for a lens
 DRIVE = "A cycloidal drive: a ring of {pins} rollers, and in it a disc with {lobes} lobes."
 CUT = (
     "What {pins} rollers leave of a round blank that is made to turn as a disc with {lobes} lobes must. "
@@ -73,6 +74,7 @@ def turning(
     drive: Drive,
     view: View,
     forces: Floats | None = None,
+    fine: bool = False,
 ) -> Scene:
     """A drive with everything that can be shown of it.
 
@@ -84,6 +86,8 @@ def turning(
         How it is seen.
     forces : ndarray, optional
         Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,), none below zero.
+    fine : bool
+        Whether the outline bears to be looked at from near.
 
     Returns
     -------
@@ -106,7 +110,7 @@ def turning(
                 f"forces has the shape {forces.shape}, but must be one row of numbers from 0 up: give that."
             )
         facts["force"] = rounded(forces / (forces.max() or 1.0), 3)
-    edge = svg.path(drive_parts.edge_within(drive, unit / 40), closed=True)
+    edge = svg.path(drive_parts.edge_within(drive, unit / (FINE if fine else ROUGH)), closed=True)
     holes, rollers = _output(drive, root, unit)
     pitch_point = svg.circle(0, 0, 1.3 * unit, f'fill="none" {stroke(GREY, 0.6 * unit)}')
     body = (
@@ -128,7 +132,7 @@ def turning(
 
 
 @read
-def cut(piece: sweep.Cut, view: View) -> Scene:
+def cut(piece: sweep.Cut, view: View, fine: bool = False) -> Scene:
     """A disc that rollers have cut, of any number of lobes, made to turn at its rate.
 
     Parameters
@@ -137,6 +141,8 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
         From `sweep.cut`; something must be left of the disc.
     view : View
         How it is seen.
+    fine : bool
+        Whether the edge bears to be looked at from near.
 
     Returns
     -------
@@ -148,7 +154,7 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
     spin = float(sweep.disc_angle(drive, 1.0, lobes))
     unit, root, turns = drive_parts.unit_of(drive), drive.root_circle_radius, max(piece.turns, 2)
     move = Move(drive.eccentricity, 1, spin)
-    edge = milled.edge(drive, lobes, unit / 40)
+    edge = milled.edge(drive, lobes, unit / (FINE if fine else ROUGH))
     facts = angles(drive.pins, spin, turns) | gap_facts(drive, lobes, edge) | {"circle": drive.pin_circle_radius}
     disc = svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
     arm = svg.number(0.5 * drive.roller_radius)

@@ -12,10 +12,10 @@ from pathlib import Path
 
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import checked_choice, checked_number, finite
+from cyclokit.arguments import checked_choice, checked_count, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.files import as_path
-from cyclokit.geometry import sweep
+from cyclokit.geometry import motion, sweep
 from cyclokit.machine.reducer import Reducer
 from cyclokit.texts import shown
 from cyclokit.view import chart as charts
@@ -50,12 +50,16 @@ class Stage:
         Whether it plays at once.
     chart : Chart, optional
         A chart below it, which shares its angle.
+    lens : dict, optional
+        What a lens looks at: number of the pin, number of pins, and how far out along the crank the point lies about
+        which the disc turns at that moment [mm].
     """
 
     scene: scene.Scene
     view: View
     playing: bool = True
     chart: charts.Chart | None = None
+    lens: dict[str, float] | None = None
 
     @property
     def layers(self) -> tuple[str, ...]:
@@ -87,13 +91,18 @@ class Stage:
         told = {"crank": view.angle, "show": view.show, "frame": view.frame, "load": view.load, "playing": self.playing}
         state = html.escape(json.dumps(told), quote=True)
         still = pages.still(self.scene.svg, self.scene.words)
-        figure = f'<figure data-cyclokit-stage="{state}" style="margin:0">{still}</figure>'
-        if self.chart is None:
-            return f'{figure}<script type="module">{SCRIPT}\nplaySaved();</script>'
-        below = pages.still(self.chart.svg, self.chart.words)
-        script = f"{pages.script('stage.js', 'chart.js')}\nplaySaved();playCharts();"
-        figure += f'<figure data-cyclokit-chart style="margin:0">{below}</figure>'
-        return f'<div>{figure}</div><script type="module">{script}</script>'
+        page = f'<figure data-cyclokit-stage="{state}" style="margin:0">{still}</figure>'
+        scripts: list[str] = []
+        starts = "playSaved();"
+        if self.lens is not None:
+            page += f"<div data-cyclokit-lens='{json.dumps(self.lens)}'></div>"
+            scripts, starts = [*scripts, "lens.js"], starts + "playLenses();"
+        if self.chart is not None:
+            below = pages.still(self.chart.svg, self.chart.words)
+            page += f'<figure data-cyclokit-chart style="margin:0">{below}</figure>'
+            scripts, starts = [*scripts, "chart.js"], starts + "playCharts();"
+        page = f"<div>{page}</div>" if scripts else page  # each finds its own stage
+        return f'{page}<script type="module">{pages.script("stage.js", *scripts)}\n{starts}</script>'
 
     def _still(self) -> str:
         """All that is seen, as one SVG."""
@@ -156,6 +165,7 @@ def turning_drive(
     forces: ArrayLike | None = None,
     playing: bool = True,
     chart: Iterable[str] = (),
+    lens: int | None = None,
 ) -> Stage:
     """The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back.
 
@@ -177,6 +187,8 @@ def turning_drive(
         Whether it plays at once; never for readers who ask their system for less motion.
     chart : iterable of str
         Curves over one crank turn in a chart below: "disc angle", "sliding" of pin 0, and "force" if forces are given.
+    lens : int, optional
+        Number of the pin whose contact a lens shows at first, from 0.
 
     Returns
     -------
@@ -190,9 +202,10 @@ def turning_drive(
     """
     view = seen(crank, show, frame, load)
     forces = None if forces is None else finite("forces", forces)
-    staged = _staged(scene.turning(drive, view, forces), view, playing)
+    looked = _lens(drive, lens, motion.ring_pitch_radius(drive))
+    staged = _staged(scene.turning(drive, view, forces, lens is not None), view, playing)
     names = chart if isinstance(chart, str) else tuple(chart)
-    return replace(staged, chart=charts.of_drive(drive, names, view.angle, forces) if names else None)
+    return replace(staged, chart=charts.of_drive(drive, names, view.angle, forces) if names else None, lens=looked)
 
 
 def turning_reducer(
@@ -238,6 +251,7 @@ def turning_cut(
     crank: float = 0.0,
     frame: str = "ring",
     playing: bool = True,
+    lens: int | None = None,
 ) -> Stage:
     """A disc that rollers have cut, as its crank turns and it is made to turn at its rate.
 
@@ -253,6 +267,8 @@ def turning_cut(
         "ring" or "disc": which of them is held.
     playing : bool
         Whether it plays at once.
+    lens : int, optional
+        Number of the pin whose contact, or gap, a lens shows at first, from 0.
 
     Returns
     -------
@@ -260,7 +276,16 @@ def turning_cut(
         It plays through the turns after which all is as before; its slider spans one crank turn.
     """
     view = seen(crank, show, frame)
-    return _staged(scene.cut(cut, view), view, playing)
+    staged = _staged(scene.cut(cut, view, lens is not None), view, playing)
+    e, spin = cut.drive.eccentricity, float(sweep.disc_angle(cut.drive, 1.0, cut.lobes))
+    return replace(staged, lens=_lens(cut.drive, lens, e - e / spin))
+
+
+def _lens(drive: Drive, pin: int | None, reach: float) -> dict[str, float] | None:
+    """What the page's lens needs to know, if there is one; `reach` is the instant centre's place along the crank."""
+    if pin is None:
+        return None
+    return {"pin": checked_count("lens", pin, 0, drive.pins - 1), "pins": drive.pins, "reach": round(reach, 6)}
 
 
 def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:

@@ -10,12 +10,12 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arguments import Floats, checked_choice, finite
+from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import speeds
-from cyclokit.texts import in_html
+from cyclokit.texts import in_html, shown
 from cyclokit.view import pages, palette, svg
-from cyclokit.view.signatures import read
+from cyclokit.view.signatures import FARTHEST, read
 from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, stroke
 
 # name of a curve -> words over its strip, its short name, unit, decimals, colour, dashes
@@ -51,14 +51,14 @@ class Chart:
     words: str
 
 
-def of_drive(drive: Drive, names: Iterable[str], angle: float, forces: Floats | None = None) -> Chart:
+def of_drive(drive: Drive, chart: Iterable[str], angle: float, forces: Floats | None = None) -> Chart:
     """Curves of a drive over one crank turn, one under another.
 
     Parameters
     ----------
     drive : Drive
         The drive; its trochoid ratio must not be exactly 1.
-    names : iterable of str
+    chart : iterable of str
         Which curves: "disc angle", "sliding", "force".
     angle : float
         Crank angle of the cursor [rad].
@@ -81,9 +81,11 @@ def of_drive(drive: Drive, names: Iterable[str], angle: float, forces: Floats | 
     >>> of_drive(story, ["disc angle"], 0.0).words[:67]
     "A chart over one crank turn, ring held. It shows the disc's angle, "
     """
-    if isinstance(names, str):
-        raise TypeError(f"chart is {names!r}, but must be a list of curves: write [{names!r}].")
-    names, offered = tuple(names), tuple(CURVES) if forces is not None else tuple(CURVES)[:2]
+    checked_kind("drive", drive, Drive)
+    angle = checked_number("angle", angle, -FARTHEST, FARTHEST)
+    if isinstance(chart, str) or not isinstance(chart, Iterable):
+        raise TypeError(f"chart is {shown(chart)}, but must be a list of curves: choose from {', '.join(CURVES)}.")
+    names, offered = tuple(chart), tuple(CURVES) if forces is not None else tuple(CURVES)[:2]
     if not names:
         raise ValueError(f"chart is empty, but must name a curve: choose from {', '.join(offered)}.")
     for name in names:
@@ -98,6 +100,8 @@ def _curve(drive: Drive, name: str, forces: Floats | None) -> Floats:
     if name == "sliding":
         return speeds.contact_speeds(drive, np.radians(DEGREES)).sliding[:, 0]
     given = finite("forces", () if forces is None else forces)
+    if given.ndim != 1 or not given.size:
+        raise ValueError(f"forces has the shape {given.shape}, but must be one row of numbers: give that.")
     return finite("forces", np.interp(DEGREES, 360 / len(given) * np.arange(len(given)), given, period=360))
 
 

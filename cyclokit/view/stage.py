@@ -204,7 +204,7 @@ def turning_drive(
     forces = None if forces is None else finite("forces", forces)
     looked = _lens(drive, lens, motion.ring_pitch_radius(drive))
     staged = _staged(scene.turning(drive, view, forces, lens is not None), view, playing)
-    names = chart if isinstance(chart, str) else tuple(chart)
+    names = tuple(chart) if isinstance(chart, Iterable) and not isinstance(chart, str) else chart
     return replace(staged, chart=charts.of_drive(drive, names, view.angle, forces) if names else None, lens=looked)
 
 
@@ -214,6 +214,9 @@ def turning_reducer(
     crank: float = 0.0,
     frame: str = "ring",
     playing: bool = True,
+    touched: int | None = None,
+    load: str = "counter-clockwise",
+    forces: ArrayLike | None = None,
 ) -> Stage:
     """The reducer as its crank turns: all its discs, each with its own holes, and the output rollers in them.
 
@@ -229,6 +232,12 @@ def turning_reducer(
         "ring" or "disc": which of them is held; the disc is the first one.
     playing : bool
         Whether it plays at once; never for readers who ask their system for less motion.
+    touched : int, optional
+        Number of the disc whose contacts, normals and pushing pins can be shown, from 0; without it none are.
+    load : str
+        "counter-clockwise" or "clockwise": the load on that disc.
+    forces : array_like, optional
+        Force of pin 0 on that disc [N] at even steps of one crank turn, shape (m,), none below zero.
 
     Returns
     -------
@@ -238,11 +247,12 @@ def turning_reducer(
     Raises
     ------
     ValueError
-        If a layer's name is unknown.
+        If a layer's name is unknown, there is no such disc, or forces are not a row of numbers from 0 up.
     """
     discs = reducer_scene.DISCS[: reducer.discs]
-    view = seen(crank, ("rollers", *discs, "output", "crank", "angles") if show is None else show, frame)
-    return _staged(reducer_scene.turning(reducer, view), view, playing)
+    view = seen(crank, ("rollers", *discs, "output", "crank", "angles") if show is None else show, frame, load)
+    forces = None if forces is None else finite("forces", forces)
+    return _staged(reducer_scene.turning(reducer, view, touched, forces), view, playing)
 
 
 def turning_cut(

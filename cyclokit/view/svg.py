@@ -163,7 +163,10 @@ def below(upper: str, lower: str) -> str:
 
 def _frame(picture: str) -> tuple[float, ...]:
     """A picture's left, top, width and height."""
-    return tuple(map(float, re.findall(r'viewBox="([^"]*)"', picture)[0].split()))
+    found = re.search(r'<svg [^>]*?viewBox="([^"]*)"', picture)
+    if not found:
+        raise ValueError("upper and lower must be whole SVG pictures, each with a viewBox: give those.")
+    return tuple(map(float, found[1].split()))
 
 
 # parts of a drive; lengths in mm, `unit` is a 50th of half the picture's width

@@ -45,12 +45,13 @@ class View:
 
 
 @read
-def contact_facts(drive: Drive) -> dict[str, Any]:
+def contact_facts(drive: Drive, ahead: float = 0.0) -> dict[str, Any]:
     """Tables of pin 0: its normal's direction, how far the pitch point is along it, and which way it turns the disc.
 
     The direction [degrees] is counted from -x, the way to the ring's centre; "+" is counter-clockwise.
+    A disc that runs `ahead` [rad] of the crank touches the pins as the first one does that much later.
     """
-    crank, pins = one_pitch(drive.pins, SAMPLES), motion.pins(drive)
+    crank, pins = one_pitch(drive.pins, SAMPLES) + ahead, motion.pins(drive)
     points, centre = motion.contacts(drive, crank).points, motion.disc_pose(drive, crank).centre
     inwards = (points - pins) / drive.roller_radius
     reach = ((motion.pitch_point(drive, crank)[:, None] - pins) * inwards).sum(axis=-1)

@@ -5,14 +5,17 @@ carries it too: a group is turned once, the part in it moves like disc 0, and wh
 """
 
 import math
+from typing import Any
 
 import numpy as np
 
+from cyclokit.arguments import Floats, checked_count
+from cyclokit.drive import Drive
 from cyclokit.geometry import motion
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.view import drive_parts, palette, scene, svg
-from cyclokit.view.pins import View
+from cyclokit.view.pins import View, contact_facts
 from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, Move, fill, layer, part, stroke
 
@@ -33,6 +36,10 @@ SENTENCES = {
     "marked lobe": "A mark (thick blue line) on one lobe shows how the disc turns.",
     "turns": scene.SENTENCES["turns"],
     "trail": "The mark leaves a dotted trail.",
+    "contacts": "Dots mark where the {touched} and rollers touch, clearances aside.",
+    "normals": "The contact normals of the {touched} (thin lines) meet in its pitch point.",
+    "pushing": "Filled rollers can push against the load on the {touched}, whose direction a bent arrow shows.",
+    "forces": "Arrows at the pins are forces on the {touched}, the longer the larger.",
     "witness marks": "Witness marks: a dot on output roller 0, and one beside each disc's own hole 0; it is open where "
     "the disc's other side is up, and there are two where the disc is another part.",
     "labels": scene.SENTENCES["labels"],
@@ -41,7 +48,7 @@ SENTENCES = {
 
 
 @read
-def turning(reducer: Reducer, view: View) -> scene.Scene:
+def turning(reducer: Reducer, view: View, touched: int | None = None, forces: Floats | None = None) -> scene.Scene:
     """A reducer with everything that can be shown of it, as it runs: holes and outline with their clearances.
 
     Parameters
@@ -50,6 +57,10 @@ def turning(reducer: Reducer, view: View) -> scene.Scene:
         The reducer, its parts drawn as they are, whether they have room or not.
     view : View
         How it is seen.
+    touched : int, optional
+        Number of the disc whose contacts, normals and pushing pins can be shown, from 0.
+    forces : ndarray, optional
+        Force of pin 0 on that disc [N] at even steps of one crank turn, shape (m,), none below zero.
 
     Returns
     -------
@@ -59,12 +70,22 @@ def turning(reducer: Reducer, view: View) -> scene.Scene:
     Raises
     ------
     ValueError
-        If the trochoid ratio is exactly 1.
+        If the trochoid ratio is exactly 1, there is no such disc, or forces come without a disc.
     """
     drive, angle = reducer.drive, view.angle
     unit, root = drive_parts.unit_of(drive), drive.root_circle_radius
     spin = float(motion.disc_pose(drive, 1.0).angle)
     move = Move(drive.eccentricity, 1, spin)
+    facts = scene.angles(drive.pins, spin, drive.ratio)
+    if forces is not None and touched is None:
+        raise ValueError(
+            "touched is None, but forces must come with the number of the disc that they act on: give it, from 0."
+        )
+    if touched is not None:
+        touched = checked_count("touched", touched, 0, reducer.discs - 1)
+        ahead = float(motion.phases(reducer.discs)[touched])
+        facts |= contact_facts(drive, ahead) | {"circle": drive.pin_circle_radius}
+        facts |= {} if forces is None else scene.force_facts(forces)
     trail = drive_parts.mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle)
     body = (
         "".join(reversed(_discs(reducer, move, angle, unit)))  # disc 0 on top
@@ -72,15 +93,24 @@ def turning(reducer: Reducer, view: View) -> scene.Scene:
         + drive_parts.ring(drive, unit)
         + drive_parts.turned_so_far(root, spin, unit, angle)
         + layer("trail", trail)
+        + ("" if touched is None else _touched(drive, facts, ahead, unit, view))
         + layer("crank", part("crank", Move(spin=1), _crank(reducer, root, unit), angle))
         + drive_parts.labels(drive, root, unit, angle)
     )
-    facts = scene.angles(drive.pins, spin, drive.ratio)
     discs = COUNTED[reducer.discs - 1]
     picture = PICTURE.format(pins=drive.pins, discs=discs, lobes=drive.lobes, holes=reducer.output_rollers)
     share = "half a crank turn" if reducer.discs == 2 else "a third of a crank turn"
-    sentences = {name: sentence.format(share=share) for name, sentence in SENTENCES.items()}
+    sentences = {
+        name: sentence.format(share=share, touched=DISCS[touched or 0]) for name, sentence in SENTENCES.items()
+    }
     return scene.whole(drive_parts.box(drive), body, picture, facts, view, move, sentences)
+
+
+def _touched(drive: Drive, facts: dict[str, Any], ahead: float, unit: float, view: View) -> str:
+    """What is different at every pin, for the disc that runs ahead by an angle [rad], and the load on it."""
+    arrow = svg.bent_arrow(0.8 * drive.root_circle_radius, view.load == "clockwise", unit)
+    load = _turned(part("load", Move(drive.eccentricity, 1), arrow, view.angle), ahead)
+    return scene.at_every_pin(drive, facts, unit, view) + layer("pushing", load)
 
 
 def _discs(reducer: Reducer, move: Move, angle: float, unit: float) -> list[str]:

@@ -41,6 +41,7 @@ SENTENCES = {
     "labels": "Words name the parts.",
     "angles": "",
 }
+ROUGH, FINE = 40, 400  # parts of a unit by which an outline's chords leave it: for the eye, and for a lens
 DRIVE = "A cycloidal drive: a ring of {pins} rollers, and in it a disc with {lobes} lobes."
 CUT = (
     "What {pins} rollers leave of a round blank that is made to turn as a disc with {lobes} lobes must. "
@@ -73,6 +74,7 @@ def turning(
     drive: Drive,
     view: View,
     forces: Floats | None = None,
+    fine: bool = False,
 ) -> Scene:
     """A drive with everything that can be shown of it.
 
@@ -84,6 +86,8 @@ def turning(
         How it is seen.
     forces : ndarray, optional
         Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,), none below zero.
+    fine : bool
+        Whether the outline bears to be looked at from near.
 
     Returns
     -------
@@ -100,13 +104,8 @@ def turning(
     move = Move(e, 1, spin)
     facts = angles(drive.pins, spin, drive.ratio) | contact_facts(drive) | {"circle": drive.pin_circle_radius}
     if forces is not None:
-        forces = finite("forces", forces)
-        if forces.ndim != 1 or not forces.size or forces.min() < 0:
-            raise ValueError(
-                f"forces has the shape {forces.shape}, but must be one row of numbers from 0 up: give that."
-            )
-        facts["force"] = rounded(forces / (forces.max() or 1.0), 3)
-    edge = svg.path(drive_parts.edge_within(drive, unit / 40), closed=True)
+        facts |= force_facts(forces)
+    edge = svg.path(drive_parts.edge_within(drive, unit / (FINE if fine else ROUGH)), closed=True)
     holes, rollers = _output(drive, root, unit)
     pitch_point = svg.circle(0, 0, 1.3 * unit, f'fill="none" {stroke(GREY, 0.6 * unit)}')
     body = (
@@ -117,7 +116,7 @@ def turning(
         + layer("pitch circles", svg.striped(motion.ring_pitch_radius(drive), math.pi * e, VERMILION, unit))
         + drive_parts.turned_so_far(root, spin, unit, angle)
         + layer("trail", drive_parts.mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle))
-        + _at_every_pin(drive, facts, unit, view)
+        + at_every_pin(drive, facts, unit, view)
         + layer("pushing", part("load", Move(e, 1), svg.bent_arrow(0.8 * root, view.load == "clockwise", unit), angle))
         + layer("pitch circles", part("pitch point", Move(e * drive.pins, 1), pitch_point, angle))
         + layer("crank", part("crank", Move(spin=1), svg.crank(e, root, unit), angle))
@@ -128,7 +127,7 @@ def turning(
 
 
 @read
-def cut(piece: sweep.Cut, view: View) -> Scene:
+def cut(piece: sweep.Cut, view: View, fine: bool = False) -> Scene:
     """A disc that rollers have cut, of any number of lobes, made to turn at its rate.
 
     Parameters
@@ -137,6 +136,8 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
         From `sweep.cut`; something must be left of the disc.
     view : View
         How it is seen.
+    fine : bool
+        Whether the edge bears to be looked at from near.
 
     Returns
     -------
@@ -148,7 +149,7 @@ def cut(piece: sweep.Cut, view: View) -> Scene:
     spin = float(sweep.disc_angle(drive, 1.0, lobes))
     unit, root, turns = drive_parts.unit_of(drive), drive.root_circle_radius, max(piece.turns, 2)
     move = Move(drive.eccentricity, 1, spin)
-    edge = milled.edge(drive, lobes, unit / 40)
+    edge = milled.edge(drive, lobes, unit / (FINE if fine else ROUGH))
     facts = angles(drive.pins, spin, turns) | gap_facts(drive, lobes, edge) | {"circle": drive.pin_circle_radius}
     disc = svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
     arm = svg.number(0.5 * drive.roller_radius)
@@ -248,6 +249,15 @@ def angles(count: int, spin: float, turns: int) -> dict[str, Any]:
     return {"pins": count, "turns": turns, "frames": frames, "step": [360 / count, "1 pin"]}
 
 
+@read
+def force_facts(forces: Floats) -> dict[str, Any]:
+    """Table of pin 0: its force as a share of the largest one, at even steps of one crank turn."""
+    forces = finite("forces", forces)
+    if forces.ndim != 1 or not forces.size or forces.min() < 0:
+        raise ValueError(f"forces has the shape {forces.shape}, but must be one row of numbers from 0 up: give that.")
+    return {"force": rounded(forces / (forces.max() or 1.0), 3)}
+
+
 # the parts
 
 
@@ -269,7 +279,8 @@ def _second_disc(edge: str, lobes: int, unit: float) -> str:
     return f'<path d="{edge}" transform="rotate({svg.number(180 / lobes)})" {style}/>'
 
 
-def _at_every_pin(drive: Drive, facts: dict[str, Any], unit: float, view: View) -> str:
+@read
+def at_every_pin(drive: Drive, facts: dict[str, Any], unit: float, view: View) -> str:
     """Normals, contacts, pushes and forces."""
     contact, small = svg.number(-drive.roller_radius), svg.number(0.7 * unit)
     half, long, wide = (svg.number(value) for value in (0.6 * drive.roller_radius, 18 * unit, 2 * unit))

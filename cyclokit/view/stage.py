@@ -7,18 +7,19 @@ was saved and opened again, and in an exported page, as it plays in JupyterLab. 
 import html
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import checked_choice, checked_number, finite
+from cyclokit.arguments import checked_choice, checked_count, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.files import as_path
-from cyclokit.geometry import sweep
+from cyclokit.geometry import motion, sweep
 from cyclokit.machine.reducer import Reducer
 from cyclokit.texts import shown
-from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene
+from cyclokit.view import chart as charts
+from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene, svg
 from cyclokit.view.pins import LOADS, View
 from cyclokit.view.signatures import FARTHEST
 
@@ -47,11 +48,18 @@ class Stage:
         How it is seen at first: its angle, what is held, the load, the layers shown.
     playing : bool
         Whether it plays at once.
+    chart : Chart, optional
+        A chart below it, which shares its angle.
+    lens : dict, optional
+        What a lens looks at: number of the pin, number of pins, and how far out along the crank the point lies about
+        which the disc turns at that moment [mm].
     """
 
     scene: scene.Scene
     view: View
     playing: bool = True
+    chart: charts.Chart | None = None
+    lens: dict[str, float] | None = None
 
     @property
     def layers(self) -> tuple[str, ...]:
@@ -75,17 +83,30 @@ class Stage:
         if target.suffix not in {".html", ".svg"}:
             raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
         page = PAGE.format(title=html.escape(self.scene.words), body=self.page())
-        saved.save(target, page if target.suffix == ".html" else self.scene.svg)
+        saved.save(target, page if target.suffix == ".html" else self._still())
 
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
         view = self.view
         told = {"crank": view.angle, "show": view.show, "frame": view.frame, "load": view.load, "playing": self.playing}
         state = html.escape(json.dumps(told), quote=True)
-        return (
-            f'<figure data-cyclokit-stage="{state}" style="margin:0">{pages.still(self.scene.svg, self.scene.words)}'
-            f'</figure><script type="module">{SCRIPT}\nplaySaved();</script>'
-        )
+        still = pages.still(self.scene.svg, self.scene.words)
+        page = f'<figure data-cyclokit-stage="{state}" style="margin:0">{still}</figure>'
+        scripts: list[str] = []
+        starts = "playSaved();"
+        if self.lens is not None:
+            page += f"<div data-cyclokit-lens='{json.dumps(self.lens)}'></div>"
+            scripts, starts = [*scripts, "lens.js"], starts + "playLenses();"
+        if self.chart is not None:
+            below = pages.still(self.chart.svg, self.chart.words)
+            page += f'<figure data-cyclokit-chart style="margin:0">{below}</figure>'
+            scripts, starts = [*scripts, "chart.js"], starts + "playCharts();"
+        page = f"<div>{page}</div>" if scripts else page  # each finds its own stage
+        return f'{page}<script type="module">{pages.script("stage.js", *scripts)}\n{starts}</script>'
+
+    def _still(self) -> str:
+        """All that is seen, as one SVG."""
+        return self.scene.svg if self.chart is None else svg.below(self.scene.svg, self.chart.svg)
 
     def __repr__(self) -> str:
         return f"Stage({self.scene.words!r})"
@@ -143,6 +164,8 @@ def turning_drive(
     load: str = "counter-clockwise",
     forces: ArrayLike | None = None,
     playing: bool = True,
+    chart: Iterable[str] = (),
+    lens: int | None = None,
 ) -> Stage:
     """The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back.
 
@@ -162,6 +185,10 @@ def turning_drive(
         Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,), none below zero.
     playing : bool
         Whether it plays at once; never for readers who ask their system for less motion.
+    chart : iterable of str
+        Curves over one crank turn in a chart below: "disc angle", "sliding" of pin 0, and "force" if forces are given.
+    lens : int, optional
+        Number of the pin whose contact a lens shows at first, from 0.
 
     Returns
     -------
@@ -171,11 +198,14 @@ def turning_drive(
     Raises
     ------
     ValueError
-        If a layer's name is unknown, or forces are not a row of numbers from 0 up.
+        If a layer's or a curve's name is unknown, or forces are not a row of numbers from 0 up.
     """
     view = seen(crank, show, frame, load)
-    drawn = scene.turning(drive, view, None if forces is None else finite("forces", forces))
-    return _staged(drawn, view, playing)
+    forces = None if forces is None else finite("forces", forces)
+    looked = _lens(drive, lens, motion.ring_pitch_radius(drive))
+    staged = _staged(scene.turning(drive, view, forces, lens is not None), view, playing)
+    names = tuple(chart) if isinstance(chart, Iterable) and not isinstance(chart, str) else chart
+    return replace(staged, chart=charts.of_drive(drive, names, view.angle, forces) if names else None, lens=looked)
 
 
 def turning_reducer(
@@ -184,6 +214,9 @@ def turning_reducer(
     crank: float = 0.0,
     frame: str = "ring",
     playing: bool = True,
+    touched: int | None = None,
+    load: str = "counter-clockwise",
+    forces: ArrayLike | None = None,
 ) -> Stage:
     """The reducer as its crank turns: all its discs, each with its own holes, and the output rollers in them.
 
@@ -199,6 +232,12 @@ def turning_reducer(
         "ring" or "disc": which of them is held; the disc is the first one.
     playing : bool
         Whether it plays at once; never for readers who ask their system for less motion.
+    touched : int, optional
+        Number of the disc whose contacts, normals and pushing pins can be shown, from 0; without it none are.
+    load : str
+        "counter-clockwise" or "clockwise": the load on that disc.
+    forces : array_like, optional
+        Force of pin 0 on that disc [N] at even steps of one crank turn, shape (m,), none below zero.
 
     Returns
     -------
@@ -208,11 +247,12 @@ def turning_reducer(
     Raises
     ------
     ValueError
-        If a layer's name is unknown.
+        If a layer's name is unknown, there is no such disc, or forces are not a row of numbers from 0 up.
     """
     discs = reducer_scene.DISCS[: reducer.discs]
-    view = seen(crank, ("rollers", *discs, "output", "crank", "angles") if show is None else show, frame)
-    return _staged(reducer_scene.turning(reducer, view), view, playing)
+    view = seen(crank, ("rollers", *discs, "output", "crank", "angles") if show is None else show, frame, load)
+    forces = None if forces is None else finite("forces", forces)
+    return _staged(reducer_scene.turning(reducer, view, touched, forces), view, playing)
 
 
 def turning_cut(
@@ -221,6 +261,7 @@ def turning_cut(
     crank: float = 0.0,
     frame: str = "ring",
     playing: bool = True,
+    lens: int | None = None,
 ) -> Stage:
     """A disc that rollers have cut, as its crank turns and it is made to turn at its rate.
 
@@ -236,6 +277,8 @@ def turning_cut(
         "ring" or "disc": which of them is held.
     playing : bool
         Whether it plays at once.
+    lens : int, optional
+        Number of the pin whose contact, or gap, a lens shows at first, from 0.
 
     Returns
     -------
@@ -243,7 +286,16 @@ def turning_cut(
         It plays through the turns after which all is as before; its slider spans one crank turn.
     """
     view = seen(crank, show, frame)
-    return _staged(scene.cut(cut, view), view, playing)
+    staged = _staged(scene.cut(cut, view, lens is not None), view, playing)
+    e, spin = cut.drive.eccentricity, float(sweep.disc_angle(cut.drive, 1.0, cut.lobes))
+    return replace(staged, lens=_lens(cut.drive, lens, e - e / spin))
+
+
+def _lens(drive: Drive, pin: int | None, reach: float) -> dict[str, float] | None:
+    """What the page's lens needs to know, if there is one; `reach` is the instant centre's place along the crank."""
+    if pin is None:
+        return None
+    return {"pin": checked_count("lens", pin, 0, drive.pins - 1), "pins": drive.pins, "reach": round(reach, 6)}
 
 
 def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:

@@ -1,6 +1,7 @@
 """Shapes as SVG text: rounded, the same every time, y upwards on the way in and downwards in the text."""
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import astuple, dataclass
 
@@ -144,6 +145,28 @@ def label(words: str, x: float, y: float, unit: float) -> str:
         f'<text x="{_number(x)}" y="{_number(-y)}" font-size="{_number(3.6 * unit)}" text-anchor="middle" '
         f'font-family="sans-serif" dominant-baseline="central" fill="{palette.WORDS.light}" {rim}>{words}</text>'
     )
+
+
+@read
+def below(upper: str, lower: str) -> str:
+    """Two pictures as one, the second under the first and as wide, with a gap between them."""
+    (_, _, wide, high), (_, _, low_wide, low_high) = (_frame(each) for each in (upper, lower))
+    width, gap = 100.0, 4.0
+    heights = width * high / wide, width * low_high / low_wide
+    whole = f'viewBox="0 0 {_number(width)} {_number(heights[0] + gap + heights[1])}"'
+    placed = (
+        each.replace("<svg ", f'<svg y="{_number(y)}" width="{_number(width)}" height="{_number(height)}" ', 1)
+        for each, y, height in zip((upper, lower), (0.0, heights[0] + gap), heights, strict=True)
+    )
+    return f'<svg xmlns="http://www.w3.org/2000/svg" {whole}>{"".join(placed)}</svg>'
+
+
+def _frame(picture: str) -> tuple[float, ...]:
+    """A picture's left, top, width and height."""
+    found = re.search(r'<svg [^>]*?viewBox="([^"]*)"', picture)
+    if not found:
+        raise ValueError("upper and lower must be whole SVG pictures, each with a viewBox: give those.")
+    return tuple(map(float, found[1].split()))
 
 
 # parts of a drive; lengths in mm, `unit` is a 50th of half the picture's width

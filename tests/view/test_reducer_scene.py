@@ -203,3 +203,45 @@ def test_the_words_count_discs_lobes_and_holes(machine):
 
 def test_no_number_of_the_picture_is_a_zero_with_a_minus_sign(machine):
     assert not re.search(r"-0(?:\.0*)?(?![\d.])", drawn(machine).svg)
+
+
+# contacts
+
+
+@pytest.mark.parametrize(("discs", "touched"), [(1, 0), (2, 0), (2, 1), (3, 2)])
+def test_normals_of_any_disc_point_to_its_own_pitch_point(discs, touched):
+    made = reducer_scene.turning(Reducer(STORY, discs=discs), View(show=("contacts",)), touched)
+    facts = facts_of(made)
+    for crank in (0.0, 0.7, 2.9):
+        # the disc's centre, and the pitch point on the line from the ring's centre through it
+        way = np.exp(1j * (crank + 2 * np.pi * touched / discs))
+        for k in range(STORY.pins):
+            table = facts["normal"]
+            at = round((crank / (2 * np.pi) - k / STORY.pins) * len(table)) % len(table)
+            out = np.exp(2j * np.pi * k / STORY.pins)
+            pin = STORY.pin_circle_radius * out
+            to_pitch = STORY.eccentricity * STORY.pins * way - pin
+            seen_way = -out * np.exp(1j * np.radians(table[at]))
+            # rad: the table is read at the nearest half degree of the crank, where normals turn up to 3 times as fast
+            assert abs(seen_way - to_pitch / abs(to_pitch)) < 3 * np.radians(0.25) + 1e-3
+
+
+def test_without_a_disc_chosen_there_are_no_contacts():
+    made = reducer_scene.turning(Reducer(STORY), View())
+    assert not {"contacts", "normals", "pushing", "forces"} & set(made.layers)
+    shown = reducer_scene.turning(Reducer(STORY), View(), 1, np.array([0.0, 2.0, 1.0]))
+    assert {"contacts", "normals", "pushing", "forces"} <= set(shown.layers)
+    assert facts_of(shown)["force"] == [0.0, 1.0, 0.5]
+
+
+def test_pins_that_push_the_second_disc_stand_on_the_other_side_of_the_line_of_centres():
+    first, second = (facts_of(reducer_scene.turning(Reducer(STORY), View(), disc))["push"] for disc in (0, 1))
+    swapped = second.translate(str.maketrans("+-", "-+"))
+    assert sum(one == other for one, other in zip(first, swapped, strict=True)) >= len(first) - 2
+
+
+def test_a_disc_that_is_not_there_and_forces_on_no_disc_are_refused():
+    with pytest.raises(ValueError, match="touched is 2"):
+        reducer_scene.turning(Reducer(STORY), View(), 2)
+    with pytest.raises(ValueError, match="touched is None, but forces"):
+        reducer_scene.turning(Reducer(STORY), View(), None, np.array([1.0]))

@@ -61,6 +61,10 @@ def _parser() -> argparse.ArgumentParser:
     writing.add_argument("file", type=Path, help="a file that is not there yet, such as my_tasks.py")
     writing.set_defaults(run=_new_task)
 
+    paging = commands.add_parser("pages", help="write every lesson as a page to read or print without a network")
+    paging.add_argument("folder", type=Path, help="where to, such as pages")
+    paging.set_defaults(run=_pages)
+
     starting = commands.add_parser("start", help="in a fresh clone: set everything up and open lesson 0")
     starting.set_defaults(run=_start)
     testing = commands.add_parser("test", help="in a fresh clone: set everything up and run every test")
@@ -100,6 +104,13 @@ def _new_task(given: argparse.Namespace) -> int:
 
     trial.new_file(given.file)
     _say(f"wrote {plain(given.file)}: change it, then  cyclokit try-task {plain(given.file)}", sys.stdout)
+    return 0
+
+
+def _pages(given: argparse.Namespace) -> int:
+    from cyclokit.course.reader import pages
+
+    _say("\n".join(pages.write_all(given.folder)), sys.stdout)
     return 0
 
 

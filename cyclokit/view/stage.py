@@ -23,6 +23,7 @@ from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene, svg
 from cyclokit.view.pins import LOADS, View
 from cyclokit.view.signatures import FARTHEST
 
+FAR = 1e9  # mm: as good as at no end
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "turns", "angles")
 ROLLING = ("circle", "curve", "angles")
 FRAMES = ("ring", "disc")
@@ -288,7 +289,8 @@ def turning_cut(
     view = seen(crank, show, frame)
     staged = _staged(scene.cut(cut, view, lens is not None), view, playing)
     e, spin = cut.drive.eccentricity, float(sweep.disc_angle(cut.drive, 1.0, cut.lobes))
-    return replace(staged, lens=_lens(cut.drive, lens, e - e / spin))
+    reach = e - e / spin if spin else FAR  # a disc that doesn't turn: every normal runs along the crank
+    return replace(staged, lens=_lens(cut.drive, lens, reach))
 
 
 def _lens(drive: Drive, pin: int | None, reach: float) -> dict[str, float] | None:

@@ -8,8 +8,6 @@ from typing import NoReturn, TextIO
 from cyclokit import __version__
 from cyclokit.texts import plain
 
-FOLDER = "my-lessons"
-
 
 class Parser(argparse.ArgumentParser):
     """A parser that repeats to the terminal what was typed, and lets none of it act there."""
@@ -28,7 +26,11 @@ def main(arguments: list[str] | None = None) -> int:
         if given.run not in (_start, _test) and clone.elsewhere():
             return clone.there(sys.argv[1:] if arguments is None else arguments)
         return int(given.run(given))
-    except (ValueError, OSError) as error:
+    except OSError as error:
+        file = f"'{plain(error.filename)}': " if error.filename else ""
+        _say(f"{file}{error.strerror or error}. Nothing was half written.", sys.stderr)
+        return 2
+    except ValueError as error:
         _say(str(error), sys.stderr)
         return 2
 
@@ -45,12 +47,18 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=__version__)
     commands = parser.add_subparsers(required=True, metavar="command")
 
-    opening = commands.add_parser("open", help="copy the lessons into a folder of yours and open lesson 0")
-    opening.add_argument("folder", nargs="?", type=Path, default=Path(FOLDER), help=f"default: {FOLDER}")
-    afresh = opening.add_mutually_exclusive_group()
+    folder = Parser(add_help=False)
+    folder.add_argument("folder", nargs="?", type=Path, help="by default this one if it is yours, else my-lessons")
+    afresh = folder.add_mutually_exclusive_group()
     afresh.add_argument("--fresh", metavar="LESSON", help="put a fresh copy of this lesson, such as 3, beside yours")
     afresh.add_argument("--fresh-sheet", metavar="SHEET", help="the same with an exercise sheet")
+    about = "copy the lessons into a folder of yours and open lesson 0"
+    opening = commands.add_parser("open", parents=[folder], help=about)
+    opening.add_argument("--no-browser", action="store_true", help="print the address, and open no browser")
+    opening.add_argument("--port", type=int, help="where JupyterLab listens, such as 8890")
     opening.set_defaults(run=_open)
+    copying = commands.add_parser("copy", parents=[folder], help="copy the lessons into a folder of yours, no more")
+    copying.set_defaults(run=_copy)
 
     trying = commands.add_parser("try-task", help="draw a thousand sets of numbers for a file of tasks, and tell")
     trying.add_argument("file", help="a file that ends in .py, or the name of a sheet, such as one_lobe_fewer")
@@ -73,19 +81,45 @@ def _parser() -> argparse.ArgumentParser:
 
 
 def _open(given: argparse.Namespace) -> int:
-    from cyclokit.course.reader import folder  # here, so that --help and start need nothing installed
+    from cyclokit.course.reader import lab  # here, so that --help and start need nothing installed
 
-    if given.fresh is not None:
-        first = folder.copy_fresh(given.folder, given.fresh)
-        lines = [folder.FRESH.format(name=first.name)]
-    elif given.fresh_sheet is not None:
-        first = folder.copy_fresh(given.folder, given.fresh_sheet, "exercises")
-        lines = [folder.FRESH.format(name=first.name)]
+    lab.check_installed()
+    folder = given.folder or lab.default_folder()
+    if lab.running_root():
+        lab.link(folder, folder)  # or nothing is copied
+        first = _copied(given, folder)
+        _say(f"JupyterLab runs here already. Open {lab.link(folder, first)}", sys.stdout)
+        return 0
+    lab.lab_command(folder, folder, port=given.port)  # or nothing is copied
+    first = _copied(given, folder)
+    _say(f"Opening {plain(first)}. To end JupyterLab, press Ctrl+C here twice.", sys.stdout)
+    return lab.open_lab(folder, first, not given.no_browser, given.port)
+
+
+def _copy(given: argparse.Namespace) -> int:
+    from cyclokit.course.reader import lab
+
+    first = _copied(given, given.folder or lab.default_folder())
+    _say(f"Open {plain(first)} in your JupyterLab.", sys.stdout)
+    return 0
+
+
+def _copied(given: argparse.Namespace, place: Path) -> Path:
+    """Copy what is asked for into the reader's folder, say so, and return the page to begin with."""
+    from cyclokit.course.reader import folder, lab
+
+    if given.fresh is None and given.fresh_sheet is None:
+        lines = folder.copy_all(place)
+        first = place / "lessons" / "00_start_here.ipynb"
     else:
-        lines = folder.copy_all(given.folder)
-        first = given.folder / "lessons" / "00_start_here.ipynb"
-    _say("\n".join([*lines, f"Opening {plain(first)}. To end JupyterLab, press Ctrl+C here twice."]), sys.stdout)
-    return folder.open_lab(given.folder, first)
+        sheet = given.fresh is None
+        number, kind = (given.fresh_sheet, "exercises") if sheet else (given.fresh, "lessons")
+        first = folder.copy_fresh(place, number, kind)
+        lines = [folder.FRESH.format(name=first.name)]
+    for line in lines:
+        _say(line, sys.stdout)
+    lab.sign(place)
+    return first
 
 
 def _try_task(given: argparse.Namespace) -> int:
@@ -100,10 +134,11 @@ def _try_task(given: argparse.Namespace) -> int:
 
 
 def _new_task(given: argparse.Namespace) -> int:
+    from cyclokit.course.reader.typed import typed
     from cyclokit.course.sheets import trial
 
     trial.new_file(given.file)
-    _say(f"wrote {plain(given.file)}: change it, then  cyclokit try-task {plain(given.file)}", sys.stdout)
+    _say(f"wrote {plain(given.file)}: change it, then  {typed('try-task', str(given.file))}", sys.stdout)
     return 0
 
 

@@ -14,16 +14,16 @@ import sys
 import venv
 from pathlib import Path
 
-from cyclokit.course.reader.folder import run_to_its_end
+from cyclokit.course.reader.lab import run_to_its_end
+from cyclokit.course.reader.typed import typed
 from cyclokit.files import write_whole
 
 ROOT = Path(__file__).resolve().parents[1]
 PYTHON = ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
-COMMAND = "py -m cyclokit" if os.name == "nt" else "python3 -m cyclokit"
 HOLDS = {"lab": ("lab",), "test": ("lab", "test")}  # the tests need all that the lessons need
 
 SENTENCES = {
-    "no clone": "This command works in a clone of cyclokit; here the lessons open with:  {command} open",
+    "no clone": "This command works in a clone of cyclokit; here the lessons open with:  {command}",
     "setting up": "Setting up .venv and what is needed (a few minutes the first time) ...",
     "no venv": "Python can't make an environment here: install its venv package (on Debian: python3-venv).",
     "stopped": "Stopped before all was there. The same command begins again.",
@@ -119,5 +119,5 @@ def _made_environment() -> int:
 
 
 def _told(sentence: str, code: int) -> int:
-    print(SENTENCES[sentence].format(command=COMMAND), flush=True)
+    print(SENTENCES[sentence].format(command=typed("open")), flush=True)
     return code

@@ -4,6 +4,7 @@ import ast
 import json
 import os
 import platform
+import shutil
 import signal
 import subprocess
 import sys
@@ -11,12 +12,15 @@ import time
 import urllib.request
 from contextlib import suppress
 from pathlib import Path
+from types import SimpleNamespace
 
+import nbformat
 import pytest
+from nbformat import sign
 
 from cyclokit import __main__ as command_line
 from cyclokit import __version__, clone
-from cyclokit.course.reader import folder
+from cyclokit.course.reader import folder, lab, typed
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -36,6 +40,14 @@ def _run(*arguments, cwd=ROOT, **settings):
     return done.returncode, done.stdout, done.stderr
 
 
+@pytest.fixture(autouse=True)
+def no_jupyterlab_around(monkeypatch, tmp_path):
+    """As in a plain terminal, wherever the tests run; what is signed stays in this test's directory."""
+    for name in ("JUPYTER_SERVER_URL", "JUPYTER_SERVER_ROOT"):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "signatures"))
+
+
 @pytest.fixture
 def started(monkeypatch):
     """The commands that would have been started, instead of starting them."""
@@ -45,7 +57,7 @@ def started(monkeypatch):
         commands.append((command, options))
         return 0
 
-    monkeypatch.setattr(folder, "open_lab", lambda *given: commands.append(given) or 0)
+    monkeypatch.setattr(lab, "open_lab", lambda *given: commands.append(given) or 0)
     monkeypatch.setattr(clone, "run_to_its_end", call)
     return commands
 
@@ -114,7 +126,7 @@ def test_open_prints_what_it_copies_and_opens_lesson_0(tmp_path, started, capsys
     lines = capsys.readouterr().out.splitlines()
     assert "copied lessons/00_start_here.ipynb" in lines
     assert lines[-1].startswith(f"Opening {mine / 'lessons' / '00_start_here.ipynb'}.")
-    assert started == [(mine, mine / "lessons" / "00_start_here.ipynb")]
+    assert started == [(mine, mine / "lessons" / "00_start_here.ipynb", True, None)]
 
 
 def test_open_twice_copies_nothing_twice(tmp_path, started, capsys):
@@ -191,7 +203,7 @@ def test_what_was_typed_is_repeated_and_does_nothing(arguments, tmp_path, starte
 def test_a_terminal_that_knows_few_letters_gets_the_others_spelled_out(tmp_path):
     code, printed, said = _run(
         "-c",
-        "from cyclokit.course.reader import folder; folder.open_lab = lambda *_: 0\n"
+        "from cyclokit.course.reader import lab; lab.open_lab = lambda *_: 0\n"
         f"from cyclokit import __main__ as it; it.main(['open', {str(tmp_path / '減速機')!r}])",
         PYTHONIOENCODING="ascii",
     )
@@ -220,25 +232,195 @@ def test_a_full_disk_is_said_in_one_line(tmp_path, started, monkeypatch, capsys)
 
 
 def test_without_jupyterlab_one_sentence_says_what_to_install(tmp_path, monkeypatch, capsys):
-    monkeypatch.setattr(folder.importlib.util, "find_spec", lambda name: None)
+    monkeypatch.setattr(lab.importlib.util, "find_spec", lambda name: None)
     assert command_line.main(["open", str(tmp_path)]) == 2
     said = capsys.readouterr().err
     assert len(said.splitlines()) == 1
-    assert 'pip install "cyclokit[lab]"' in said
+    assert "python3 -m cyclokit start" in said or "py -m cyclokit start" in said
+    assert not (tmp_path / "lessons").exists()
+
+
+def test_without_jupyterlab_an_installed_copy_says_what_to_install(tmp_path, monkeypatch):
+    monkeypatch.setattr(typed, "CHECKOUT", tmp_path)
+    monkeypatch.setattr(lab.importlib.util, "find_spec", lambda name: None)
+    with pytest.raises(ValueError, match=r'pip install "cyclokit\[lab\]"'):
+        lab.check_installed()
+
+
+# in the reader's own folder
+
+
+@pytest.mark.parametrize("inside", ["", "lessons", "exercises"])
+@pytest.mark.parametrize("more", [[], ["--fresh", "0"]], ids=["open", "fresh"])
+def test_in_the_readers_own_folder_that_one_is_used(inside, more, tmp_path, started, monkeypatch, capsys):
+    command_line.main(["open", str(tmp_path / "mine")])
+    monkeypatch.chdir(tmp_path / "mine" / inside)
+    assert command_line.main(["open", *more]) == 0
+    assert not list(tmp_path.rglob("my-lessons"))
+    assert started[-1][0].resolve() == tmp_path / "mine"
+    assert started[-1][1].resolve().parent == tmp_path / "mine" / "lessons"
+
+
+def test_a_folder_that_began_with_a_fresh_copy_is_the_readers_own_too(tmp_path, started, monkeypatch, capsys):
+    command_line.main(["open", str(tmp_path / "mine"), "--fresh", "0"])
+    monkeypatch.chdir(tmp_path / "mine")
+    command_line.main(["open"])
+    assert not list(tmp_path.rglob("my-lessons"))
+
+
+def test_the_clone_is_nobodys_own_folder(monkeypatch):
+    # it has lessons and exercises as well
+    monkeypatch.chdir(ROOT)
+    assert lab.default_folder() == Path("my-lessons")
+
+
+def test_copy_copies_and_starts_nothing(tmp_path, started, capsys):
+    assert command_line.main(["copy", str(tmp_path / "mine")]) == 0
+    assert (tmp_path / "mine" / "lessons" / "00_start_here.ipynb").is_file()
+    assert "in your JupyterLab" in capsys.readouterr().out.splitlines()[-1]
+    command_line.main(["copy", str(tmp_path / "mine"), "--fresh-sheet", "1"])
+    assert (tmp_path / "mine" / "exercises" / "01_circles_that_roll.fresh.ipynb").is_file()
+    assert started == []
+
+
+# from a terminal inside JupyterLab
+
+
+@pytest.fixture
+def inside(tmp_path, monkeypatch):
+    """JupyterLab's own folder, seen from one of its terminals, as behind a server for many."""
+    root = tmp_path / "Büro der Studentin"
+    root.mkdir()
+    monkeypatch.setenv("JUPYTER_SERVER_ROOT", str(root))
+    monkeypatch.setenv("JUPYTER_SERVER_URL", "http://127.0.0.1:8888/user/moss/")
+    monkeypatch.chdir(root)
+    return root
+
+
+def _last_line(capsys):
+    return capsys.readouterr().out.splitlines()[-1]
+
+
+def test_inside_jupyterlab_the_lessons_are_copied_and_the_link_is_printed(inside, started, capsys):
+    assert command_line.main(["open"]) == 0
+    page = "lab/tree/my-lessons/lessons/00_start_here.ipynb"
+    assert _last_line(capsys).endswith(f" http://127.0.0.1:8888/user/moss/{page}")
+    assert (inside / "my-lessons" / "lessons" / "00_start_here.ipynb").is_file()
+    assert started == []
+
+
+def test_a_link_is_one_word(inside, started, capsys):
+    command_line.main(["open", "mes leçons"])
+    assert "/lab/tree/mes%20le%C3%A7ons/lessons/" in _last_line(capsys)
+
+
+def test_from_elsewhere_they_are_copied_below_jupyterlabs_own_folder(inside, tmp_path, started, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    command_line.main(["open"])
+    assert (inside / "my-lessons" / "lessons").is_dir()
+    assert not (tmp_path / "my-lessons").exists()
+
+
+@pytest.mark.parametrize("where", ["", "lessons", "../elsewhere"])
+def test_in_a_jupyterlab_of_ours_its_own_folder_is_used(where, inside, tmp_path, started, monkeypatch, capsys):
+    (tmp_path / "elsewhere").mkdir()
+    folder.copy_all(inside)
+    monkeypatch.chdir(inside / where)
+    command_line.main(["open", "--fresh", "0"])
+    assert _last_line(capsys).endswith("/user/moss/lab/tree/lessons/00_start_here.fresh.ipynb")
+    assert not list(tmp_path.rglob("my-lessons"))
+
+
+def test_a_folder_that_jupyterlab_can_not_see_is_refused_before_anything_is_copied(inside, tmp_path, started, capsys):
+    assert command_line.main(["open", str(tmp_path / "else where")]) == 2
+    said = capsys.readouterr().err
+    assert len(said.splitlines()) == 1
+    assert "isn't below" in said
+    assert f"copy '{tmp_path / 'else where'}'" in said or f'copy "{tmp_path}' in said
+    assert not (tmp_path / "else where").exists()
 
 
 # JupyterLab's settings
 
 
+def test_no_browser_and_port_are_passed_on(tmp_path, started, capsys):
+    command_line.main(["open", str(tmp_path), "--no-browser", "--port", "8890"])
+    assert started[-1][2:] == (False, 8890)
+    command = lab.lab_command(tmp_path, tmp_path / "lessons", browser=False, port=8890)
+    assert command[-2:] == ["--no-browser", "--ServerApp.port=8890"]
+    assert not {"--no-browser", "port"} & set(lab.lab_command(tmp_path, tmp_path / "lessons"))
+
+
+@pytest.mark.parametrize("port", ["0", "65536", "-1"])
+def test_a_port_that_can_not_be_is_refused_before_anything_is_copied(port, tmp_path, started, capsys):
+    assert command_line.main(["open", str(tmp_path), "--port", port]) == 2
+    assert "port is" in capsys.readouterr().err
+    assert not (tmp_path / "lessons").exists()
+
+
+def test_in_its_terminals_our_commands_are_found():
+    environment = lab.lab_environment()
+    assert environment["PATH"].split(os.pathsep)[0] == str(Path(sys.executable).parent)
+    assert environment.get("VIRTUAL_ENV", sys.prefix) == sys.prefix
+
+
+def test_copies_of_the_packages_own_are_trusted_and_no_others(tmp_path, capsys):
+    mine = tmp_path / "mine"
+    command_line.main(["copy", str(mine)])
+    changed = mine / "lessons" / "01_circles_that_roll.ipynb"
+    before = changed.read_text(encoding="utf-8")
+    shutil.rmtree(tmp_path / "signatures")  # as on another machine
+    changed.write_text(before.replace("rolling", "rolling <script>", 1), encoding="utf-8")
+    command_line.main(["copy", str(mine)])
+    command_line.main(["copy", str(mine), "--fresh", "2"])
+    notary = sign.NotebookNotary()
+    trusted = {path: notary.check_signature(nbformat.read(path, 4)) for path in mine.rglob("*.ipynb")}
+    assert [path for path, is_trusted in trusted.items() if not is_trusted] == [changed]
+    assert trusted[mine / "lessons" / "02_from_a_point_to_a_roller.fresh.ipynb"]
+
+
+# how commands are written
+
+
+@pytest.mark.parametrize(("system", "program"), [("posix", "python3 -m cyclokit"), ("nt", "py -m cyclokit")])
+def test_in_a_clone_commands_are_typed_for_python(system, program, tmp_path, monkeypatch):
+    (tmp_path / "pyproject.toml").write_text("")
+    monkeypatch.setattr(typed, "CHECKOUT", tmp_path)
+    monkeypatch.setattr(typed, "os", SimpleNamespace(name=system))
+    assert typed.typed("open") == f"{program} open"
+    quoted = typed.typed("open", "my own lessons", "--fresh", "3")
+    assert quoted == f"{program} open {'{0}my own lessons{0}'.format(chr(34) if system == 'nt' else chr(39))} --fresh 3"
+
+
+@pytest.mark.parametrize("wrong", [None, 3, b"open", ["open"], Path("mine")])
+def test_what_is_typed_and_what_is_linked_are_texts(wrong, inside):
+    with pytest.raises(TypeError, match="arguments must be texts"):
+        typed.typed("open", wrong)
+    if not isinstance(wrong, Path):
+        for given in [(wrong, "page"), ("folder", wrong)]:
+            with pytest.raises(TypeError, match="must be a path"):
+                lab.link(*given)
+
+
+def test_in_a_plain_terminal_there_is_no_link(tmp_path):
+    with pytest.raises(ValueError, match="no terminal of JupyterLab"):
+        lab.link(tmp_path, tmp_path)
+
+
+def test_an_installed_copy_has_a_command_of_its_own(tmp_path, monkeypatch):
+    monkeypatch.setattr(typed, "CHECKOUT", tmp_path)
+    assert typed.typed("open") == "cyclokit open"
+
+
 def test_jupyterlab_is_reachable_from_this_machine_only(tmp_path):
-    command = folder.lab_command(tmp_path, tmp_path / "lessons" / "00_start_here.ipynb")
+    command = lab.lab_command(tmp_path, tmp_path / "lessons" / "00_start_here.ipynb")
     assert "--ServerApp.ip=127.0.0.1" in command
     assert f"--ServerApp.root_dir={tmp_path.resolve()}" in command
 
 
 def test_our_settings_come_first_and_the_readers_stay(monkeypatch):
     monkeypatch.setenv("JUPYTER_CONFIG_PATH", os.pathsep.join(["/of/mine", "/of/ours"]))
-    first, *rest = folder.lab_environment()["JUPYTER_CONFIG_PATH"].split(os.pathsep)
+    first, *rest = lab.lab_environment()["JUPYTER_CONFIG_PATH"].split(os.pathsep)
     assert Path(first, "labconfig", "page_config.json").is_file()
     assert rest == ["/of/mine", "/of/ours"]
 
@@ -249,7 +431,7 @@ def test_our_settings_stand_alone_where_the_reader_has_none(before, monkeypatch)
     monkeypatch.delenv("JUPYTER_CONFIG_PATH", raising=False)
     if before is not None:
         monkeypatch.setenv("JUPYTER_CONFIG_PATH", before)
-    assert os.pathsep not in folder.lab_environment()["JUPYTER_CONFIG_PATH"]
+    assert os.pathsep not in lab.lab_environment()["JUPYTER_CONFIG_PATH"]
 
 
 def test_the_settings_switch_the_news_prompt_off():
@@ -400,7 +582,8 @@ def test_in_that_environment_already_it_just_runs(fresh_clone, started, monkeypa
     _environment_made(fresh_clone / ".venv", with_pip=True, clear=True)
     monkeypatch.setattr(sys, "prefix", str(fresh_clone / ".venv"))
     assert command_line.main(["open", str(fresh_clone / "mine")]) == 0
-    assert started == [(fresh_clone / "mine", fresh_clone / "mine" / "lessons" / "00_start_here.ipynb")]
+    ((place, page, *_),) = started
+    assert (place, page) == (fresh_clone / "mine", fresh_clone / "mine" / "lessons" / "00_start_here.ipynb")
 
 
 # really

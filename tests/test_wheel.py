@@ -173,9 +173,9 @@ def test_an_installed_copy_gives_the_reader_the_same_files_byte_for_byte(site, t
 def test_an_installed_copy_moves_pictures_and_finds_its_settings(site, tmp_path):
     program = (
         "import os; from pathlib import Path; from cyclokit import Drive; from cyclokit.view import stage; "
-        "from cyclokit.course.reader import folder; "
+        "from cyclokit.course.reader import lab; "
         "assert '<script' in stage.turning_drive(Drive(20, 42.0, 5.0, 1.4)).page(); "
-        "settings = folder.lab_environment()['JUPYTER_CONFIG_PATH'].split(os.pathsep)[0]; "
+        "settings = lab.lab_environment()['JUPYTER_CONFIG_PATH'].split(os.pathsep)[0]; "
         "print(Path(settings, 'labconfig', 'page_config.json').is_file())"
     )
     assert _run(site, program, tmp_path) == "True"

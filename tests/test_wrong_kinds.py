@@ -65,7 +65,9 @@ NOT_YET = (
 )
 # Functions that a test can't call: they start JupyterLab, install, or are the command line itself, tried elsewhere.
 STARTERS = {"clone", "__main__", "course.reader.connection"}
-NOT_CALLED = {"course.reader.folder.open_lab", "course.reader.folder.run_to_its_end", "view.signatures.read"}
+NOT_CALLED = {"course.reader.lab.open_lab", "course.reader.lab.run_to_its_end", "view.signatures.read"}
+# A terminal of JupyterLab is around the first, and the second takes any number of texts: tests/test_command_line.py.
+NOT_CALLED |= {"course.reader.lab.link", "course.reader.typed.typed"}
 # What is only repeated in a message, and the bounds that this package itself gives to what reads for it.
 OURS = {"name", "remedy", "least", "most", "allowed", "kind", "rate"}
 READERS = {"arguments", "files", "drive"}
@@ -165,7 +167,12 @@ SPECIAL = {
     "arguments.checked_kind": {"value": STORY},
     "course.own.choose": {"lobes": "deep"},
     "course.reader.folder.copy_fresh": {"kind": "lessons"},
-    "course.reader.folder.lab_command": {"folder": "folder", "notebook": "folder/lessons/a.ipynb"},
+    "course.reader.lab.lab_command": {
+        "folder": "folder",
+        "notebook": "folder/lessons/a.ipynb",
+        "browser": True,
+        "port": 8890,
+    },
     "geometry.derivation.turned_by": {"angle": derivation.t},
     "geometry.derivation.no_slip": {
         "fixed_radius": derivation.Rp,

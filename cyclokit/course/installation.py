@@ -6,14 +6,15 @@ from pathlib import Path
 
 from packaging.requirements import Requirement
 
+from cyclokit.course.reader.typed import typed
 from cyclokit.files import as_path
 
 FINE = "Everything is there: you can start."
-MISSING = "{name} is missing or too old (it must be {needed}): type  pip install --upgrade {name}  in a terminal."
-NO_FOLDER = (
-    "This folder can't be written to: copy the lessons to a folder of yours with  python3 -m cyclokit open FOLDER  "
-    "(on Windows  py -m cyclokit open FOLDER)."
+MISSING = (
+    "{name} is missing or too old (it must be {needed}): run  %pip install --upgrade {name}  in an empty "
+    "cell of this page, then restart the kernel."
 )
+NO_FOLDER = "This folder can't be written to: copy the lessons to a folder of yours with  {command}"
 
 
 def report(folder: str | Path = Path()) -> str:
@@ -33,7 +34,7 @@ def report(folder: str | Path = Path()) -> str:
     wanted = [need for need in wanted if need.marker is None or need.marker.evaluate({"extra": "lab"})]
     lines = [MISSING.format(name=need.name, needed=need.specifier) for need in wanted if not _there(need)]
     if not os.access(as_path("folder", folder), os.W_OK):
-        lines.append(NO_FOLDER)
+        lines.append(NO_FOLDER.format(command=typed("open", "FOLDER")))
     return "\n".join(lines) or FINE
 
 

@@ -9,6 +9,7 @@ import pytest
 from packaging.requirements import Requirement
 
 from cyclokit.course import installation
+from cyclokit.course.reader.typed import typed
 
 
 @pytest.fixture
@@ -77,8 +78,9 @@ def test_the_advice_can_be_typed_on_windows_too(versions, tmp_path):
 
 def test_a_folder_that_can_not_be_written_to_is_said(monkeypatch, tmp_path):
     monkeypatch.setattr(installation.os, "access", lambda *_: False)
-    assert installation.report(tmp_path) == installation.NO_FOLDER
-    assert "cyclokit open" in installation.NO_FOLDER
+    (line,) = installation.report(tmp_path).splitlines()
+    assert "can't be written to" in line
+    assert line.endswith(typed("open", "FOLDER"))
 
 
 def test_the_folder_it_asks_about_is_the_one_the_lesson_is_in(monkeypatch):

@@ -1,33 +1,34 @@
-"""A reader's own copy of the lessons and sheets, and JupyterLab opened in it.
+"""A reader's own copy of the lessons and sheets.
 
 What is copied is remembered in the folder, as hashes of every edition a file has had, so that a file the reader
 changed can be told from one that only grew old: the first is kept, the second is renewed. That is written down before
 anything is copied: a copying that is killed half-way leaves no file that nobody knows.
 """
 
-import hashlib
-import importlib.util
+import errno
 import json
 import os
 import re
-import subprocess
-import sys
 from pathlib import Path
-from urllib.parse import quote
 
 from cyclokit.arguments import checked_choice
+from cyclokit.course.reader.editions import MEMORY, cells_hash, file_hash, read_memory
+from cyclokit.course.reader.typed import typed
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.texts import plain, shown
 
-MEMORY = ".cyclokit.json"
-KINDS = ("lessons", "exercises")
+KINDS = {"lessons": ("lesson", "--fresh"), "exercises": ("sheet", "--fresh-sheet")}
 PACKAGE = Path(__file__).resolve().parents[2]
 
-KEPT = "kept   {name}: you changed it, so it stays as it is"
-READ_ONLY = "kept   {name}: it is read-only; a newer one is there, which  --fresh  puts beside it"
+KEPT = "kept   {name}: you changed it; a newer {what} is there{beside}"
+READ_ONLY = "kept   {name}: it is read-only; a newer {what} is there{beside}"
+UNKNOWN = "kept   {name}: it isn't the {what} of this version, and whether you changed it isn't known"
 RENEWED = "renewed {name}: you hadn't changed it and a newer one is there"
 COPIED = "copied {name}"
+RENAMED = "renamed {old}: it is {name} now"
+KEPT_RENAMED = "kept   {old}: you changed it; in this version it is {name}"
 FRESH = "copied a fresh {name}; yours is untouched"
+BESIDE = ", and  {command}  puts it beside yours"
 
 
 def notebooks() -> Path:
@@ -47,7 +48,7 @@ def copy_all(folder: str | Path) -> list[str]:
     Returns
     -------
     list of str
-        A line for each file copied, renewed or kept; none for a file that is as it was.
+        A line for each file that was copied, renewed or renamed, or of which a newer one is there.
 
     Raises
     ------
@@ -55,18 +56,22 @@ def copy_all(folder: str | Path) -> list[str]:
         If `folder` is a file, or can't be written to.
     """
     folder = made_ready(folder)
-    lines = []
     with alone(folder / MEMORY):
-        memory = _read_memory(folder)
+        memory = read_memory(folder)
+        renamed = _renamed(folder, memory)
         planned = _planned(folder, memory)
-        known = json.dumps(memory, indent=1, sort_keys=True).encode()
-        if _content(folder / MEMORY) != known:
-            write_whole(folder / MEMORY, known)
+        _remember(folder, memory)
+        lines = [_said(folder, name, line) for name, line in planned.items()]
         for name, line in planned.items():
-            lines.append(line.format(name=name))
             if line in (COPIED, RENEWED):
                 (folder / name).parent.mkdir(exist_ok=True)
                 write_whole(folder / name, (notebooks() / name).read_bytes())
+        for old, name in renamed.items():
+            if _untouched(folder / old, memory[old]):
+                (folder / old).unlink()
+                lines.append(RENAMED.format(old=old, name=name))
+            elif planned.get(name) == COPIED:
+                lines.append(KEPT_RENAMED.format(old=old, name=name))
     return lines
 
 
@@ -74,19 +79,73 @@ def _planned(folder: Path, memory: dict[str, list[str]]) -> dict[str, str]:
     """What is to be said of each file that isn't as it should be; `memory` is told of every edition that is there."""
     planned = {}
     for source in _sources():
-        name, new = source.relative_to(notebooks()).as_posix(), _hash(source.read_bytes())
-        target = folder / name
-        there = _content(target)
+        name, new = source.relative_to(notebooks()).as_posix(), source.read_bytes()
         editions = memory.get(name, [])
-        if there is not None and _hash(there) not in (new, *editions):
-            planned[name] = KEPT
-            continue
-        if there is None:
-            planned[name] = COPIED
-        elif _hash(there) != new:
-            planned[name] = RENEWED if target.stat().st_mode & 0o200 else READ_ONLY
-        memory[name] = [*editions, new] if new not in editions else editions
+        line = _line(folder / name, new, editions)
+        if line:
+            planned[name] = line
+        if line not in (KEPT, READ_ONLY, UNKNOWN):
+            hashes = dict.fromkeys([file_hash(new), cells_hash(new)])
+            memory[name] = [*editions, *(known for known in hashes if known not in editions)]
     return planned
+
+
+def _line(target: Path, new: bytes, editions: list[str]) -> str | None:
+    """What is to be done with one file, as the line that says so; None where it stays and nothing is newer."""
+    there = _content(target)
+    if there is None:
+        return COPIED
+    if there == new:
+        return None
+    same_cells = cells_hash(there) == cells_hash(new)
+    if not same_cells and not _is_edition(there, editions):
+        newer = not _is_edition(new, editions)
+        return (KEPT if editions else UNKNOWN) if newer else None
+    if same_cells and file_hash(there) not in editions:  # it was run, or JupyterLab saved it
+        return None
+    return RENEWED if target.stat().st_mode & 0o200 else READ_ONLY
+
+
+def _is_edition(content: bytes, editions: list[str]) -> bool:
+    return file_hash(content) in editions or cells_hash(content) in editions
+
+
+def _untouched(target: Path, editions: list[str]) -> bool:
+    """Whether a file is a copy that nobody has changed or protected."""
+    return target.stat().st_mode & 0o200 != 0 and _is_edition(target.read_bytes(), editions)
+
+
+def _renamed(folder: Path, memory: dict[str, list[str]]) -> dict[str, str]:
+    """Notebooks copied under a name that they don't have any more, each with its name today."""
+    today = [source.relative_to(notebooks()) for source in _sources() if source.suffix == ".ipynb"]
+    renamed = {}
+    for old in map(Path, memory):
+        stands = old.parent.as_posix() in KINDS and (folder / old).is_file() and not (folder / old).is_symlink()
+        if not stands or old.suffix != ".ipynb" or old in today:
+            continue
+        same_kind = [path for path in today if path.parent == old.parent]
+        for same in (_title, _number):
+            if found := [path for path in same_kind if same(path) == same(old)]:
+                renamed[old.as_posix()] = found[0].as_posix()
+                break
+    return renamed
+
+
+def _said(folder: Path, name: str, line: str) -> str:
+    """A line about one file, with the command that gives a fresh one where there is such."""
+    path = Path(name)
+    if path.suffix != ".ipynb":
+        return line.format(name=name, what="one", beside="")
+    what, option = KINDS[path.parent.as_posix()]
+    number = _number(path)
+    beside = BESIDE.format(command=typed("open", str(folder), option, number))
+    return line.format(name=name, what=f"{what} {number}", beside=beside)
+
+
+def _remember(folder: Path, memory: dict[str, list[str]]) -> None:
+    known = json.dumps(memory, indent=1, sort_keys=True).encode()
+    if _content(folder / MEMORY) != known:
+        write_whole(folder / MEMORY, known)
 
 
 def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
@@ -111,12 +170,15 @@ def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
     ValueError
         If it is not there, or the folder can't be written to.
     """
-    checked_choice("kind", kind, KINDS)
+    checked_choice("kind", kind, tuple(KINDS))
     there = {_number(path): path for path in _sources() if path.parent.name == kind and path.suffix == ".ipynb"}
     if not isinstance(number, str) or number not in there:
         raise ValueError(f"number is {shown(number)}, but {kind} have no such: choose one of: {', '.join(there)}.")
     source = there[number]
-    target = first = made_ready(folder) / kind / f"{source.stem}.fresh{source.suffix}"
+    folder = made_ready(folder)
+    with alone(folder / MEMORY):
+        _remember(folder, read_memory(folder))  # from now on this is a reader's folder
+    target = first = folder / kind / f"{source.stem}.fresh{source.suffix}"
     with alone(first):
         again = 2
         while os.path.lexists(target):  # a link that leads nowhere is the reader's too
@@ -126,59 +188,18 @@ def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
     return target
 
 
-def open_lab(folder: str | Path, notebook: str | Path) -> int:
-    """Start JupyterLab in `folder` with `notebook` open; return its exit code when it ends.
-
-    Parameters
-    ----------
-    folder, notebook : str or Path
-        The reader's folder, and a notebook below it.
-
-    Returns
-    -------
-    int
-        Its exit code.
-
-    Raises
-    ------
-    ValueError
-        If JupyterLab is not installed.
-    """
-    if importlib.util.find_spec("jupyterlab") is None:
-        raise ValueError('JupyterLab is not installed here: install it with  pip install "cyclokit[lab]"')
-    return run_to_its_end(lab_command(folder, notebook), env=lab_environment())
+def copies(folder: str | Path) -> list[bytes]:
+    """The package's notebooks of which a copy that is the same to the byte stands in the reader's folder."""
+    folder = as_path("folder", folder)
+    stand = [path for kind in KINDS for path in (folder / kind).glob("*.ipynb") if path.is_file()]
+    there = {file_hash(path.read_bytes()) for path in stand}
+    own = [source.read_bytes() for source in _sources() if source.suffix == ".ipynb"]
+    return [content for content in own if file_hash(content) in there]
 
 
-def lab_command(folder: str | Path, notebook: str | Path) -> list[str]:
-    """The command that starts JupyterLab, reachable from this machine only."""
-    folder, notebook = as_path("folder", folder), as_path("notebook", notebook)
-    if not notebook.is_relative_to(folder):
-        raise ValueError(f"notebook is {shown(str(notebook))}, but must be in {shown(str(folder))}: give one in there.")
-    return [
-        sys.executable,
-        *("-m", "jupyterlab", "--ServerApp.ip=127.0.0.1", "--LabApp.extension_manager=readonly"),
-        "--ServerApp.allow_root=True",  # in a container one often is root
-        "--ServerApp.kernel_websocket_connection_class=cyclokit.course.reader.connection.PromptConnection",
-        f"--ServerApp.root_dir={folder.resolve()}",
-        f"--LabApp.default_url=/lab/tree/{quote(notebook.relative_to(folder).as_posix())}",
-    ]
-
-
-def lab_environment() -> dict[str, str]:
-    """This environment, with a JupyterLab setting that keeps the news prompt away."""
-    own = str(PACKAGE / "course" / "reader" / "jupyter")
-    paths = [own, *filter(None, [os.environ.get("JUPYTER_CONFIG_PATH")])]
-    return {**os.environ, "JUPYTER_CONFIG_PATH": os.pathsep.join(paths)}
-
-
-def run_to_its_end(command: list[str], env: dict[str, str] | None = None, cwd: str | Path | None = None) -> int:
-    """Run a command and return its exit code; Ctrl+C is left to it, and it is waited for."""
-    with subprocess.Popen(command, env=env, cwd=cwd) as running:
-        while True:
-            try:
-                return running.wait()
-            except KeyboardInterrupt:  # it had the same key, and JupyterLab asks its own question first
-                continue
+def is_readers(folder: str | Path) -> bool:
+    """Whether lessons were copied into a folder before."""
+    return (as_path("folder", folder) / MEMORY).is_file()
 
 
 def made_ready(folder: str | Path) -> Path:
@@ -187,6 +208,9 @@ def made_ready(folder: str | Path) -> Path:
     try:
         for kind in KINDS:
             (folder / kind).mkdir(parents=True, exist_ok=True)
+        for place in (folder, *(folder / kind for kind in KINDS)):
+            if not os.access(place, os.W_OK):
+                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
     except OSError as error:
         raise ValueError(
             f"'{plain(folder)}' can't be used as a folder ({error.strerror}): give a folder that you may write to."
@@ -210,22 +234,11 @@ def _number(path: Path) -> str:
     return match[1] if match else path.stem
 
 
-def _read_memory(folder: Path) -> dict[str, list[str]]:
-    """Hashes of what was copied before; a memory that can't be read counts as none, so everything is kept."""
-    try:
-        memory = json.loads((folder / MEMORY).read_text(encoding="utf-8"))
-    except (OSError, ValueError, RecursionError):
-        return {}
-    if not isinstance(memory, dict):
-        return {}
-    editions = {name: [known] if isinstance(known, str) else known for name, known in memory.items()}
-    return {name: known for name, known in editions.items() if isinstance(known, list)}
+def _title(path: Path) -> str:
+    """A lesson's name without its number."""
+    return path.stem.partition("_")[2]
 
 
 def _content(path: Path) -> bytes | None:
     """What is in a file, None if there is none; a link that leads nowhere is none."""
     return path.read_bytes() if path.exists() else None
-
-
-def _hash(content: bytes) -> str:
-    return hashlib.sha256(content).hexdigest()

@@ -9,7 +9,8 @@ from contextlib import suppress
 import pytest
 
 from cyclokit import files
-from cyclokit.course.reader import folder
+from cyclokit.course.reader import editions, folder, lab
+from cyclokit.course.reader.typed import typed
 
 STEMS = ("00_start_here", "00b_tools", "01_circles_that_roll", "10_make_it")
 
@@ -75,11 +76,11 @@ def test_a_deleted_file_comes_back(source, mine):
     assert _files(mine) == _files(source)
 
 
-def test_a_file_that_the_reader_changed_is_kept_and_said_to_be(source, mine):
+def test_a_file_that_the_reader_changed_is_kept_and_nothing_is_said_while_none_is_newer(source, mine):
     folder.copy_all(mine)
     changed = mine / "lessons" / "00b_tools.ipynb"
     changed.write_bytes(b"my own work")
-    assert folder.copy_all(mine) == [folder.KEPT.format(name="lessons/00b_tools.ipynb")]
+    assert folder.copy_all(mine) == []
     assert changed.read_bytes() == b"my own work"
 
 
@@ -89,7 +90,9 @@ def test_it_is_kept_when_a_newer_edition_is_there_too(source, mine):
     changed.write_bytes(b"my own answers")
     (source / "exercises" / "01_circles_that_roll.ipynb").write_bytes(b"a sheet, second edition")
     for _ in range(3):
-        assert folder.copy_all(mine) == [folder.KEPT.format(name="exercises/01_circles_that_roll.ipynb")]
+        (line,) = folder.copy_all(mine)
+        assert line.startswith("kept   exercises/01_circles_that_roll.ipynb: you changed it; a newer sheet 1 is there")
+        assert f"{typed('open', str(mine), '--fresh-sheet', '1')}  puts" in line
         assert changed.read_bytes() == b"my own answers"
 
 
@@ -130,7 +133,7 @@ def test_with_a_broken_memory_everything_is_kept(broken, source, mine):
     (mine / folder.MEMORY).write_bytes(broken)
     (source / "lessons" / "00b_tools.ipynb").write_bytes(b"second edition")
     before = _files(mine)
-    assert folder.copy_all(mine) == [folder.KEPT.format(name="lessons/00b_tools.ipynb")]
+    assert folder.copy_all(mine) == [folder.UNKNOWN.format(name="lessons/00b_tools.ipynb", what="lesson 0b")]
     assert _files(mine) == before
 
 
@@ -263,9 +266,208 @@ def test_a_read_only_lesson_stays_and_the_others_are_renewed(source, mine):
     before = mine_alone.read_bytes()
     _new_edition(source, "second")
     said = folder.copy_all(mine)
-    assert folder.READ_ONLY.format(name="lessons/00b_tools.ipynb") in said
+    kept = [line for line in said if not line.startswith("renewed")]
+    assert len(kept) == 1
+    assert kept[0].startswith("kept   lessons/00b_tools.ipynb: it is read-only; a newer lesson 0b is there")
     assert len(said) == len(_files(source))
     assert mine_alone.read_bytes() == before
+
+
+# what JupyterLab changes by itself, and what the reader does
+
+
+def _notebook(*sources, **more):
+    cells = [
+        {"cell_type": "code", "source": [source], "metadata": {}, "outputs": [], "execution_count": None}
+        for source in sources
+    ]
+    return json.dumps({"cells": cells, "metadata": {}, "nbformat": 4, "nbformat_minor": 5} | more).encode()
+
+
+def _as_saved(content):
+    """As JupyterLab saves a notebook that was run to its last cell and not changed."""
+    notebook = json.loads(content)
+    notebook["metadata"]["kernelspec"] = {"name": "python3"}
+    for cell in notebook["cells"]:
+        cell["source"] = "".join(cell["source"])
+        cell["execution_count"], cell["outputs"] = 7, [{"output_type": "stream", "name": "stdout", "text": "5"}]
+    notebook["cells"].append({"cell_type": "code", "source": "", "metadata": {}, "outputs": []})
+    return json.dumps(notebook, indent=1).encode()
+
+
+@pytest.fixture
+def lesson(source, mine):
+    """Lesson 0b as a notebook, copied: where its editions come from, and the reader's copy."""
+    there = source / "lessons" / "00b_tools.ipynb"
+    there.write_bytes(_notebook("guess = 3", "print(guess)"))
+    folder.copy_all(mine)
+    return there, mine / "lessons" / "00b_tools.ipynb"
+
+
+def test_a_lesson_that_was_only_run_and_saved_is_left_as_it_is(lesson, mine):
+    _, copy = lesson
+    copy.write_bytes(_as_saved(copy.read_bytes()))
+    before = copy.read_bytes()
+    assert folder.copy_all(mine) == []
+    assert copy.read_bytes() == before
+
+
+def test_a_lesson_that_was_only_run_and_saved_is_renewed(lesson, mine):
+    there, copy = lesson
+    copy.write_bytes(_as_saved(copy.read_bytes()))
+    there.write_bytes(_notebook("guess = 4", "print(guess)"))
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00b_tools.ipynb")]
+    assert copy.read_bytes() == there.read_bytes()
+
+
+def test_other_stored_outputs_renew_what_was_never_opened_and_leave_what_was_run(lesson, mine):
+    there, copy = lesson
+    there.write_bytes(_notebook("guess = 3", "print(guess)", metadata={"outputs": "better"}))
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00b_tools.ipynb")]
+    copy.write_bytes(_as_saved(copy.read_bytes()))
+    there.write_bytes(_notebook("guess = 3", "print(guess)", metadata={"outputs": "better still"}))
+    assert folder.copy_all(mine) == []
+    there.write_bytes(_notebook("guess = 5", "print(guess)"))
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00b_tools.ipynb")]
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda cells: cells[0].update(source="guess = 30"),
+        lambda cells: cells[0].update(cell_type="markdown"),
+        lambda cells: cells.pop(),
+        lambda cells: cells.reverse(),
+        lambda cells: cells.append(dict(cells[0], source="my_own = 1")),
+        lambda cells: cells.insert(0, dict(cells[0], source="")),
+    ],
+    ids=["a word", "a kind", "a cell less", "another order", "a cell more", "an empty cell within"],
+)
+def test_every_change_of_a_cell_is_the_readers(change, lesson, mine):
+    there, copy = lesson
+    notebook = json.loads(_as_saved(copy.read_bytes()))
+    notebook["cells"].pop()
+    change(notebook["cells"])
+    copy.write_text(json.dumps(notebook))
+    before = copy.read_bytes()
+    assert folder.copy_all(mine) == []
+    there.write_bytes(_notebook("guess = 4"))
+    for _ in range(2):
+        (line,) = folder.copy_all(mine)
+        assert "a newer lesson 0b is there" in line
+    assert copy.read_bytes() == before
+
+
+def test_a_lesson_saved_since_an_earlier_version_copied_it_counts_as_copied(lesson, mine):
+    # an earlier version knew files by their bytes alone; this one has opened the folder once before it was saved
+    there, copy = lesson
+    memory = {name: known[:1] for name, known in editions.read_memory(mine).items()}
+    (mine / folder.MEMORY).write_text(json.dumps(memory))
+    folder.copy_all(mine)
+    copy.write_bytes(_as_saved(copy.read_bytes()))
+    there.write_bytes(_notebook("guess = 4"))
+    assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00b_tools.ipynb")]
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"[]", b"3", b'{"cells": 3}', b'{"cells": [3]}', b'{"cells": [{"source": "a"}]}', b"\xff", b"[" * 100_000],
+    ids=lambda content: repr(content[:30]),
+)
+def test_what_is_no_notebook_is_known_by_its_bytes(content):
+    assert editions.cells_hash(content) == editions.file_hash(content)
+
+
+def test_a_source_is_the_same_in_one_piece_and_in_lines():
+    one = _notebook("a = 1\nb = 2").replace(b'["a = 1\\nb = 2"]', b'"a = 1\\nb = 2"')
+    lines = _notebook("a = 1\nb = 2").replace(b'["a = 1\\nb = 2"]', b'["a = 1\\n", "b = 2"]')
+    assert one != lines
+    assert editions.cells_hash(one) == editions.cells_hash(lines)
+
+
+# renamed lessons
+
+
+@pytest.mark.parametrize(
+    ("before", "now"),
+    [("00b_tools", "00b_your_tools"), ("01_circles_that_roll", "02_circles_that_roll")],
+    ids=["another title", "another number"],
+)
+@pytest.mark.parametrize("saved", [False, True])
+def test_a_renamed_lesson_is_not_left_twice(saved, before, now, source, mine):
+    old = source / "lessons" / f"{before}.ipynb"
+    old.write_bytes(_notebook("guess = 3"))
+    folder.copy_all(mine)
+    if saved:
+        (mine / "lessons" / old.name).write_bytes(_as_saved(old.read_bytes()))
+    old.rename(old.with_stem(now)).write_bytes(_notebook("guess = 4"))
+    said = folder.copy_all(mine)
+    assert folder.RENAMED.format(old=f"lessons/{before}.ipynb", name=f"lessons/{now}.ipynb") in said
+    assert _files(mine) == _files(source)
+    assert folder.copy_all(mine) == []
+
+
+def test_a_renamed_lesson_that_was_changed_stays_and_that_is_said_once(source, mine):
+    folder.copy_all(mine)
+    old = source / "lessons" / "00b_tools.ipynb"
+    mine_alone = mine / "lessons" / old.name
+    mine_alone.write_bytes(b"my own work")
+    old.rename(old.with_stem("00b_your_tools"))
+    said = folder.copy_all(mine)
+    assert folder.KEPT_RENAMED.format(old="lessons/00b_tools.ipynb", name="lessons/00b_your_tools.ipynb") in said
+    assert folder.copy_all(mine) == []
+    assert mine_alone.read_bytes() == b"my own work"
+
+
+def test_a_renamed_lesson_that_is_read_only_stays(source, mine):
+    folder.copy_all(mine)
+    old = source / "lessons" / "00b_tools.ipynb"
+    (mine / "lessons" / old.name).chmod(0o444)
+    old.rename(old.with_stem("00b_your_tools"))
+    folder.copy_all(mine)
+    assert (mine / "lessons" / old.name).is_file()
+
+
+def test_a_lesson_that_is_there_no_more_stays_with_the_reader(source, mine):
+    folder.copy_all(mine)
+    (source / "lessons" / "10_make_it.ipynb").unlink()
+    assert folder.copy_all(mine) == []
+    assert (mine / "lessons" / "10_make_it.ipynb").is_file()
+
+
+@pytest.mark.parametrize("name", ["../10_mine.ipynb", "lessons/../../10_mine.ipynb", "10_mine.ipynb", "lessons"])
+def test_a_memory_that_somebody_else_wrote_takes_nothing_away(name, source, mine):
+    folder.copy_all(mine)
+    for place in (mine / "10_mine.ipynb", mine.parent / "10_mine.ipynb"):
+        place.write_bytes(b"my own work")
+    memory = {**editions.read_memory(mine), name: [editions.file_hash(b"my own work")]}
+    (mine / folder.MEMORY).write_text(json.dumps(memory))
+    folder.copy_all(mine)
+    assert (mine / "10_mine.ipynb").is_file()
+    assert (mine.parent / "10_mine.ipynb").is_file()
+
+
+@pytest.mark.parametrize("killed_after", range(3))
+def test_a_renaming_killed_half_way_is_completed_by_the_next(killed_after, source, mine, monkeypatch):
+    folder.copy_all(mine)
+    old = source / "lessons" / "00b_tools.ipynb"
+    old.rename(old.with_stem("00b_your_tools"))
+    calls, replace = [], os.replace
+
+    def killed(*paths):
+        calls.append(paths)
+        if len(calls) > killed_after:
+            raise KeyboardInterrupt
+        replace(*paths)
+
+    monkeypatch.setattr(files.os, "replace", killed)
+    with suppress(KeyboardInterrupt):
+        folder.copy_all(mine)
+    stand = {path.name for path in (mine / "lessons").glob("00b*")}
+    assert stand, "between old and new there is always one"
+    monkeypatch.setattr(files.os, "replace", replace)
+    folder.copy_all(mine)
+    assert _files(mine) == _files(source)
 
 
 OPENING = "import sys; from cyclokit.course.reader import folder; folder.copy_all(sys.argv[1])"
@@ -284,7 +486,8 @@ def test_three_who_open_the_same_folder_at_once_get_it_whole(tmp_path):
 
 FRESH = """
 import sys
-from cyclokit.course.reader import folder
+from cyclokit.course.reader import editions, folder, lab
+from cyclokit.course.reader.typed import typed
 for _ in range(10):
     print(folder.copy_fresh(sys.argv[1], "0").name)
 """
@@ -320,7 +523,7 @@ def test_the_folder_may_be_given_as_text(source, mine):
     assert _files(mine) == _files(source)
     assert folder.copy_fresh(str(mine), "1") == mine / "lessons" / "01_circles_that_roll.fresh.ipynb"
     notebook = mine / "lessons" / "00b_tools.ipynb"
-    assert folder.lab_command(str(mine), str(notebook)) == folder.lab_command(mine, notebook)
+    assert lab.lab_command(str(mine), str(notebook)) == lab.lab_command(mine, notebook)
 
 
 @pytest.mark.parametrize(

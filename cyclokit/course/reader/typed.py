@@ -1,0 +1,36 @@
+"""The package's own commands, written as they can be typed here. Only the standard library may be used."""
+
+import os
+import shlex
+import subprocess
+from pathlib import Path
+
+CHECKOUT = Path(__file__).resolve().parents[3]  # the clone, where this is one
+
+
+def typed(*arguments: str) -> str:
+    """A command of this package as it is typed: by Python in a clone, by its own name where it is installed.
+
+    Parameters
+    ----------
+    *arguments : str
+        What comes after the program's name; quotes are put round what needs them.
+
+    Returns
+    -------
+    str
+        The line to type.
+    """
+    if not all(isinstance(argument, str) for argument in arguments):
+        raise TypeError("arguments must be texts such as 'open': give texts.")
+    return " ".join([_program(), _quoted(arguments)])
+
+
+def _program() -> str:
+    if not (CHECKOUT / "pyproject.toml").is_file():
+        return "cyclokit"
+    return "py -m cyclokit" if os.name == "nt" else "python3 -m cyclokit"
+
+
+def _quoted(arguments: tuple[str, ...]) -> str:
+    return subprocess.list2cmdline(arguments) if os.name == "nt" else shlex.join(arguments)

@@ -14,6 +14,7 @@ from latex2mathml import converter
 from nbconvert.exporters.html import HTMLExporter
 from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 
+from cyclokit.arguments import checked_choice, checked_kind
 from cyclokit.course.reader.folder import notebooks
 from cyclokit.files import as_path
 from cyclokit.texts import shown
@@ -119,12 +120,12 @@ def page(notebook: str | Path) -> str:
     Raises
     ------
     ValueError
-        If it is no notebook, or has an equation that can't be told in MathML.
+        If there is none, it is no notebook, or it has an equation that can't be told in MathML.
     """
     path = as_path("notebook", notebook)
     try:
         content = nbformat.reads(path.read_text(encoding="utf-8"), as_version=4)
-    except (nbformat.reader.NotJSONError, nbformat.ValidationError) as error:
+    except (OSError, UnicodeDecodeError, nbformat.reader.NotJSONError, nbformat.ValidationError) as error:
         raise ValueError(f"notebook is {shown(str(path))}, but that is no notebook: give another one.") from error
     heading = re.search(r"^# (.+)", content.cells[0].source if content.cells else "", re.MULTILINE)
     named = {"metadata": {"name": heading[1] if heading else path.stem, "path": str(path.parent)}}
@@ -174,6 +175,7 @@ class Renderer(IPythonRenderer):
 
 def of_output(latex: str) -> str:
     """An output that is one equation, between its dollars."""
+    checked_kind("latex", latex, str, "give the equation as text")
     return mathml(latex.strip().strip("$").removeprefix("\\displaystyle"), "block")
 
 
@@ -202,6 +204,8 @@ def mathml(latex: str, display: str) -> str:
     >>> mathml("a^2", "inline").partition(">")[2]
     '<mrow><msup><mi>a</mi><mn>2</mn></msup></mrow></math>'
     """
+    checked_kind("latex", latex, str, "give the equation as text")
+    checked_choice("display", display, ("block", "inline"))
     # the converter has no aligned rows, and prints the height of a gap between rows
     known = re.sub(r"\\begin\{align(?:ed|\*)?\}", r"\\begin{array}{rlrlrl}", latex)
     known = re.sub(r"\\end\{align(?:ed|\*)?\}", r"\\end{array}", known)

@@ -255,7 +255,7 @@ def test_running_a_lesson_leaves_the_folder_as_it_was(tmp_path):
 
 def _commands(text):
     """Every command of ours that a text tells somebody to type, whole."""
-    return re.findall(r"`([^`\n]*\bcyclokit (?:open|start|test|try-task|new-task|--)[^`\n]*)`", text)
+    return re.findall(r"`([^`\n]*\bcyclokit (?:open|copy|pages|start|test|try-task|new-task|--)[^`\n]*)`", text)
 
 
 def _documents():

@@ -155,6 +155,7 @@ def beside(story: Drive) -> dict[str, Drive]:
     ValueError
         If the file can't be understood.
     """
+    checked_kind("story", story, Drive, "make one from four numbers first")
     mine = read()
     if mine is None:
         print(NONE_YET)

@@ -7,6 +7,7 @@ from typing import Any
 
 import tomli_w
 
+from cyclokit.arguments import checked_kind
 from cyclokit.drive import Drive
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.machine.reducer import DRIVE, FIGURES, Reducer
@@ -16,6 +17,7 @@ from cyclokit.texts import plain
 
 def to_toml(reducer: Reducer) -> str:
     """The reducer as the text of a TOML file, every figure that it has; `from_toml` gives the equal reducer back."""
+    checked_kind("reducer", reducer, Reducer, "make one from a Drive first")
     return "# A reducer. Lengths in mm; hole_phase in lobe pitches.\n" + tomli_w.dumps(reducer.figures())
 
 
@@ -38,6 +40,7 @@ def from_toml(text: str) -> Reducer:
     ValueError
         If the text isn't TOML, naming the line; if a key is unknown or missing, or its value can't be, naming the key.
     """
+    checked_kind("text", text, str, "give the file's text, or its path to read()")
     try:
         table = tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # of TOML, and of a number with 5000 digits
@@ -97,11 +100,13 @@ def read(file: str | Path) -> Reducer:
     Raises
     ------
     ValueError
-        If it can't be understood; the message names the file, and the line or the key.
+        If it can't be read or understood; the message names the file, and the line or the key.
     """
     source = as_path("file", file)
     try:
         return from_toml(source.read_text(encoding="utf-8-sig"))  # Windows editors add a mark
+    except OSError as error:
+        raise ValueError(f"{plain(source.name)} can't be read ({error.strerror}): give a reducer's file.") from error
     except ValueError as error:  # a text that isn't UTF-8 is one too
         raise ValueError(f"{plain(source.name)}: {plain(error)}") from error
 

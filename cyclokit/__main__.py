@@ -28,7 +28,7 @@ def main(arguments: list[str] | None = None) -> int:
         return int(given.run(given))
     except OSError as error:
         file = f"'{plain(error.filename)}': " if error.filename else ""
-        _say(f"{file}{error.strerror or error}. Nothing was half written.", sys.stderr)
+        _say(f"{file}{error.strerror or error}", sys.stderr)
         return 2
     except ValueError as error:
         _say(str(error), sys.stderr)

@@ -23,7 +23,6 @@ from cyclokit.drive import Drive
 from cyclokit.texts import shown
 
 EXPONENT = 3  # of a ball bearing's life: ISO 281
-ROLLER_SHARE = 0.5  # of its rating that is left where its outer ring, thin and unsupported, is the roller: from memory
 
 
 @dataclass(frozen=True)

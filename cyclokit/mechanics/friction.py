@@ -144,7 +144,7 @@ def efficiency(reducer: Reducer, pins: Range, output: Range, eccentric: Range = 
         The reducer.
     pins, output : tuple of float
         Least and greatest coefficient between disc and ring pins, and between disc and output rollers, from 0; of a
-        roller that turns on its rod as `at_roller` gives it.
+        roller that turns on its rod as `at_roller` gives it. `OILED` and `DRY` are ranges for printed plastics.
     eccentric : tuple of float
         Of the eccentrics' bearings, at their bore.
 

@@ -2,7 +2,7 @@
 // it; Python has told how far from the ring's middle the point lies, along the crank, to which the contact looks.
 
 const LENS_WORDS = {
-  before: "−1 roller", after: "+1 roller", closer: "Closer", name: (pin) => `Contact of roller ${pin}, enlarged`,
+  before: "−1 roller", after: "+1 roller", closer: "Closer", name: (pin) => `Roller ${pin}, enlarged`,
 };
 const WIDE = [2.6, 0.4]; // how much the lens shows, in radii of a roller: all of it, and its contact
 const LENS_STYLE = `.cyclokit-lens { margin: .5em 0; max-width: 280px; }

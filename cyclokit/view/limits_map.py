@@ -1,4 +1,4 @@
-"""The map of what is possible: eccentricity against roller radius, for given pins and pin circle.
+"""The map of sound shapes: eccentricity against roller radius, for given pins and pin circle.
 
 `of_ring` gives the map as plain data, for any way of drawing it; `picture` draws it with Matplotlib.
 """

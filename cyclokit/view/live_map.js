@@ -1,8 +1,8 @@
-// The live map: the reader's point on the map of what is possible, dragged or moved with the arrow keys. Python has
-// drawn the map and knows what is possible; here the point follows the panel's sliders, and moves two of them.
+// The live map: the reader's point on the map of sound shapes, dragged or moved with the arrow keys. Python has
+// drawn the map and knows what is sound; here the point follows the panel's sliders, and moves two of them.
 
 const MAP_WORDS = {
-  map: "map of what is possible: drag the point, or move it with the arrow keys; Escape leaves",
+  map: "map of sound shapes: drag the point, or move it with the arrow keys; Escape leaves",
   sound: "its shape is sound",
   wrong: "its shape is not sound",
 };

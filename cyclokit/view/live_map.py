@@ -1,4 +1,4 @@
-"""The live map: what is possible in a drive's ring, and the drive as a point on it that can be dragged.
+"""The live map: which shapes are sound in a drive's ring, and the drive as a point on it that can be dragged.
 
 `limits_map` works out the lines; in a panel's page `live_map.js` moves the point.
 """
@@ -25,7 +25,7 @@ RIM = 'paint-order="stroke" stroke="#ffffff" stroke-width="3" stroke-linejoin="r
 HAND = 22.0  # radius of what can be taken hold of round the point
 # What the library says to a reader.
 WORDS = (
-    "The map of what is possible for {pins} pins on a circle of radius {radius:g} mm: eccentricity over roller radius. "
+    "The map of sound shapes for {pins} pins on a circle of radius {radius:g} mm: eccentricity over roller radius. "
     "The shaded region is sound. Thick lines are physical limits: loops above the dash-dotted one, an undercut above "
     "the bent one, overlapping rollers right of the dotted one. The thin dashed line is a rule of thumb. "
     "The dot is this drive{beside}."

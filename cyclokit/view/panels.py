@@ -261,7 +261,7 @@ def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
 
 
 def on_the_map(drive: Drive, beside: Mapping[str, Drive] | None = None, show: Iterable[str] = stage.SHOWN) -> Panel:
-    """The same, with the map of what is possible: the drive is a point on it that follows the sliders, and moves them.
+    """The same, with the map of sound shapes: the drive is a point on it that follows the sliders, and moves them.
 
     Parameters
     ----------

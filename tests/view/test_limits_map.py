@@ -1,4 +1,4 @@
-"""The map of what is possible: its lines lie where the limits do, its region holds what is sound.
+"""The map of sound shapes: its lines lie where the limits do, its region holds what is sound.
 
 Two drives that tell the rule of thumb (common practice, no source) from the real bounds: derived, each by two methods.
 """

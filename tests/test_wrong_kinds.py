@@ -199,6 +199,9 @@ SPECIAL = {
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
     "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},
     "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
+    "uncertainty.line": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1]},
+    "uncertainty.coverage_factor": {"degrees_of_freedom": 16, "level": 0.95},
+    "uncertainty.rounded": {"unit": "mm", "uncertainty": 0.1},
     "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",

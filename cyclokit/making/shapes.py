@@ -1,0 +1,435 @@
+"""Plane loops with their true curves (circles, a disc's outline, lines and arcs), and parts as stacks of slabs of them.
+
+A part is what it is before anybody chose a file format: each writer takes from it the circle, the curve or as many
+corners as its format can hold. All lengths in mm, all angles in rad, counter-clockwise.
+"""
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from cyclokit.arguments import Floats, checked_kind, checked_length
+from cyclokit.drive import Drive
+from cyclokit.geometry import motion, outline
+
+if TYPE_CHECKING:
+    from shapely import Geometry
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True)
+class Circle:
+    """A circle.
+
+    Attributes
+    ----------
+    radius : float
+        Radius [mm].
+    centre : tuple of float
+        Its centre [mm].
+    """
+
+    radius: float
+    centre: Point = (0.0, 0.0)
+
+    def __post_init__(self) -> None:
+        checked_length("radius", self.radius)
+
+
+@dataclass(frozen=True)
+class Lobes:
+    """The outline of a disc: rolled from the drive's four numbers, its roller radius with all allowances in it.
+
+    Attributes
+    ----------
+    drive : Drive
+        The drive whose outline it is.
+    centre : tuple of float
+        The disc's centre [mm].
+    turn : float
+        Where root 0 points [rad].
+    """
+
+    drive: Drive
+    centre: Point = (0.0, 0.0)
+    turn: float = 0.0
+
+    def __post_init__(self) -> None:
+        checked_kind("drive", self.drive, Drive)
+
+
+@dataclass(frozen=True)
+class Path:
+    """A closed loop of lines and arcs.
+
+    Attributes
+    ----------
+    corners : tuple of tuple of float
+        Where lines and arcs meet, counter-clockwise, not closed [mm].
+    bulges : tuple of float
+        For the edge from each corner to the next: tangent of a quarter of the arc's angle, above zero where it bulges
+        outwards, 0 for a line. The measure of DXF's polylines.
+    """
+
+    corners: tuple[Point, ...]
+    bulges: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.corners) < 2 or len(self.bulges) != len(self.corners):
+            raise ValueError(
+                f"corners are {len(self.corners)} and bulges {len(self.bulges)}, but a loop needs two corners or more, "
+                "and a bulge for each: 0 for a line."
+            )
+
+
+Loop = Circle | Lobes | Path
+
+
+def polygon(corners: "tuple[Point, ...] | Floats") -> Path:
+    """A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed."""
+    points = tuple((float(x), float(y)) for x, y in corners)
+    return Path(points, (0.0,) * len(points))
+
+
+def rounded_rectangle(width: float, height: float, radius: float, centre: Point = (0.0, 0.0)) -> Path:
+    """A rectangle with rounded corners.
+
+    Parameters
+    ----------
+    width, height : float
+        Along x and y [mm].
+    radius : float
+        Of the corners [mm], at most half the shorter side.
+    centre : tuple of float
+        Its middle [mm].
+
+    Returns
+    -------
+    Path
+        Four lines and four quarter circles.
+
+    Examples
+    --------
+    >>> round(area(rounded_rectangle(40.0, 30.0, 5.0)), 3)
+    1178.54
+    """
+    across, up, (x, y) = width / 2, height / 2, centre
+    quarter = math.tan(math.pi / 8)
+    corners = (
+        (x + across, y - up + radius),
+        (x + across, y + up - radius),
+        (x + across - radius, y + up),
+        (x - across + radius, y + up),
+        (x - across, y + up - radius),
+        (x - across, y - up + radius),
+        (x - across + radius, y - up),
+        (x + across - radius, y - up),
+    )
+    return Path(corners, (0.0, quarter) * 4)
+
+
+def circle_with_flat(radius: float, flat: float, turn: float = 0.0) -> Path:
+    """A round shaft or bore with one flat, about (0, 0).
+
+    Parameters
+    ----------
+    radius : float
+        Of the round part [mm].
+    flat : float
+        Distance of the flat from the middle [mm], below the radius.
+    turn : float
+        Which way the flat looks [rad].
+
+    Returns
+    -------
+    Path
+        One arc and one line.
+    """
+    half = math.acos(flat / radius)
+    start, end = turn + half, turn + 2 * math.pi - half
+    corners = tuple((radius * math.cos(angle), radius * math.sin(angle)) for angle in (start, end))
+    return Path(corners, (math.tan((end - start) / 4), 0.0))
+
+
+def hexagon(across_flats: float, centre: Point = (0.0, 0.0), turn: float = 0.0) -> Path:
+    """A nut's outline: its width across flats [mm], one corner towards `turn` [rad]."""
+    radius = across_flats / math.sqrt(3)
+    angles = turn + np.arange(6) * math.pi / 3
+    return polygon(np.column_stack([centre[0] + radius * np.cos(angles), centre[1] + radius * np.sin(angles)]))
+
+
+def moved(loop: Loop, turn: float = 0.0, by: Point = (0.0, 0.0)) -> Loop:
+    """A loop turned about (0, 0) and then moved.
+
+    Parameters
+    ----------
+    loop : Circle, Lobes or Path
+        The loop.
+    turn : float
+        Angle [rad].
+    by : tuple of float
+        How far along x and y [mm].
+
+    Returns
+    -------
+    Circle, Lobes or Path
+        A loop of the same kind.
+
+    Examples
+    --------
+    >>> moved(Circle(2.0, (1.0, 0.0)), by=(0.5, 0.0)).centre
+    (1.5, 0.0)
+    """
+    cosine, sine = math.cos(turn), math.sin(turn)
+
+    def there(point: Point) -> Point:
+        x, y = point
+        return (cosine * x - sine * y + by[0], sine * x + cosine * y + by[1])
+
+    if isinstance(loop, Path):
+        return replace(loop, corners=tuple(map(there, loop.corners)))
+    if isinstance(loop, Lobes):
+        return replace(loop, centre=there(loop.centre), turn=loop.turn + turn)
+    return replace(loop, centre=there(loop.centre))
+
+
+def turned_over(loop: Loop) -> Loop:
+    """A loop as seen from its other side: mirrored in the x axis, still counter-clockwise."""
+    if isinstance(loop, Path):
+        corners = tuple((x, -y) for x, y in reversed(loop.corners))
+        bulges = tuple(reversed(loop.bulges[:-1])) + loop.bulges[-1:]
+        return Path(corners, bulges)
+    x, y = loop.centre
+    if isinstance(loop, Lobes):  # an outline is its own mirror image in the line through root 0
+        return replace(loop, centre=(x, -y), turn=-loop.turn)
+    return replace(loop, centre=(x, -y))
+
+
+def area(loop: Loop) -> float:
+    """Area inside a loop [mm^2], of its true curve.
+
+    Parameters
+    ----------
+    loop : Circle, Lobes or Path
+        The loop.
+
+    Returns
+    -------
+    float
+        Area, below zero for a path that runs clockwise.
+
+    Examples
+    --------
+    >>> round(area(circle_with_flat(2.5, 2.0)), 4)  # of a 5 mm shaft with a flat
+    18.6129
+    """
+    if isinstance(loop, Circle):
+        return math.pi * loop.radius**2
+    if isinstance(loop, Lobes):
+        return outline.area(loop.drive)
+    corners = np.array(loop.corners)
+    ahead = np.roll(corners, -1, axis=0)
+    straight = float(np.sum(corners[:, 0] * ahead[:, 1] - corners[:, 1] * ahead[:, 0])) / 2
+    angle = 4 * np.arctan(loop.bulges)
+    chord = np.hypot(*(ahead - corners).T)
+    curved = np.flatnonzero(loop.bulges)
+    radius = chord[curved] / (2 * np.sin(angle[curved] / 2))
+    return straight + float(np.sum(radius**2 * (angle[curved] - np.sin(angle[curved]))) / 2)
+
+
+def corners_of(loop: Loop, tolerance: float = 1e-3) -> Floats:
+    """A loop as a polygon.
+
+    Parameters
+    ----------
+    loop : Circle, Lobes or Path
+        The loop.
+    tolerance : float
+        How far a corner's neighbour may be from the true curve [mm].
+
+    Returns
+    -------
+    ndarray of float
+        (m, 2) closed: first point == last, all of them on the curve [mm].
+
+    Examples
+    --------
+    >>> corners_of(Circle(5.0), 0.01).shape
+    (51, 2)
+    """
+    limit = checked_length("tolerance", tolerance)
+    if isinstance(loop, Lobes):
+        return motion.turned(outline.polygon(loop.drive, limit), loop.turn) + loop.centre
+    if isinstance(loop, Circle):
+        # an odd number of points would have no point opposite another, and the extent would be lost
+        count = 2 * math.ceil(_chords(loop.radius, 2 * math.pi, limit) / 2)
+        angles = np.append(np.arange(count) * (2 * math.pi / count), 0.0)
+        return loop.radius * np.column_stack([np.cos(angles), np.sin(angles)]) + loop.centre
+    points = [
+        point
+        for start, end, bulge in zip(loop.corners, (*loop.corners[1:], loop.corners[0]), loop.bulges, strict=True)
+        for point in _along(start, end, bulge, limit)
+    ]
+    return np.array([*points, points[0]])
+
+
+def arc(start: Point, end: Point, bulge: float) -> tuple[Point, float, float, float]:
+    """Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight.
+
+    Parameters
+    ----------
+    start, end : tuple of float
+        Its ends [mm].
+    bulge : float
+        Tangent of a quarter of its angle, not 0.
+
+    Returns
+    -------
+    tuple
+        Centre, radius (above zero), the angle at which it starts, and the angle it sweeps, below zero if clockwise.
+    """
+    swept = 4 * math.atan(bulge)
+    x, y = end[0] - start[0], end[1] - start[1]
+    across = (1 - bulge**2) / (4 * bulge)  # of the chord, from its middle to the centre, to the left
+    centre = ((start[0] + end[0]) / 2 - across * y, (start[1] + end[1]) / 2 + across * x)
+    radius = math.hypot(x, y) * (1 + bulge**2) / (4 * abs(bulge))
+    return centre, radius, math.atan2(start[1] - centre[1], start[0] - centre[0]), swept
+
+
+def _along(start: Point, end: Point, bulge: float, tolerance: float) -> list[Point]:
+    """Points of an edge, its start among them and its end not."""
+    if bulge == 0:
+        return [start]
+    (x, y), radius, first, swept = arc(start, end, bulge)
+    count = _chords(radius, abs(swept), tolerance)
+    return [start] + [
+        (x + radius * math.cos(first + swept * k / count), y + radius * math.sin(first + swept * k / count))
+        for k in range(1, count)
+    ]
+
+
+def _chords(radius: float, angle: float, tolerance: float) -> int:
+    """How many chords keep that near to an arc: each sagitta is r (1 - cos(half its angle))."""
+    if tolerance >= radius:
+        return max(1, math.ceil(angle / (math.pi / 2)))
+    return max(1, math.ceil(angle / (2 * math.acos(1 - tolerance / radius))), math.ceil(angle / (math.pi / 2)))
+
+
+@dataclass(frozen=True)
+class Slab:
+    """A plate with holes, from one height to another.
+
+    Attributes
+    ----------
+    outside : Circle, Lobes or Path
+        Its edge.
+    holes : tuple of Circle, Lobes or Path
+        What is cut out; they don't meet each other or the edge.
+    bottom, top : float
+        Heights z [mm].
+    """
+
+    outside: Loop
+    holes: tuple[Loop, ...]
+    bottom: float
+    top: float
+
+    def __post_init__(self) -> None:
+        if not self.bottom < self.top:
+            raise ValueError(f"bottom is {self.bottom} mm and top {self.top}: the top must be higher. Swap them.")
+
+    @property
+    def area(self) -> float:
+        """Area of the plate, holes taken out [mm^2]."""
+        return abs(area(self.outside)) - sum(abs(area(hole)) for hole in self.holes)
+
+    @property
+    def volume(self) -> float:
+        """Its volume [mm^3]."""
+        return self.area * (self.top - self.bottom)
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of a machine, where it is in the machine when the crank is at 0.
+
+    Attributes
+    ----------
+    name : str
+        Its name: letters of the alphabet, digits and underscores, so that a file can have it.
+    slabs : tuple of Slab
+        What it is, from the bottom up; slabs that touch are one piece.
+    material : str
+        What it is made of.
+    bought : bool
+        Whether it is bought rather than made.
+    """
+
+    name: str
+    slabs: tuple[Slab, ...]
+    material: str
+    bought: bool = False
+
+    @property
+    def volume(self) -> float:
+        """Its volume [mm^3], of the true curves."""
+        return sum(slab.volume for slab in self.slabs)
+
+    @property
+    def bottom(self) -> float:
+        """Its lowest height [mm]."""
+        return min(slab.bottom for slab in self.slabs)
+
+    @property
+    def top(self) -> float:
+        """Its greatest height [mm]."""
+        return max(slab.top for slab in self.slabs)
+
+
+def part_moved(part: Part, turn: float = 0.0, by: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> Part:
+    """A part turned about the axis through (0, 0) [rad], then moved along x, y and z [mm]."""
+    x, y, z = by
+    return replace(
+        part,
+        slabs=tuple(
+            Slab(
+                moved(slab.outside, turn, (x, y)),
+                tuple(moved(hole, turn, (x, y)) for hole in slab.holes),
+                slab.bottom + z,
+                slab.top + z,
+            )
+            for slab in part.slabs
+        ),
+    )
+
+
+def plane(slab: Slab, tolerance: float = 1e-3) -> "Geometry":
+    """A slab as an area of Shapely's, its curves as polygons within that tolerance [mm]."""
+    import shapely
+
+    return shapely.Polygon(corners_of(slab.outside, tolerance), [corners_of(hole, tolerance) for hole in slab.holes])
+
+
+def at_height(part: Part, z: float, tolerance: float = 1e-3) -> "Geometry":
+    """What a plane cuts out of a part.
+
+    Parameters
+    ----------
+    part : Part
+        The part.
+    z : float
+        The plane's height [mm]; on a slab's own face it meets nothing of that slab.
+    tolerance : float
+        How far the polygons may be from the true curves [mm].
+
+    Returns
+    -------
+    shapely.Geometry
+        The area, empty where the plane passes the part by.
+    """
+    import shapely
+
+    return shapely.union_all([plane(slab, tolerance) for slab in part.slabs if slab.bottom < z < slab.top])

@@ -330,21 +330,29 @@ class Slab:
         What is cut out; they don't meet each other or the edge.
     bottom, top : float
         Heights z [mm].
+    marks : tuple of Circle, Lobes or Path
+        Holes that only tell how the part goes in: witness marks.
     """
 
     outside: Loop
     holes: tuple[Loop, ...]
     bottom: float
     top: float
+    marks: tuple[Loop, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.bottom < self.top:
             raise ValueError(f"bottom is {self.bottom} mm and top {self.top}: the top must be higher. Swap them.")
 
     @property
+    def cut(self) -> tuple[Loop, ...]:
+        """All that is cut out: holes and marks."""
+        return (*self.holes, *self.marks)
+
+    @property
     def area(self) -> float:
-        """Area of the plate, holes taken out [mm^2]."""
-        return abs(area(self.outside)) - sum(abs(area(hole)) for hole in self.holes)
+        """Area of the plate, what is cut out taken away [mm^2]."""
+        return abs(area(self.outside)) - sum(abs(area(loop)) for loop in self.cut)
 
     @property
     def volume(self) -> float:
@@ -392,25 +400,62 @@ class Part:
 def part_moved(part: Part, turn: float = 0.0, by: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> Part:
     """A part turned about the axis through (0, 0) [rad], then moved along x, y and z [mm]."""
     x, y, z = by
+
+    def there(loops: tuple[Loop, ...]) -> tuple[Loop, ...]:
+        return tuple(moved(loop, turn, (x, y)) for loop in loops)
+
     return replace(
         part,
         slabs=tuple(
-            Slab(
-                moved(slab.outside, turn, (x, y)),
-                tuple(moved(hole, turn, (x, y)) for hole in slab.holes),
-                slab.bottom + z,
-                slab.top + z,
-            )
+            Slab(there((slab.outside,))[0], there(slab.holes), slab.bottom + z, slab.top + z, there(slab.marks))
             for slab in part.slabs
         ),
     )
 
 
+def part_turned_over(part: Part) -> Part:
+    """A part upside down: turned over about the x axis, and lifted so that it stands on z = 0."""
+    height = part.top
+
+    def over(loops: tuple[Loop, ...]) -> tuple[Loop, ...]:
+        return tuple(map(turned_over, loops))
+
+    return replace(
+        part,
+        slabs=tuple(
+            Slab(turned_over(slab.outside), over(slab.holes), height - slab.top, height - slab.bottom, over(slab.marks))
+            for slab in reversed(part.slabs)
+        ),
+    )
+
+
 def plane(slab: Slab, tolerance: float = 1e-3) -> "Geometry":
-    """A slab as an area of Shapely's, its curves as polygons within that tolerance [mm]."""
+    """A slab as an area of Shapely's, its curves as polygons within a tolerance.
+
+    Parameters
+    ----------
+    slab : Slab
+        The slab.
+    tolerance : float
+        How far the polygons may be from the true curves [mm].
+
+    Returns
+    -------
+    shapely.Polygon
+        The area.
+
+    Raises
+    ------
+    ValueError
+        If its holes meet each other or the edge, or a loop crosses itself.
+    """
     import shapely
 
-    return shapely.Polygon(corners_of(slab.outside, tolerance), [corners_of(hole, tolerance) for hole in slab.holes])
+    found = shapely.Polygon(corners_of(slab.outside, tolerance), [corners_of(loop, tolerance) for loop in slab.cut])
+    if not found.is_valid:
+        why = shapely.is_valid_reason(found)
+        raise ValueError(f"slab is no plate with holes ({why}): move or shrink what meets there.")
+    return found
 
 
 def at_height(part: Part, z: float, tolerance: float = 1e-3) -> "Geometry":

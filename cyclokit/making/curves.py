@@ -1,0 +1,216 @@
+"""A disc's outline in the two forms that files hold: one closed cubic spline, and a closed polyline of arcs.
+
+Both begin at root 0 and end there, to the last digit, so that no curve tool has a gap to close. A tool that is given
+the formula and a parameter that stops short of a full turn leaves one as wide as the outline's speed times what is
+missing, and a closing line across it that no roller runs on.
+"""
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from cyclokit.arguments import Floats, checked_kind, checked_length
+from cyclokit.drive import Drive
+from cyclokit.geometry import outline
+
+DEVIATION = 5e-4  # mm: half a micrometre, which no workshop measures
+FEWEST = 12  # points a lobe to begin with, even, so that tips are among them
+MOST = 3072  # points a lobe; an outline that needs more has a cusp
+
+
+@dataclass(frozen=True)
+class Spline:
+    """A closed cubic B-spline, clamped: its first control point is its last, and the curve passes through it.
+
+    Attributes
+    ----------
+    knots : ndarray
+        (n + 4,), the first four and the last four alike.
+    control_points : ndarray
+        (n, 2) mm.
+    deviation : float
+        Farthest measured distance from the outline [mm].
+    """
+
+    knots: Floats
+    control_points: Floats
+    deviation: float
+
+
+@dataclass(frozen=True)
+class Arcs:
+    """A closed polyline whose edges are arcs.
+
+    Attributes
+    ----------
+    corners : ndarray
+        (n, 2) mm on the outline, not closed.
+    bulges : ndarray
+        (n,) tangent of a quarter of each arc's angle, above zero where it bulges outwards.
+    deviation : float
+        Farthest measured distance from the outline [mm].
+    """
+
+    corners: Floats
+    bulges: Floats
+    deviation: float
+
+
+def spline(drive: Drive, deviation: float = DEVIATION) -> Spline:
+    """A disc's outline as a spline through points that are even along it.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive whose outline it is; a sound one.
+    deviation : float
+        How far it may be from the outline [mm].
+
+    Returns
+    -------
+    Spline
+        The one with the fewest points of those tried, each with twice the points of the one before.
+
+    Raises
+    ------
+    ValueError
+        If no number of points is enough: the outline has a cusp.
+
+    Examples
+    --------
+    >>> found = spline(Drive(20, 42.0, 5.0, 1.4))
+    >>> found.control_points.shape, found.deviation < 5e-4
+    ((915, 2), True)
+    """
+    from scipy import interpolate
+
+    limit = _checked(drive, deviation)
+    each = FEWEST
+    while each <= MOST:
+        t = even_along(drive, each * drive.lobes)
+        steps = np.arange(t.size, dtype=float)
+        places = outline.points(drive, t)
+        places[-1] = places[0]
+        step = outline.length(drive) / (t.size - 1)
+        ends = [(1, np.array([0.0, step]))]  # at a root on +x the outline runs along +y
+        curve = interpolate.make_interp_spline(steps, places, k=3, bc_type=(ends, ends))
+        between = np.arange(0.25, t.size - 1, 0.25)  # thrice between points
+        far = _distance(drive, curve(between), np.interp(between, steps, t))
+        if far <= limit:
+            points = np.array(curve.c)
+            points[-1] = points[0]
+            return Spline(np.array(curve.t), points, far)
+        each *= 2
+    raise _torn(limit)
+
+
+def arcs(drive: Drive, deviation: float = DEVIATION) -> Arcs:
+    """A disc's outline as arcs through points that are even along it, each through the point half-way too.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive whose outline it is; a sound one.
+    deviation : float
+        How far it may be from the outline [mm].
+
+    Returns
+    -------
+    Arcs
+        The one with the fewest arcs of those tried, each with twice the arcs of the one before.
+
+    Raises
+    ------
+    ValueError
+        If no number of arcs is enough: the outline has a cusp.
+
+    Examples
+    --------
+    >>> found = arcs(Drive(20, 42.0, 5.0, 1.4))
+    >>> found.bulges.size, found.deviation < 5e-4
+    (912, True)
+    """
+    limit = _checked(drive, deviation)
+    each = FEWEST
+    while each <= MOST:
+        t = even_along(drive, 2 * each * drive.lobes)
+        places = outline.points(drive, t) @ [1, 1j]
+        places[-1] = places[0]
+        start, middle, end = places[:-1:2], places[1::2], places[2::2]
+        chord = end - start
+        risen = (middle - (start + end) / 2) / chord  # in chords: along it, and to its left
+        off, along = -risen.imag, risen.real
+        # the circle through three points: the angle at the middle one says how far the arc swings
+        swung = 2 * (math.pi - np.abs(np.angle((start - middle) / (end - middle))))
+        bulges = np.sign(off) * np.tan(swung / 4) * (np.hypot(off, along) > 0)
+        far = _arc_distance(drive, start, end, bulges, t)
+        if far <= limit:
+            return Arcs(np.column_stack([start.real, start.imag]), bulges, far)
+        each *= 2
+    raise _torn(limit)
+
+
+def even_along(drive: Drive, count: int) -> Floats:
+    """Values of t from 0 to 2 pi at which the outline's points are evenly apart along it.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; a sound one.
+    count : int
+        How many steps, a multiple of the lobes.
+
+    Returns
+    -------
+    ndarray of float
+        (count + 1,), alike on every lobe.
+    """
+    each = count // drive.lobes
+    pitch = 2 * math.pi / drive.lobes
+    grid = np.linspace(0.0, pitch, 64 * each + 1)
+    travelled = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(outline.points(drive, grid), axis=0).T))])
+    one = np.interp(np.arange(each) * travelled[-1] / each, travelled, grid)
+    return np.append((pitch * np.arange(drive.lobes)[:, None] + one).ravel(), 2 * math.pi)
+
+
+def _distance(drive: Drive, places: Floats, near: Floats) -> float:
+    """Farthest distance of places [mm] from the outline, each sought from a value of t near to it."""
+    t = near.copy()
+    for _ in range(3):  # each round takes the rest to its square
+        off = places - outline.points(drive, t)
+        normal = outline.normals(drive, t)
+        ahead = off[:, 1] * normal[:, 0] - off[:, 0] * normal[:, 1]  # along the outline, counter-clockwise
+        t = t + ahead / _speed(drive, t)
+    return float(np.hypot(*(places - outline.points(drive, t)).T).max())
+
+
+def _speed(drive: Drive, t: Floats) -> Floats:
+    """Length of outline [mm] for a radian of t."""
+    step = 1e-6
+    return np.hypot(*(outline.points(drive, t + step) - outline.points(drive, t - step)).T) / (2 * step)
+
+
+def _arc_distance(drive: Drive, start: np.ndarray, end: np.ndarray, bulges: Floats, t: Floats) -> float:
+    """Farthest distance of arcs from the outline [mm], at a quarter and three quarters of each."""
+    angle = 4 * np.arctan(bulges)
+    far = 0.0
+    for share in (0.25, 0.75):
+        safe = np.where(angle == 0, 1.0, angle)
+        part = np.where(angle == 0, share, (np.exp(1j * safe * share) - 1) / (np.exp(1j * safe) - 1))
+        places = start + (end - start) * part
+        near = t[:-1:2] + share * (t[2::2] - t[:-1:2])
+        far = max(far, _distance(drive, np.column_stack([places.real, places.imag]), near))
+    return far
+
+
+def _checked(drive: Drive, deviation: float) -> float:
+    checked_kind("drive", drive, Drive)
+    return checked_length("deviation", deviation)
+
+
+def _torn(limit: float) -> ValueError:
+    return ValueError(
+        f"deviation is {limit:g} mm, which {MOST} points a lobe don't reach: the outline has a cusp, or it is too "
+        "fine. Choose a sound drive, or allow more."
+    )

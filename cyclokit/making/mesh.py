@@ -1,0 +1,129 @@
+"""A part as a mesh for printers: STL, which knows no unit (millimetres, as its header says), and 3MF, which does."""
+
+import io
+import re
+import struct
+import zipfile
+from typing import TYPE_CHECKING, Any
+from xml.sax.saxutils import escape
+
+import numpy as np
+
+from cyclokit.arguments import checked_length
+from cyclokit.making.shapes import Part, plane
+from cyclokit.texts import plain
+
+if TYPE_CHECKING:
+    from trimesh import Trimesh
+
+CHORD = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step
+HEADER = 80  # bytes that an STL has for words
+
+
+def solid(part: Part, chord: float = CHORD) -> "Trimesh":
+    """A part as one closed mesh.
+
+    Parameters
+    ----------
+    part : Part
+        The part.
+    chord : float
+        How far its flat faces may be from the true curves [mm].
+
+    Returns
+    -------
+    trimesh.Trimesh
+        Watertight, its faces looking outwards [mm].
+
+    Raises
+    ------
+    ValueError
+        If its slabs make no closed body.
+    """
+    limit = checked_length("chord", chord)
+    trimesh = _trimesh()
+    slabs = []
+    for slab in part.slabs:
+        body = trimesh.creation.extrude_polygon(plane(slab, limit), slab.top - slab.bottom, engine="earcut")
+        body.apply_translation((0, 0, slab.bottom))
+        slabs.append(body)
+    whole = slabs[0] if len(slabs) == 1 else trimesh.boolean.union(slabs, engine="manifold")
+    if not whole.is_watertight or whole.volume <= 0:
+        raise ValueError(f"{part.name} makes no closed body: its slabs or holes overlap. Look at its shape.")
+    return whole
+
+
+def stl(part: Part, notes: tuple[str, ...], chord: float = CHORD) -> bytes:
+    """A part as a binary STL.
+
+    Parameters
+    ----------
+    part : Part
+        The part.
+    notes : tuple of str
+        What is said of it; as much as the header's 80 bytes hold.
+    chord : float
+        How far its flat faces may be from the true curves [mm].
+
+    Returns
+    -------
+    bytes
+        The file, in millimetres.
+    """
+    triangles = solid(part, chord).triangles.astype("<f4")
+    words = plain(f"millimetres; {part.name}; " + "; ".join(notes)).encode("ascii", "replace")[:HEADER]
+    across = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+    size = np.linalg.norm(across, axis=1, keepdims=True)
+    facets = np.zeros(len(triangles), dtype=[("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("rest", "<u2")])
+    facets["normal"], facets["corners"] = across / np.where(size > 0, size, 1), triangles
+    return words.ljust(HEADER) + struct.pack("<I", len(triangles)) + facets.tobytes()
+
+
+def three_mf(part: Part, notes: tuple[str, ...], chord: float = CHORD) -> bytes:
+    """A part as 3MF.
+
+    Parameters
+    ----------
+    part : Part
+        The part.
+    notes : tuple of str
+        What is said of it, as the model's description.
+    chord : float
+        How far its flat faces may be from the true curves [mm].
+
+    Returns
+    -------
+    bytes
+        The file, its unit millimetres; the same bytes every time.
+    """
+    trimesh = _trimesh()
+    body = solid(part, chord)
+    body.units = "mm"
+    made = trimesh.exchange.export.export_mesh(trimesh.Scene({part.name: body}), None, file_type="3mf")
+    stream = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(made)) as old, zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in sorted(old.namelist()):
+            content = old.read(name)
+            if name.endswith(".model"):
+                content = _settled(content.decode("utf-8"), notes).encode("utf-8")
+            new.writestr(zipfile.ZipInfo(name, (1980, 1, 1, 0, 0, 0)), content, zipfile.ZIP_DEFLATED)
+    return stream.getvalue()
+
+
+def _settled(model: str, notes: tuple[str, ...]) -> str:
+    """A 3MF's model with what is said of it, and with marks that are no longer random."""
+    marks = iter(range(1, 1000))
+    model = re.sub(r'p:UUID="[^"]*"', lambda _: f'p:UUID="00000000-0000-4000-8000-{next(marks):012d}"', model)
+    told = escape("; ".join(map(plain, notes)))
+    return model.replace("<resources>", f'<metadata name="Description">{told}</metadata><resources>', 1)
+
+
+def _trimesh() -> Any:
+    try:
+        import trimesh
+        import trimesh.exchange.export
+    except ImportError as error:
+        raise ValueError(
+            "meshes (stl, 3mf) need the extra `mesh`: install it with  pip install 'cyclokit[mesh]'"
+        ) from error
+    return trimesh

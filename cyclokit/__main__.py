@@ -73,6 +73,13 @@ def _parser() -> argparse.ArgumentParser:
     paging.add_argument("folder", type=Path, help="where to, such as pages")
     paging.set_defaults(run=_pages)
 
+    making = commands.add_parser("make", help="write the files of a reducer's parts, to print, cut or mill")
+    making.add_argument("reducer", type=Path, help="its file, such as my_reducer.toml; four numbers are enough")
+    making.add_argument("folder", type=Path, help="where to, such as parts; it must not be there yet")
+    making.add_argument("--formats", default="dxf,svg", help="of dxf,svg,csv,pdf,stl,3mf,step; default: dxf,svg")
+    making.add_argument("--unsound", action="store_true", help="also if it isn't sound; every file then says so")
+    making.set_defaults(run=_make)
+
     starting = commands.add_parser("start", help="in a fresh clone: set everything up and open lesson 0")
     starting.set_defaults(run=_start)
     testing = commands.add_parser("test", help="in a fresh clone: set everything up and run every test")
@@ -146,6 +153,19 @@ def _pages(given: argparse.Namespace) -> int:
     from cyclokit.course.reader import pages
 
     _say("\n".join(pages.write_all(given.folder)), sys.stdout)
+    return 0
+
+
+def _make(given: argparse.Namespace) -> int:
+    from cyclokit.machine import reducer_file
+    from cyclokit.making import files
+
+    formats = tuple(kind.strip() for kind in given.formats.split(","))
+    reducer = reducer_file.read(given.reducer)
+    files.write(
+        reducer, given.folder, formats, unsound=given.unsound, said=lambda name: _say(f"making {name}", sys.stdout)
+    )
+    _say(f"All of it is in {given.folder}", sys.stdout)
     return 0
 
 

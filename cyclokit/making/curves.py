@@ -16,6 +16,7 @@ from cyclokit.geometry import outline
 
 DEVIATION = 5e-4  # mm: half a micrometre, which no workshop measures
 FEWEST = 12  # points a lobe to begin with, even, so that tips are among them
+SAMPLED = 1.02  # what the farthest of the places that were looked at is multiplied by: it may lie between two
 MOST = 3072  # points a lobe; an outline that needs more has a cusp
 
 
@@ -95,7 +96,7 @@ def spline(drive: Drive, deviation: float = DEVIATION) -> Spline:
         step = outline.length(drive) / (t.size - 1)
         ends = [(1, np.array([0.0, step]))]  # at a root on +x the outline runs along +y
         curve = interpolate.make_interp_spline(steps, places, k=3, bc_type=(ends, ends))
-        between = np.arange(0.25, t.size - 1, 0.25)  # thrice between points
+        between = np.arange(0.125, t.size - 1, 0.125)  # seven times between points
         far = _distance(drive, curve(between), np.interp(between, steps, t))
         if far <= limit:
             points = np.array(curve.c)
@@ -182,7 +183,7 @@ def _distance(drive: Drive, places: Floats, near: Floats) -> float:
         normal = outline.normals(drive, t)
         ahead = off[:, 1] * normal[:, 0] - off[:, 0] * normal[:, 1]  # along the outline, counter-clockwise
         t = t + ahead / _speed(drive, t)
-    return float(np.hypot(*(places - outline.points(drive, t)).T).max())
+    return SAMPLED * float(np.hypot(*(places - outline.points(drive, t)).T).max())
 
 
 def _speed(drive: Drive, t: Floats) -> Floats:
@@ -192,10 +193,10 @@ def _speed(drive: Drive, t: Floats) -> Floats:
 
 
 def _arc_distance(drive: Drive, start: np.ndarray, end: np.ndarray, bulges: Floats, t: Floats) -> float:
-    """Farthest distance of arcs from the outline [mm], at a quarter and three quarters of each."""
+    """Farthest distance of arcs from the outline [mm], at every eighth of each; the ends and the middle are on it."""
     angle = 4 * np.arctan(bulges)
     far = 0.0
-    for share in (0.25, 0.75):
+    for share in (0.125, 0.25, 0.375, 0.625, 0.75, 0.875):
         safe = np.where(angle == 0, 1.0, angle)
         part = np.where(angle == 0, share, (np.exp(1j * safe * share) - 1) / (np.exp(1j * safe) - 1))
         places = start + (end - start) * part

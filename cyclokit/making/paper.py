@@ -1,0 +1,104 @@
+"""Parts on paper: in true size over as many A4 sheets as it takes, as PDF whose lines are curves, not pixels."""
+
+import io
+from typing import Any
+
+import numpy as np
+
+from cyclokit.making.shapes import Part, corners_of
+from cyclokit.texts import in_figure
+
+WIDTH, HEIGHT = 210.0, 297.0  # mm, A4: ISO 216
+EDGE = 12.0  # mm that printers leave free; common practice, no source
+SHARED = 10.0  # mm that neighbouring sheets have in common, to glue them
+BAR = 100.0  # mm, the scale bar; on narrow sheets too
+FINE = 0.01  # mm; finer than a printed line
+INCH = 25.4
+FOOT = 14.0  # mm at the bottom of a sheet for bar and words
+
+
+def true_size(part: Part, notes: tuple[str, ...]) -> bytes:
+    """A part in true size, tiled over A4 sheets, each with a scale bar to measure.
+
+    Parameters
+    ----------
+    part : Part
+        The part.
+    notes : tuple of str
+        What is said of it, on each sheet.
+
+    Returns
+    -------
+    bytes
+        The PDF; the same bytes every time.
+    """
+    return _sheets([loop for slab in part.slabs for loop in (slab.outside, *slab.cut)], part.name, notes)
+
+
+def _sheets(loops: list[Any], name: str, notes: tuple[str, ...]) -> bytes:
+    curves = [corners_of(loop, FINE) for loop in loops]
+    every = np.vstack(curves)
+    low, high = every.min(axis=0), every.max(axis=0)
+    room = np.array([WIDTH - 2 * EDGE, HEIGHT - 2 * EDGE - FOOT])
+    counts = np.maximum(1, np.ceil((high - low - SHARED) / (room - SHARED))).astype(int)
+    start = (low + high) / 2 - (counts * (room - SHARED) + SHARED) / 2
+    stream = io.BytesIO()
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    with PdfPages(stream, metadata={"CreationDate": None, "Title": in_figure(name)}) as pages:
+        for row in reversed(range(counts[1])):
+            for column in range(counts[0]):
+                corner = start + np.array([column, row]) * (room - SHARED)
+                words = f"{name}, sheet {column + 1} of {counts[0]} across, {counts[1] - row} of {counts[1]} down"
+                pages.savefig(_sheet(curves, corner, room, (words, *notes)))
+    return stream.getvalue()
+
+
+def _sheet(curves: list[np.ndarray], corner: np.ndarray, room: np.ndarray, words: tuple[str, ...]) -> Any:
+    """One sheet: what lies in a window, its corner [mm] at the sheet's lower left margin, above bar and words."""
+    figure, axes = blank()
+    shift = np.array([EDGE, EDGE + FOOT]) - corner
+    window = _rectangle(axes, (EDGE, EDGE + FOOT), room)
+    for curve in curves:
+        (line,) = axes.plot(*(curve + shift).T, color="black", linewidth=0.5)
+        line.set_clip_path(window)
+    crosses(axes, (EDGE, EDGE + FOOT), room)
+    bar(axes, (EDGE, EDGE))
+    axes.text(EDGE, EDGE + 5, in_figure("; ".join(words)), fontsize=6, va="bottom", wrap=True)
+    return figure
+
+
+def blank(width: float = WIDTH, height: float = HEIGHT) -> tuple[Any, Any]:
+    """An empty sheet whose axes are millimetres of paper from its lower left corner, as figure and axes."""
+    from matplotlib.figure import Figure
+
+    figure = Figure(figsize=(width / INCH, height / INCH))
+    axes = figure.add_axes((0, 0, 1, 1))
+    axes.set_xlim(0, width)
+    axes.set_ylim(0, height)
+    axes.axis("off")
+    return figure, axes
+
+
+def bar(axes: Any, where: tuple[float, float]) -> None:
+    """A scale bar of 100 mm, its left end there [mm], with what to do where it isn't."""
+    x, y = where
+    axes.plot([x, x + BAR], [y, y], color="black", linewidth=0.8)
+    for tick in range(11):
+        rise = 3.0 if tick % 5 == 0 else 1.5
+        axes.plot([x + 10 * tick] * 2, [y, y + rise], color="black", linewidth=0.5)
+    axes.text(x + BAR + 3, y, "100 mm: measure it; if it isn't, print again at 100 %", fontsize=6, va="bottom")
+
+
+def crosses(axes: Any, corner: tuple[float, float], room: Any) -> None:
+    """Crosses where neighbouring sheets are laid over each other, in the four corners of the window."""
+    for x in (corner[0] + SHARED / 2, corner[0] + room[0] - SHARED / 2):
+        for y in (corner[1] + SHARED / 2, corner[1] + room[1] - SHARED / 2):
+            axes.plot([x - 2, x + 2], [y, y], color="grey", linewidth=0.4)
+            axes.plot([x, x], [y - 2, y + 2], color="grey", linewidth=0.4)
+
+
+def _rectangle(axes: Any, corner: tuple[float, float], room: Any) -> Any:
+    from matplotlib.patches import Rectangle
+
+    return axes.add_patch(Rectangle(corner, *room, facecolor="none", edgecolor="lightgrey", linewidth=0.4))

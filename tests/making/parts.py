@@ -1,0 +1,40 @@
+"""Parts that the tests of this room make files of, and a disc's true edge to hold them against."""
+
+import math
+
+import numpy as np
+import shapely
+
+from cyclokit import Drive
+from cyclokit.geometry import outline
+from cyclokit.making import shapes
+
+STORY = Drive(20, 42.0, 5.0, 1.4)
+HOLES = tuple(shapes.Circle(6.5, (24 * math.cos(k * math.pi / 3), 24 * math.sin(k * math.pi / 3))) for k in range(6))
+EDGE = shapes.Lobes(STORY, (1.4, -0.5), 0.3)
+MARK = shapes.Circle(0.5, (14.0, 0.0))
+DISC = shapes.Part("disc", (shapes.Slab(EDGE, (shapes.Circle(10.5), *HOLES), 0.0, 5.0, (MARK,)),), "PETG")
+SQUARE = shapes.rounded_rectangle(40.0, 30.0, 4.0, (1.0, 2.0))
+STEPPED = shapes.Part(
+    "stepped",
+    (
+        shapes.Slab(SQUARE, (shapes.Circle(11.0),), 0.0, 2.3),
+        shapes.Slab(SQUARE, (shapes.circle_with_flat(8.0, 7.0, 0.4), shapes.hexagon(5.5, (14.0, 8.0))), 2.3, 6.0),
+    ),
+    "PLA",
+)
+NOTES = ("outline moved in by 0.1 mm", "<b>ü 100 %%d \\ ' \" $x$ ; =1+1\x1b[2J</b>")  # the second is hostile
+
+
+def true_edge(loop=EDGE, tolerance=1e-5):
+    """A disc's outline where the loop stands, as Shapely's chords, within ten nanometres."""
+    turn = np.exp(1j * loop.turn)
+    around = (outline.polygon(loop.drive, tolerance) @ [1, 1j]) * turn + complex(*loop.centre)
+    corners = np.column_stack([around.real, around.imag])
+    return shapely.STRtree(shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1)))
+
+
+def farthest(points, chords):
+    """Farthest distance of points from chords [mm]."""
+    _, distance = chords.query_nearest(shapely.points(points), return_distance=True)
+    return float(distance.max())

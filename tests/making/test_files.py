@@ -1,0 +1,111 @@
+"""A folder of files as a maker gets it: whole or not at all, never over something, the same bytes every time."""
+
+import hashlib
+import os
+import subprocess
+import sys
+
+import numpy as np
+import pytest
+
+from cyclokit import Drive
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import files, solids
+from tests.making.parts import STORY
+
+REDUCER = Reducer(STORY)
+UNSOUND = Reducer(Drive(20, 42.0, 5.0, 2.0), outline_clearance=0.1)
+FLAT = ("dxf", "svg", "csv")
+
+
+def test_every_part_in_every_format_is_there(tmp_path):
+    told = []
+    written = files.write(REDUCER, tmp_path / "out", tuple(files.WRITERS), said=told.append)
+    names = {f"{part.name}.{kind}" for part in solids.made(REDUCER) for kind in files.WRITERS}
+    assert {path.name for path in written} == names == set(told)
+    assert {path.name for path in (tmp_path / "out").iterdir()} == names
+    assert not list(tmp_path.glob(".making-*"))
+
+
+def test_two_processes_write_the_same_bytes(tmp_path):
+    code = (
+        "import sys; from cyclokit import Drive; from cyclokit.machine.reducer import Reducer\n"
+        "from cyclokit.making import files\n"
+        "files.write(Reducer(Drive(20, 42.0, 5.0, 1.4)), sys.argv[1], tuple(files.WRITERS))"
+    )
+    for seed in ("1", "2"):
+        environment = os.environ | {"PYTHONHASHSEED": seed}
+        subprocess.run([sys.executable, "-c", code, str(tmp_path / seed)], check=True, env=environment)
+    hashes = [
+        {path.name: hashlib.sha256(path.read_bytes()).hexdigest() for path in (tmp_path / seed).iterdir()}
+        for seed in ("1", "2")
+    ]
+    assert hashes[0] == hashes[1]
+
+
+def test_nothing_is_overwritten(tmp_path):
+    (tmp_path / "mine.txt").write_text("mine")
+    with pytest.raises(ValueError, match="not empty"):
+        files.write(REDUCER, tmp_path)
+    with pytest.raises(ValueError, match="not empty"):
+        files.write(REDUCER, tmp_path / "mine.txt")
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+    (tmp_path / "empty").mkdir()
+    assert files.write(REDUCER, str(tmp_path / "empty"), ("svg",))
+
+
+def test_a_writer_that_fails_leaves_nothing(tmp_path, monkeypatch):
+    def full(part, notes):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setitem(files.WRITERS, "svg", full)
+    with pytest.raises(OSError, match="No space"):
+        files.write(REDUCER, tmp_path / "out")
+    assert not list(tmp_path.iterdir())
+
+
+def test_an_unsound_reducer_is_refused_unless_asked_for_and_then_every_file_says_so(tmp_path):
+    with pytest.raises(ValueError, match=r"not sound: .*unsound=True"):
+        files.write(UNSOUND, tmp_path / "out")
+    assert not list(tmp_path.iterdir())
+    for path in files.write(UNSOUND, tmp_path / "out", (*FLAT, "pdf", "stl"), unsound=True):
+        if path.suffix != ".pdf":
+            assert b"NOT SOUND" in path.read_bytes(), path.name
+
+
+@pytest.mark.parametrize(
+    ("given", "kind", "said"),
+    [
+        ({"formats": "dxf"}, TypeError, "formats must be a tuple"),
+        ({"formats": ("dwg",)}, ValueError, "each must be one of"),
+        ({"formats": ()}, ValueError, "formats is empty"),
+        ({"reducer": STORY}, TypeError, "reducer must be a Reducer"),
+        ({"folder": 5}, TypeError, "folder must be a path"),
+        ({"unsound": 1}, TypeError, "unsound must be a bool"),
+    ],
+)
+def test_what_cannot_be_is_told(given, kind, said, tmp_path):
+    with pytest.raises(kind, match=said):
+        files.write(**{"reducer": REDUCER, "folder": tmp_path / "out"} | given)
+    assert not list(tmp_path.iterdir())
+
+
+def test_allowances_are_in_the_files_and_said(tmp_path):
+    plain, adjusted = (
+        {path.name: path.read_text() for path in files.write(reducer, tmp_path / name, ("csv",))}
+        for reducer, name in (
+            (REDUCER, "plain"),
+            (Reducer(STORY, hole_allowance=0.07, outline_allowance=0.02), "adjusted"),
+        )
+    )
+
+    def root(text):
+        return float(next(line for line in text.splitlines() if line.startswith("edge_0")).split(",")[1])
+
+    assert root(plain["disc.csv"]) - root(adjusted["disc.csv"]) == pytest.approx(0.02, abs=2e-6)
+    assert "outline moved in by 0.02 mm, holes' radius 0.07 mm more" in adjusted["disc.csv"]
+    holes = [
+        np.ptp([float(line.split(",")[1]) for line in text.splitlines() if line.startswith("holes_0")])
+        for text in (plain["disc.csv"], adjusted["disc.csv"])
+    ]
+    assert holes[1] - holes[0] == pytest.approx(0.14, abs=4e-6)

@@ -185,15 +185,15 @@ def moved(loop: Loop, turn: float = 0.0, by: Point = (0.0, 0.0)) -> Loop:
     """
     cosine, sine = math.cos(turn), math.sin(turn)
 
-    def there(point: Point) -> Point:
+    def _there(point: Point) -> Point:
         x, y = point
         return (cosine * x - sine * y + by[0], sine * x + cosine * y + by[1])
 
     if isinstance(loop, Path):
-        return replace(loop, corners=tuple(map(there, loop.corners)))
+        return replace(loop, corners=tuple(map(_there, loop.corners)))
     if isinstance(loop, Lobes):
-        return replace(loop, centre=there(loop.centre), turn=loop.turn + turn)
-    return replace(loop, centre=there(loop.centre))
+        return replace(loop, centre=_there(loop.centre), turn=loop.turn + turn)
+    return replace(loop, centre=_there(loop.centre))
 
 
 def turned_over(loop: Loop) -> Loop:
@@ -401,13 +401,13 @@ def part_moved(part: Part, turn: float = 0.0, by: tuple[float, float, float] = (
     """A part turned about the axis through (0, 0) [rad], then moved along x, y and z [mm]."""
     x, y, z = by
 
-    def there(loops: tuple[Loop, ...]) -> tuple[Loop, ...]:
+    def _there(loops: tuple[Loop, ...]) -> tuple[Loop, ...]:
         return tuple(moved(loop, turn, (x, y)) for loop in loops)
 
     return replace(
         part,
         slabs=tuple(
-            Slab(there((slab.outside,))[0], there(slab.holes), slab.bottom + z, slab.top + z, there(slab.marks))
+            Slab(_there((slab.outside,))[0], _there(slab.holes), slab.bottom + z, slab.top + z, _there(slab.marks))
             for slab in part.slabs
         ),
     )
@@ -417,13 +417,15 @@ def part_turned_over(part: Part) -> Part:
     """A part upside down: turned over about the x axis, and lifted so that it stands on z = 0."""
     height = part.top
 
-    def over(loops: tuple[Loop, ...]) -> tuple[Loop, ...]:
+    def _over(loops: tuple[Loop, ...]) -> tuple[Loop, ...]:
         return tuple(map(turned_over, loops))
 
     return replace(
         part,
         slabs=tuple(
-            Slab(turned_over(slab.outside), over(slab.holes), height - slab.top, height - slab.bottom, over(slab.marks))
+            Slab(
+                turned_over(slab.outside), _over(slab.holes), height - slab.top, height - slab.bottom, _over(slab.marks)
+            )
             for slab in reversed(part.slabs)
         ),
     )

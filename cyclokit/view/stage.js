@@ -36,7 +36,7 @@ const STAGE_STYLE = `${ground(".cyclokit-stage")}
 .cyclokit-stage figcaption { flex: 1 1 100%; }
 .cyclokit-stage .note { margin: 0 0 .5em; }
 .cyclokit-stage[data-theme="dark"] svg text { fill: var(--ink); stroke: var(--page); }
-@media print { .cyclokit-stage .controls { display: none; } }`;
+@media print { .cyclokit-stage .row, .cyclokit-stage [role="status"] { display: none; } }`;
 
 const within = (value, whole) => ((value % whole) + whole) % whole;
 

@@ -18,12 +18,14 @@ function repaint(host) {
 const GRIP = "background: repeating-linear-gradient(90deg, var(--page) 0 2px, var(--focus) 2px 5px) 50% / 12px 10px"
   + " no-repeat, var(--focus);";
 
-/** Rules for a host of that class: its colours, its words, its focus, its picture on a light and a dark page. */
+/** Rules for a host of that class: its colours, its words, its focus, its picture on a light and a dark page; on paper
+ * there is nothing to press, and no code beside it is cut. */
 const ground = (host) => `
 ${host} { --ink: #1f1f1f; --page: #fff; --line: #767676; --focus: #0072B2; color: var(--ink); font: 1em/1.4 system-ui, sans-serif;
   margin: 0; padding: 4px; }
 @media screen { ${host}[data-theme="dark"] { --ink: #f0f0f0; --page: #111; --line: #9a9a9a; --focus: #56B4E9; } }
-@media print { ${host} :is(button, input, details) { display: none; } }
+@media print { ${host} :is(button, input, details) { display: none; } ${host} { break-inside: avoid; }
+  .highlight pre, .jp-OutputArea pre { white-space: pre-wrap; overflow-wrap: anywhere; } }
 ${host}:focus-visible, ${host} :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
 ${host} svg { display: block; width: 100%; max-height: 75vh; }
 ${host} output { display: block; font-variant-numeric: tabular-nums; min-height: 1.5em; margin: 0 0 .5em; }

@@ -39,7 +39,7 @@ def test_a_reducers_output_turns_with_its_discs():
     turned = curves_of(told)
     assert turned["output"] == pytest.approx(-np.linspace(0, 360, 181) / 19, abs=0.005)  # degrees: two decimals
     assert (turned["output"] == turned["disc"]).all()
-    with pytest.raises(ValueError, match="chart is 'sliding'.*disc angle, output angle"):
+    with pytest.raises(ValueError, match=r"chart is 'sliding'.*disc angle, output angle"):
         stage.turning_reducer(Reducer(STORY), chart=("sliding",))
 
 
@@ -49,7 +49,7 @@ def test_a_cut_disc_turns_at_the_rate_of_its_lobes(lobes):
     # lesson 3: a disc with M lobes among N pins turns by 1 - N/M for each turn of the crank
     assert curves_of(made.chart)["disc"] == pytest.approx((1 - 20 / lobes) * np.linspace(0, 360, 181), abs=0.005)
     assert "playLenses();playCharts()" in made.page()
-    with pytest.raises(ValueError, match="chart is 'output angle'.*one of disc angle"):
+    with pytest.raises(ValueError, match=r"chart is 'output angle'.*one of disc angle"):
         stage.turning_cut(sweep.cut(STORY, lobes=lobes, rays=360), chart=("output angle",))
 
 

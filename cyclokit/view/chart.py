@@ -12,7 +12,7 @@ import numpy as np
 
 from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_number, finite
 from cyclokit.drive import Drive
-from cyclokit.geometry import speeds
+from cyclokit.geometry import speeds, sweep
 from cyclokit.texts import in_html, shown
 from cyclokit.view import pages, palette, svg
 from cyclokit.view.signatures import FARTHEST, read
@@ -21,11 +21,13 @@ from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, stroke
 # name of a curve -> words over its strip, its short name, unit, decimals, colour, dashes
 CURVES = {
     "disc angle": ("disc, since this crank turn began [°]", "disc", "°", 2, BLUE, ()),
+    "output angle": ("output, since this crank turn began [°]", "output", "°", 2, VERMILION, (6, 2)),
     "sliding": ("disc's edge past pin 0, crank at 1 rad/s [mm/s]", "edge past pin 0", " mm/s", 3, VERMILION, (9, 3)),
     "force": ("force of pin 0 on the disc [N]", "force of pin 0", " N", 1, PURPLE, (3, 3)),
 }
 SEEN = {
     "disc angle": "the disc's angle, a straight line from 0 to {last} degrees",
+    "output angle": "the output's angle, a straight line from 0 to {last} degrees, since the disc takes it along",
     "sliding": "the speed at which the disc's edge passes pin 0, the one at the right, counter-clockwise above zero, "
     "with the crank at 1 rad/s: from {least} to {most} mm/s",
     "force": "the force of pin 0, the one at the right, on the disc: from {least} to {most} N",
@@ -51,7 +53,9 @@ class Chart:
     words: str
 
 
-def of_drive(drive: Drive, chart: Iterable[str], angle: float, forces: Floats | None = None) -> Chart:
+def of_drive(
+    drive: Drive, chart: Iterable[str], angle: float, forces: Floats | None = None, output: bool = False
+) -> Chart:
     """Curves of a drive over one crank turn, one under another.
 
     Parameters
@@ -59,11 +63,13 @@ def of_drive(drive: Drive, chart: Iterable[str], angle: float, forces: Floats | 
     drive : Drive
         The drive; its trochoid ratio must not be exactly 1.
     chart : iterable of str
-        Which curves: "disc angle", "sliding", "force".
+        Which curves: "disc angle"; "output angle" if there is an output, else "sliding"; "force" if there are forces.
     angle : float
         Crank angle of the cursor [rad].
     forces : ndarray, optional
         Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,); the curve "force" shows them.
+    output : bool
+        Whether discs turn an output.
 
     Returns
     -------
@@ -82,20 +88,56 @@ def of_drive(drive: Drive, chart: Iterable[str], angle: float, forces: Floats | 
     "A chart over one crank turn, ring held. It shows the disc's angle, "
     """
     checked_kind("drive", drive, Drive)
-    angle = checked_number("angle", angle, -FARTHEST, FARTHEST)
+    missing = {"output angle": not output, "sliding": output, "force": forces is None}
+    names = _chosen(chart, tuple(name for name in CURVES if not missing.get(name)))
+    return _at({name: _curve(drive, name, forces) for name in names}, angle)
+
+
+def of_cut(cut: sweep.Cut, chart: Iterable[str], angle: float) -> Chart:
+    """The same of a disc that rollers have cut, which turns at its own rate.
+
+    Parameters
+    ----------
+    cut : Cut
+        From `sweep.cut`.
+    chart : iterable of str
+        Which curves: "disc angle".
+    angle : float
+        Crank angle of the cursor [rad].
+
+    Returns
+    -------
+    Chart
+        The picture.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If a curve's name is unknown, or there is none.
+    """
+    checked_kind("cut", cut, sweep.Cut)
+    rate = float(sweep.disc_angle(cut.drive, 1.0, cut.lobes))
+    return _at({name: rate * DEGREES for name in _chosen(chart, ("disc angle",))}, angle)
+
+
+def _chosen(chart: Iterable[str], offered: tuple[str, ...]) -> tuple[str, ...]:
+    """The names of the curves that were asked for."""
     if isinstance(chart, str) or not isinstance(chart, Iterable):
-        raise TypeError(f"chart is {shown(chart)}, but must be a list of curves: choose from {', '.join(CURVES)}.")
-    names, offered = tuple(chart), tuple(CURVES) if forces is not None else tuple(CURVES)[:2]
+        raise TypeError(f"chart is {shown(chart)}, but must be a list of curves: choose from {', '.join(offered)}.")
+    names = tuple(chart)
     if not names:
         raise ValueError(f"chart is empty, but must name a curve: choose from {', '.join(offered)}.")
-    for name in names:
-        checked_choice("chart", name, offered)
-    return _drawn({name: _curve(drive, name, forces) for name in names}, math.degrees(angle) % 360)
+    return tuple(checked_choice("chart", name, offered) for name in names)
+
+
+def _at(curves: dict[str, Floats], angle: float) -> Chart:
+    """Curves with the cursor at a crank angle [rad]."""
+    return _drawn(curves, math.degrees(checked_number("angle", angle, -FARTHEST, FARTHEST)) % 360)
 
 
 def _curve(drive: Drive, name: str, forces: Floats | None) -> Floats:
     """Values over one crank turn, at DEGREES."""
-    if name == "disc angle":
+    if name in ("disc angle", "output angle"):
         return speeds.disc_rate(drive) * DEGREES
     if name == "sliding":
         return speeds.contact_speeds(drive, np.radians(DEGREES)).sliding[:, 0]

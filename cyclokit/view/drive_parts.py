@@ -73,8 +73,8 @@ def turned_so_far(root: float, spin: float, unit: float, angle: float) -> str:
 def labels(drive: Drive, root: float, unit: float, angle: float) -> str:
     """Names of the parts, beside them."""
     x, y = motion.pins(drive)[drive.pins // 4]
-    at_rest = svg.label("roller", x, y, unit) + svg.label("disc", -0.5 * root, -0.5 * root, unit)
+    at_rest = svg.label("roller", x, y, unit) + svg.label("disc", -0.6 * root, -0.34 * root, unit)
     at_rest += svg.label("centres", 0.0, -0.13 * root, unit)
     # the crank's goes round with it, upright
-    crank = part("crank's name", Move(0.54 * root, 1), svg.label("crank", 0.0, 0.0, unit), angle)
+    crank = part("crank's name", Move(0.6 * root, 1), svg.label("crank", 0.0, 0.0, unit), angle)
     return layer("labels", at_rest + crank)

@@ -21,6 +21,7 @@ CORNERS = 200  # of a curved line: at the pictures' size no chord is told from t
 DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
 FOOT = 0.16  # of the map's height: where upright words begin, above those of low lobes
 SOUND = "sound"
+LETTER = 0.018  # of the map's width: about what one takes
 SHADED = 0.18  # how much of its colour the sound region has
 SIDEWAYS, UPWARDS = {"left": 5, "right": -5, "center": 0}, {"top": -3, "bottom": 3}  # from a place to its words
 MARKERS = "oD^sv"  # one each, so that points differ without colour
@@ -191,9 +192,11 @@ def picture(
     for (name, drive), marker in zip(drives.items(), MARKERS, strict=False):
         words = in_figure(name)
         at = (drive.roller_radius, drive.eccentricity)
-        right = drive.roller_radius < shown.reach[0] / 2  # where the words have more room
+        # limits lie to the right of a sound drive, and to the left of another; an axis on the far left
+        room = drive.roller_radius / shown.reach[0] > LETTER * (len(words) + 1)
+        left = room and limits.check(drive).sound
         ax.plot(*at, marker=marker, markersize=9, color=figures.INK, linestyle="none", label=words)
-        _write(ax, words, at, (9 if right else -9, 8), ha="left" if right else "right")
+        _write(ax, words, at, (-9 if left else 9, 0), ha="right" if left else "left", va="center")
     ax.set_xlim(0.0, shown.reach[0])
     ax.set_ylim(0.0, shown.reach[1])
     return ax

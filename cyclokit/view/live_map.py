@@ -120,7 +120,7 @@ def _limit(line: limits_map.Line, scale: np.ndarray) -> str:
     aside = SIDEWAYS[look.across], UPWARDS[look.upwards]
     if look.upright:
         return path + _text(line.label, at, "left", (aside[0] + LETTERS, aside[1]), upright=True)
-    below = LETTERS if look.upwards == "top" else 0  # from the place to the first line's foot
+    below = LETTERS if look.upwards == "top" else -LETTERS / 4  # from the place to the first line's foot; p has a tail
     return path + _text(line.label, at, look.across, (aside[0], aside[1] - below))
 
 

@@ -14,11 +14,18 @@ function repaint(host) {
     .join("\n");
 }
 
-/** Rules for a host of that class: its colours, its words, its focus, its picture on a light and a dark page. */
+// a thumb with three lines across, as handles have them that are pulled sideways
+const GRIP = "background: repeating-linear-gradient(90deg, var(--page) 0 2px, var(--focus) 2px 5px) 50% / 12px 10px"
+  + " no-repeat, var(--focus);";
+
+/** Rules for a host of that class: its colours, its words, its focus, its picture on a light and a dark page; on paper
+ * there is nothing to press, and no code beside it is cut. */
 const ground = (host) => `
 ${host} { --ink: #1f1f1f; --page: #fff; --line: #767676; --focus: #0072B2; color: var(--ink); font: 1em/1.4 system-ui, sans-serif;
   margin: 0; padding: 4px; }
-${host}[data-theme="dark"] { --ink: #f0f0f0; --page: #111; --line: #9a9a9a; --focus: #56B4E9; }
+@media screen { ${host}[data-theme="dark"] { --ink: #f0f0f0; --page: #111; --line: #9a9a9a; --focus: #56B4E9; } }
+@media print { ${host} :is(button, input, details) { display: none; } ${host} { break-inside: avoid; }
+  .highlight pre, .jp-OutputArea pre { white-space: pre-wrap; overflow-wrap: anywhere; } }
 ${host}:focus-visible, ${host} :focus-visible { outline: 3px solid var(--focus); outline-offset: 2px; }
 ${host} svg { display: block; width: 100%; max-height: 75vh; }
 ${host} output { display: block; font-variant-numeric: tabular-nums; min-height: 1.5em; margin: 0 0 .5em; }
@@ -26,8 +33,16 @@ ${host} figcaption { margin: 0; font-style: italic; font-size: .95em; }
 ${host} button { font: inherit; color: inherit; background: transparent; border: 1px solid var(--line);
   border-radius: .4em; padding: .15em .6em; min-width: 2.6em; min-height: 2em; cursor: pointer; }
 ${host} button[aria-pressed="true"] { background: var(--ink); color: var(--page); border-color: var(--ink); }
-${host} input[type="range"] { width: 100%; height: 2em; margin: 0; accent-color: var(--focus); cursor: pointer; }
-${repaint(host)}`;
+${host} input[type="range"] { width: 100%; height: 2em; min-height: 28px; margin: 0; background: transparent; cursor: grab;
+  appearance: none; border-radius: 14px; }
+${["-webkit-slider-runnable", "-moz-range"].map((its) => `${host} input[type="range"]::${its}-track { height: 6px;
+  border-radius: 3px; background: var(--line); }`).join("\n")}
+${["-webkit-slider", "-moz-range"].map((its) => `${host} input[type="range"]::${its}-thumb { appearance: none;
+  box-sizing: border-box; width: 26px; height: 26px; border: 2px solid var(--page); border-radius: 50%; ${GRIP} }`).join("\n")}
+${host} input[type="range"]::-webkit-slider-thumb { margin-top: -10px; }
+${host} input[type="range"]:active { cursor: grabbing; }
+${host} input[type="range"]:disabled { opacity: .5; cursor: default; }
+@media screen { ${repaint(host)} }`; // paper is white
 
 function make(tag, options = {}, ...children) {
   const { on = {}, ...rest } = options;

@@ -15,6 +15,8 @@ const PANEL_STYLE = `${ground(".cyclokit-panel")}
   border: 1px solid var(--line); border-radius: .4em; padding: 0 .3em; font-variant-numeric: tabular-nums; }
 .cyclokit-panel .wrong { font-weight: bold; margin: .3em 0; }
 .cyclokit-panel [hidden] { display: none; }
+@media print { .cyclokit-panel { break-inside: auto; }
+  .cyclokit-panel .slider input[type="number"] { display: block; border: 0; } }
 @container (max-width: 420px) { .cyclokit-panel .slider { grid-template-columns: 1fr 5.5em; }
   .cyclokit-panel .slider label { grid-column: 1 / 3; margin-top: .3em; } }`;
 

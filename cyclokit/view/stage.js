@@ -12,7 +12,7 @@ const NARROW = 700; // pixels
 const CLICK = 4; // pixels: a hand that moved less has clicked
 const PUSHES = { "counter-clockwise": "-", clockwise: "+" }; // load on the disc -> the push that resists it
 const STAGE_WORDS = {
-  keys: "Moving picture: space plays, arrows turn, plus and minus change the speed, Escape leaves.",
+  keys: "Moving picture: space plays, arrows turn, Home and End go to its ends, plus and minus change the speed, Escape leaves.",
   controls: "controls: ",
   angle: "angle in degrees, within one turn",
   layers: "Show",
@@ -36,7 +36,7 @@ const STAGE_STYLE = `${ground(".cyclokit-stage")}
 .cyclokit-stage figcaption { flex: 1 1 100%; }
 .cyclokit-stage .note { margin: 0 0 .5em; }
 .cyclokit-stage[data-theme="dark"] svg text { fill: var(--ink); stroke: var(--page); }
-@media print { .cyclokit-stage .controls { display: none; } }`;
+@media print { .cyclokit-stage .row, .cyclokit-stage [role="status"] { display: none; } }`;
 
 const within = (value, whole) => ((value % whole) + whole) % whole;
 
@@ -142,7 +142,7 @@ function mountStage(host, state, svg) {
     },
     change: () => { sliding = null; draw(); },
   } });
-  const turns = make("div", { class: "row" }, button("To start", () => { setPlaying(false); turnTo(0); }),
+  const turns = make("div", { class: "row" }, button("To start", () => jump(0)),
     button("+1 turn", () => step(360)), make("span"));
   const line = make("output");
   const hold = button(STAGE_WORDS.disc, () => { state.frame = frame() === "disc" ? "ring" : "disc"; show(); });
@@ -193,6 +193,7 @@ function mountStage(host, state, svg) {
     const { facts, svg } = picture;
     const { x: left, y: top, width, height } = svg.viewBox.baseVal;
     picture.box = { left, top, whole: width, height };
+    if (facts.along) svg.dataset.box = svg.getAttribute("viewBox");
     space.replaceChildren(svg);
     svg.addEventListener("pointerdown", grab);
     svg.addEventListener("pointermove", drag);
@@ -235,7 +236,8 @@ function mountStage(host, state, svg) {
   function turn() { return Math.min(Math.floor(degrees / 360 + 1e-9), picture.facts.turns - 1); } // whole ones done
   // the slider's end is a place of its own, all others are once round
   function turnTo(wanted) { degrees = wanted === whole() ? wanted : within(wanted, whole()); draw(); }
-  function step(by) { setPlaying(false); turnTo(within(degrees + by, whole())); }
+  function jump(to) { setPlaying(false); turnTo(to); }
+  function step(by) { jump(within(degrees + by, whole())); }
   function setSpeed(wanted) { speed = wanted; rate.textContent = `${number(way * speed, 0)}° a second`; }
   function faster(by) { setSpeed(SPEEDS[Math.min(Math.max(SPEEDS.indexOf(speed) + by, 0), SPEEDS.length - 1)]); }
   function choose() {
@@ -302,10 +304,12 @@ function mountStage(host, state, svg) {
   const keys = {
     " ": () => setPlaying(!playing), ArrowRight: () => step(1), ArrowLeft: () => step(-1),
     ArrowUp: () => step(picture.facts.step[0]), ArrowDown: () => step(-picture.facts.step[0]),
+    Home: () => jump(0), End: () => jump(whole()),
     "+": () => faster(1), "-": () => faster(-1), "=": () => faster(1), Escape: () => leave(host),
   };
   host.addEventListener("keydown", (event) => {
-    const pressesItself = event.key === " " && event.target !== host && event.target !== slider;
+    const pressesItself = (event.key === " " && event.target !== host && event.target !== slider)
+      || (["Home", "End"].includes(event.key) && event.target === slider); // it has ends of its own
     if (!(event.key in keys) || pressesItself || event.ctrlKey || event.altKey || event.metaKey) return;
     keys[event.key]();
     event.preventDefault();
@@ -328,8 +332,9 @@ function mountStage(host, state, svg) {
   setPlaying(state.playing && !calm.matches);
 }
 
-/** On paper a curve that is being drawn is seen whole; the next movement takes it up where it was. */
+/** On paper a curve that is being drawn is seen whole, and all of its line; the next movement takes it up where it was. */
 function printWhole() {
+  for (const svg of document.querySelectorAll("[data-live] [data-box]")) svg.setAttribute("viewBox", svg.dataset.box);
   for (const curve of document.querySelectorAll('[data-live] [data-layer="curve"] [data-trail]')) {
     curve.setAttribute("points", curve.dataset.trail);
   }

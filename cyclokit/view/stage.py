@@ -6,9 +6,10 @@ was saved and opened again, and in an exported page, as it plays in JupyterLab. 
 
 import html
 import json
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from pathlib import Path
+from typing import Any
 
 from numpy.typing import ArrayLike
 
@@ -205,8 +206,7 @@ def turning_drive(
     forces = None if forces is None else finite("forces", forces)
     looked = _lens(drive, lens, motion.ring_pitch_radius(drive))
     staged = _staged(scene.turning(drive, view, forces, lens is not None), view, playing)
-    names = tuple(chart) if isinstance(chart, Iterable) and not isinstance(chart, str) else chart
-    return replace(staged, chart=charts.of_drive(drive, names, view.angle, forces) if names else None, lens=looked)
+    return _over(replace(staged, lens=looked), chart, lambda names: charts.of_drive(drive, names, view.angle, forces))
 
 
 def turning_reducer(
@@ -218,6 +218,7 @@ def turning_reducer(
     touched: int | None = None,
     load: str = "counter-clockwise",
     forces: ArrayLike | None = None,
+    chart: Iterable[str] = (),
 ) -> Stage:
     """The reducer as its crank turns: all its discs, each with its own holes, and the output rollers in them.
 
@@ -239,6 +240,8 @@ def turning_reducer(
         "counter-clockwise" or "clockwise": the load on that disc.
     forces : array_like, optional
         Force of pin 0 on that disc [N] at even steps of one crank turn, shape (m,), none below zero.
+    chart : iterable of str
+        Curves over one crank turn in a chart below: "disc angle", "output angle", and "force" if forces are given.
 
     Returns
     -------
@@ -248,12 +251,13 @@ def turning_reducer(
     Raises
     ------
     ValueError
-        If a layer's name is unknown, there is no such disc, or forces are not a row of numbers from 0 up.
+        If a layer's or a curve's name is unknown, there is no such disc, or forces are not a row of numbers from 0 up.
     """
     discs = reducer_scene.DISCS[: reducer.discs]
     view = seen(crank, ("rollers", *discs, "output", "crank", "angles") if show is None else show, frame, load)
     forces = None if forces is None else finite("forces", forces)
-    return _staged(reducer_scene.turning(reducer, view, touched, forces), view, playing)
+    staged = _staged(reducer_scene.turning(reducer, view, touched, forces), view, playing)
+    return _over(staged, chart, lambda names: charts.of_drive(reducer.drive, names, view.angle, forces, output=True))
 
 
 def turning_cut(
@@ -263,6 +267,7 @@ def turning_cut(
     frame: str = "ring",
     playing: bool = True,
     lens: int | None = None,
+    chart: Iterable[str] = (),
 ) -> Stage:
     """A disc that rollers have cut, as its crank turns and it is made to turn at its rate.
 
@@ -280,6 +285,8 @@ def turning_cut(
         Whether it plays at once.
     lens : int, optional
         Number of the pin whose contact, or gap, a lens shows at first, from 0.
+    chart : iterable of str
+        Curves over one crank turn in a chart below: "disc angle".
 
     Returns
     -------
@@ -290,7 +297,14 @@ def turning_cut(
     staged = _staged(scene.cut(cut, view, lens is not None), view, playing)
     e, spin = cut.drive.eccentricity, float(sweep.disc_angle(cut.drive, 1.0, cut.lobes))
     reach = e - e / spin if spin else FAR  # a disc that doesn't turn: every normal runs along the crank
-    return replace(staged, lens=_lens(cut.drive, lens, reach))
+    looking = replace(staged, lens=_lens(cut.drive, lens, reach))
+    return _over(looking, chart, lambda names: charts.of_cut(cut, names, view.angle))
+
+
+def _over(staged: Stage, chart: Iterable[str], drawn: Callable[[Any], charts.Chart]) -> Stage:
+    """A stage over a chart of the curves that were asked for, if any were."""
+    names = tuple(chart) if isinstance(chart, Iterable) and not isinstance(chart, str) else chart
+    return replace(staged, chart=drawn(names)) if names else staged
 
 
 def _lens(drive: Drive, pin: int | None, reach: float) -> dict[str, float] | None:

@@ -201,10 +201,17 @@ def eccentric(x: float, y: float, radius: float, unit: float) -> str:
 
 @read
 def arm(root: float, unit: float, middles: Sequence[tuple[float, float]]) -> str:
-    """An arm with a knob to drag, and the middles of the eccentrics that turn with it."""
-    knob = circle(0.4 * root, 0, 2.6 * unit, f'data-knob="" {fill(GREEN, 0.35)} {stroke(GREEN, 0.8 * unit)}')
-    bar = line([(0, 0), (0.4 * root - 2.6 * unit, 0)], stroke(GREEN, unit))
-    return bar + "".join(circle(x, y, 0.9 * unit, f'fill="{GREEN}"') for x, y in middles) + knob
+    """An arm with a knob to drag, arrowheads at its sides, and the middles of the eccentrics that turn with it."""
+    x = 0.4 * root
+    bar = line([(0, 0), (x - 2.6 * unit, 0)], stroke(GREEN, unit))
+    heads = (np.array([(-1.4, 3.9), (0, 5.4), (1.4, 3.9)]) * [unit, way * unit] + [x, 0] for way in (1, -1))
+    knob = (
+        circle(x, 0, 6 * unit, f'{fill(GREEN, 0)} stroke="none"')  # what a finger needs on a narrow page
+        + circle(x, 0, 2.6 * unit, f"{fill(GREEN, 0.35)} {stroke(GREEN, 0.8 * unit)}")
+        + "".join(line(head, f'fill="none" {stroke(GREEN, 0.8 * unit)}') for head in heads)
+    )
+    middle = "".join(circle(*each, 0.9 * unit, f'fill="{GREEN}"') for each in middles)
+    return bar + middle + f'<g data-knob="">{knob}</g>'
 
 
 @read

@@ -473,6 +473,21 @@ def test_on_paper_the_curve_is_whole_and_no_button_is_printed(open_page):
     assert page.locator("polyline").get_attribute("points") != whole
 
 
+def test_on_paper_all_of_a_circles_line_is_seen(open_page):
+    page = open_page(html_of(stage.rolling_on_line(10.0)), viewport={"width": 660, "height": 900}, **PAUSED)
+    page.locator("svg").wait_for()
+    page.emulate_media(media="print")  # a sheet of A4 within its edges
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    left, _, width, _ = map(float, page.locator("svg").get_attribute("viewBox").split())
+    assert (
+        left <= -10.0 and left + width >= 4 * math.pi * 10.0 + 10.0
+    )  # two turns of 10 mm, and the circle at both ends
+    assert page.locator("svg").bounding_box()["height"] >= 100
+    page.emulate_media(media="screen")
+    turn_to(page, 90)
+    assert float(page.locator("svg").get_attribute("viewBox").split()[2]) < 70
+
+
 def test_words_in_the_picture_can_be_read_on_a_narrow_page(open_page):
     made = stage.turning_drive(STORY, show=("rollers", "disc", "crank", "labels"))
     page = open_page(html_of(made), viewport={"width": 420, "height": 800}, **PAUSED)

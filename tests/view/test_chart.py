@@ -14,7 +14,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from cyclokit import Drive
-from cyclokit.geometry import motion
+from cyclokit.geometry import motion, sweep
+from cyclokit.machine.reducer import Reducer
 from cyclokit.view import chart, stage
 from tests.view.drawn import SVG, facts_of, pairs, parsed
 
@@ -31,6 +32,25 @@ def curves_of(made):
 def test_the_disc_goes_back_by_one_lobe_a_crank_turn():
     turned = curves_of(chart.of_drive(STORY, BOTH, 0.0))["disc"]
     assert turned == pytest.approx(-np.linspace(0, 360, 181) / 19, abs=0.005)  # degrees: two decimals
+
+
+def test_a_reducers_output_turns_with_its_discs():
+    told = stage.turning_reducer(Reducer(STORY), chart=("disc angle", "output angle")).chart
+    turned = curves_of(told)
+    assert turned["output"] == pytest.approx(-np.linspace(0, 360, 181) / 19, abs=0.005)  # degrees: two decimals
+    assert (turned["output"] == turned["disc"]).all()
+    with pytest.raises(ValueError, match=r"chart is 'sliding'.*disc angle, output angle"):
+        stage.turning_reducer(Reducer(STORY), chart=("sliding",))
+
+
+@pytest.mark.parametrize("lobes", [18, 20, 21])
+def test_a_cut_disc_turns_at_the_rate_of_its_lobes(lobes):
+    made = stage.turning_cut(sweep.cut(STORY, lobes=lobes, rays=360), chart=("disc angle",), crank=7.0, lens=0)
+    # lesson 3: a disc with M lobes among N pins turns by 1 - N/M for each turn of the crank
+    assert curves_of(made.chart)["disc"] == pytest.approx((1 - 20 / lobes) * np.linspace(0, 360, 181), abs=0.005)
+    assert "playLenses();playCharts()" in made.page()
+    with pytest.raises(ValueError, match=r"chart is 'output angle'.*one of disc angle"):
+        stage.turning_cut(sweep.cut(STORY, lobes=lobes, rays=360), chart=("output angle",))
 
 
 def test_the_edge_is_as_fast_as_differences_of_its_places():

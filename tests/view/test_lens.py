@@ -87,3 +87,42 @@ def test_only_a_stage_that_asks_for_a_lens_carries_it():
 def test_a_pin_that_is_not_there_has_no_lens(lens):
     with pytest.raises(ValueError, match=rf"lens is {lens}.*0.*19"):
         stage.turning_drive(STORY, lens=lens)
+
+
+def said(page):
+    return page.locator(".cyclokit-lens .place").inner_text()
+
+
+def turn(page, degrees):
+    page.locator('.controls input[type="range"]').evaluate(
+        "(one, degrees) => { one.value = degrees; one.dispatchEvent(new Event('input')); }", degrees
+    )
+
+
+@pytest.mark.parametrize("pin", [0, 7])
+def test_it_says_what_the_contact_is_on_by_quarters_of_a_lobes_height(open_page, pin):
+    """The inner quarter is a root, the outer one a tip, by the roller's distance from the disc's middle."""
+    page = opened(open_page, stage.turning_drive(STORY, lens=pin))
+    seen_words = set()
+    for degrees in range(0, 360, 10):
+        turn(page, degrees)
+        centre = motion.disc_pose(STORY, math.radians(degrees)).centre
+        distance = np.hypot(*(motion.pins(STORY)[pin] - centre))
+        height = (distance - (42.0 - 1.4)) / 2.8  # 0 in a root, 1 on a tip
+        if min(abs(height - 0.25), abs(height - 0.75)) < 0.02:  # of e/R = 1/30 the page's rule is off at most
+            continue
+        word = "root" if height < 0.25 else "tip" if height > 0.75 else "flank"
+        assert word in said(page), degrees
+        seen_words.add(word)
+    assert seen_words == {"root", "flank", "tip"}
+
+
+def test_it_says_gap_where_the_roller_has_lost_contact_as_the_picture_does(open_page):
+    page = opened(open_page, stage.turning_cut(sweep.cut(STORY, lobes=18, rays=1080), lens=3))
+    seen_words = set()
+    for degrees in range(5, 360, 25):
+        turn(page, degrees)
+        crossed = page.locator('.picture [data-layer="gaps"] [data-pin="3"]').get_attribute("visibility") == "visible"
+        assert ("gap" in said(page)) == crossed
+        seen_words.add(crossed)
+    assert seen_words == {True, False}

@@ -30,7 +30,6 @@ TEMPLATE = """{% extends "index.html.j2" %}
 {% block notebook_css %}{{ super() }}
 <style>@media screen and (prefers-color-scheme: dark) { {% include "static/theme-dark.css" %} }
 {{ own_style }}</style>
-<script>{{ own_script }}</script>
 {% endblock %}
 {% block data_latex %}<div class="jp-RenderedHTMLCommon jp-RenderedLatex jp-OutputArea-output">
 {{ output.data["text/latex"] | mathml }}</div>
@@ -58,17 +57,8 @@ mtd[columnalign="left"] { text-align: left; } mtd[columnalign="right"] { text-al
   .jp-InputPrompt, .jp-OutputPrompt { display: none; } body.jp-Notebook { padding: .4rem; } }
 @media print {
   :root { color-scheme: light; }
-  .cyclokit-stage button, .cyclokit-stage input, .cyclokit-stage details, .cyclokit-stage .note,
-  .cyclokit-stage .row { display: none; }
   figure, img, svg, .equation, table { break-inside: avoid; } h1, h2, h3, h4 { break-after: avoid; } }
 """
-# a moving picture takes its colours from the page behind it, and paper is white
-SCRIPT = """matchMedia("print").addEventListener("change", ({ matches }) => {
-  for (const host of document.querySelectorAll("[data-theme]")) {
-    if (matches) host.dataset.screen = host.dataset.theme;
-    host.dataset.theme = matches ? "light" : host.dataset.screen;
-  }
-});"""
 
 
 def write_all(folder: str | Path) -> list[str]:
@@ -138,7 +128,7 @@ class Pages(HTMLExporter):
 
     def __init__(self) -> None:
         super().__init__(raw_template=TEMPLATE, embed_images=True)
-        self.environment.globals |= {"own_style": STYLE, "own_script": SCRIPT}
+        self.environment.globals["own_style"] = STYLE
         self.register_filter("mathml", of_output)
 
     @pass_context

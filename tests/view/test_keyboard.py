@@ -1,0 +1,131 @@
+"""A reader without a mouse goes through stage, panel and map in JupyterLab, and axe looks at all three.
+
+- Keys of a slider (arrows, Home, End): the WAI-ARIA Authoring Practices Guide 1.2, W3C, "Slider Pattern".
+- Roles, names, contrast: the axe-core rules, which test the Web Content Accessibility Guidelines (WCAG) 2.2, W3C, 2023.
+"""
+
+import pytest
+
+from tests.view.test_lab import (
+    IMPORT,
+    LIVE,
+    MAP,
+    PANEL,
+    cells_counted,
+    complaints,
+    in_theme,
+    lab,
+    run_all,
+    visit,
+    write,
+)
+
+__all__ = ["lab", "visit"]  # fixtures
+
+TABS = 60  # more than there are places
+ALL_THREE = """from cyclokit.view import panels
+shown = panels.on_the_map(story)
+shown"""
+CELLS = """() => [...document.querySelectorAll('.jp-Cell')].map(one => [
+    one.className.includes('Markdown'), one.innerText.slice(0, 4)])"""
+HERE = """() => { const here = document.activeElement;
+    return [here.getAttribute('aria-label') ?? here.textContent, getComputedStyle(here).outlineStyle]; }"""
+
+
+@pytest.fixture
+def page(lab, visit):
+    """A panel with its stage and its map, run, and the focus in the notebook before it."""
+    write(lab, "keys.ipynb", IMPORT, ALL_THREE, "1 + 1")
+    page = visit("keys.ipynb", reduced_motion="reduce")
+    run_all(page)
+    page.locator(f"{PANEL} input").first.wait_for()
+    page.locator(MAP).wait_for()
+    return page
+
+
+def tab_to(page, wanted):
+    """Press Tab until the focus is on what has that name; its outline must be seen."""
+    for _ in range(TABS):
+        page.keyboard.press("Tab")
+        name, outline = page.evaluate(HERE)
+        if name.startswith(wanted):
+            assert outline == "solid", name
+            return
+    raise AssertionError(f"Tab never came to {wanted}")
+
+
+def letters(page):
+    """Keys by which JupyterLab would make, cut or change cells; none of them may get there."""
+    before, count = page.evaluate(CELLS), cells_counted(page)
+    for key in ("a", "b", "m", "x", "z", "y"):
+        page.keyboard.press(key)
+    page.wait_for_timeout(150)
+    assert page.evaluate(CELLS) == before
+    assert cells_counted(page) == count
+
+
+def test_a_panel_its_stage_and_its_map_are_gone_through_with_keys_alone(page, angles):
+    stage = page.locator(LIVE)
+    page.locator(".jp-Notebook").first.focus()
+    page.locator(PANEL).evaluate("one => { one.tabIndex = -1; one.focus(); }")  # from here on keys alone
+
+    tab_to(page, "roller radius [mm]")
+    page.keyboard.press("ArrowRight")
+    page.locator("textarea", has_text="roller_radius=5.01,").wait_for(state="attached")
+    page.keyboard.press("Home")
+    page.locator("textarea", has_text="roller_radius=1.0,").wait_for(state="attached")
+    letters(page)
+    page.keyboard.press("End")
+    page.locator("textarea", has_text="roller_radius=10.0,").wait_for(state="attached")
+    tab_to(page, "Reset")
+    page.keyboard.press("Space")
+    page.locator("textarea", has_text="roller_radius=5.0,").wait_for(state="attached")
+
+    tab_to(page, "A cycloidal drive")
+    page.keyboard.press("ArrowRight")
+    assert angles(stage)["crank"] == 1.0
+    page.keyboard.press("End")
+    assert angles(stage)["crank"] == 360.0 * 19
+    page.keyboard.press("Home")
+    assert angles(stage)["crank"] == 0.0
+    letters(page)
+    page.keyboard.press("Space")
+    page.wait_for_function("!document.querySelector('.cyclokit-stage output').textContent.startsWith('crank 0.0')")
+    page.keyboard.press("Space")
+    tab_to(page, "angle in degrees")
+    page.keyboard.press("End")
+    assert angles(stage)["crank"] == 360.0  # its own end, in the turn that it is in
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("Home")
+    assert angles(stage)["crank"] == 0.0
+    letters(page)
+    tab_to(page, "Hold the disc")
+    page.keyboard.press("Enter")
+    assert stage.get_by_role("button", name="Hold the disc").get_attribute("aria-pressed") == "true"
+    tab_to(page, "Show")
+    page.keyboard.press("Enter")
+    assert stage.locator("input[type=checkbox]").first.is_visible()
+
+    tab_to(page, "map of sound shapes")
+    for key in ("ArrowRight", "ArrowUp"):
+        page.keyboard.press(key)
+    page.locator(f"{MAP} output", has_text="5.01 mm, eccentricity 1.41 mm").wait_for()
+    letters(page)
+    page.keyboard.press("Escape")
+    assert page.evaluate("document.activeElement.closest('.cyclokit-map') === null")
+    assert complaints(page) == []
+
+
+@pytest.mark.parametrize("theme", ["JupyterLab Light", "JupyterLab Dark"])
+def test_axe_finds_nothing_serious_in_stage_panel_and_map(lab, visit, serious, theme):
+    write(lab, "axe.ipynb", IMPORT, ALL_THREE, "stage.turning_drive(story, chart=('disc angle',), lens=3)")
+    with in_theme(lab, theme):
+        page = visit("axe.ipynb", reduced_motion="reduce")
+        run_all(page)
+        page.locator(MAP).wait_for()
+        page.locator(".cyclokit-chart").wait_for()
+        page.locator(f'{LIVE}[data-theme="{theme.split()[1].lower()}"]').first.wait_for()
+        for stage in page.locator(f"{LIVE} summary").all():
+            stage.click()  # the layers' boxes too
+        for part in (PANEL, LIVE, MAP, ".cyclokit-chart"):
+            assert serious(page, part) == [], part

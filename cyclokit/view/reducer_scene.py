@@ -14,9 +14,9 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import motion
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
+from cyclokit.signatures import read
 from cyclokit.view import drive_parts, palette, scene, svg
 from cyclokit.view.pins import View, contact_facts
-from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, Move, fill, layer, part, stroke
 
 DISCS = ("disc", "second disc", "third disc")  # names of their layers and parts

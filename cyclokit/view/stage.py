@@ -17,11 +17,11 @@ from cyclokit.drive import Drive
 from cyclokit.files import as_path
 from cyclokit.geometry import motion, sweep
 from cyclokit.machine.reducer import Reducer
+from cyclokit.signatures import FARTHEST
 from cyclokit.texts import shown
 from cyclokit.view import chart as charts
 from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene, svg
 from cyclokit.view.pins import LOADS, View
-from cyclokit.view.signatures import FARTHEST
 
 FAR = 1e9  # mm: as good as at no end
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "turns", "angles")

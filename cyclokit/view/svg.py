@@ -9,8 +9,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cyclokit.geometry import motion
+from cyclokit.signatures import read
 from cyclokit.view import palette
-from cyclokit.view.signatures import read
 
 # one colour a thing; each goes with its own dashes or shape too
 BLUE, VERMILION, GREEN, PURPLE, GREY = (

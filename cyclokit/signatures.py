@@ -9,7 +9,7 @@ from typing import Annotated, Any, ParamSpec, TypeVar, Union, get_args, get_orig
 
 import numpy as np
 
-from cyclokit.arguments import checked_count, checked_kind, checked_length, checked_number, finite
+from cyclokit.arguments import GREATEST_SIZE, checked_count, checked_kind, checked_length, checked_number, finite
 
 P = ParamSpec("P")
 T = TypeVar("T")
@@ -18,6 +18,7 @@ MOST = 1_000_000
 
 # A hint that brings its own reader
 Length = Annotated[float, checked_length]  # mm, above zero
+Size = Annotated[float, partial(checked_number, least=0.0, most=GREATEST_SIZE)]
 Place = Annotated[int, partial(checked_count, least=0, most=MOST)]  # from 0
 
 

@@ -13,7 +13,7 @@ import traceback
 import typing
 import warnings
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from decimal import Decimal
 from numbers import Integral, Real
 from pathlib import Path
@@ -24,6 +24,8 @@ import sympy as sp
 
 import cyclokit
 from cyclokit import Drive
+from cyclokit.design import candidates
+from cyclokit.design.brief import Brief
 from cyclokit.geometry import derivation, limits, outline, sweep
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine import reducer_file, space
@@ -38,13 +40,15 @@ STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.
 REDUCER = Reducer(STORY)
 PATH = derivation.first_generation()
 VIEW = pins.View()
+BRIEF = Brief(7, 110.0, ("623",), eccentric_bearings=("61801",))
+PARTS = candidates.choices(BRIEF)[0]
+HAD = next(had for had in candidates.judged(BRIEF, [PARTS], 110.0, 0) if had.wall.size)
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
 
 # Rooms that are being rewritten; to be emptied once they are merged.
 NOT_YET = (
     "view.nbval",
     "view.palette",
-    "design",
     "view.stage",
     "view.panels",
     "view.live_map",
@@ -112,6 +116,9 @@ RIGHT = {
     "poisson_1": 0.3,
     "poisson_2": 0.3,
     "advice": False,
+    "brief": BRIEF,
+    "parts": PARTS,
+    "had": HAD,
     "kind_of_machine": Reducer,
     "bearing": BEARINGS["625"],
     "eccentric_bearing": BEARINGS["61804"],
@@ -196,6 +203,15 @@ SPECIAL = {
     "geometry.motion.vectors": {"values": [[1.0, 2.0]]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "view.closeup.drawn": {"report": limits.check(STORY)},
+    "design.brief.Brief": {field.name: getattr(BRIEF, field.name) for field in fields(BRIEF)},
+    "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0},
+    "design.candidates.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
+    "design.candidates.reducer_at": {"where": 0},
+    "design.output_circle.best_place": {
+        "one": replace(space.lengths(REDUCER), output_circle_radius=np.asarray(1.0)),
+        "two": replace(space.lengths(REDUCER), output_circle_radius=np.asarray(2.0)),
+    },
+    "design.search.search": {"goal": "smallest", "most": 3},
     "machine.declared.declare": {"kind": "length", "meaning": "meaning", "allowed": (), "choose": None},
     "machine.defaults.output_roller_radius": {"hole_clearance": 0.1, "outline_clearance": 0.1, "wall": 1.2},
     "machine.defaults.output_circle_radius": {"disc_drive": STORY, "hole_radius": 6.0, "bore_radius": 10.0},

@@ -73,6 +73,9 @@ def _read_as(name: str, value: Any, hint: Any) -> None:
             raise TypeError(f"{name} must be a function, not a {type(value).__name__}: give its name alone.")
     elif origin in (Mapping, dict):
         checked_kind(name, value, origin)
+        for key, one in value.items():
+            _read_as(name, key, inside[0])
+            _read_as(name, one, inside[1])
     elif origin in (Iterable, Sequence, tuple, list):
         _read_row(name, value, origin, inside[0])
     elif origin in (Union, UnionType) and all(isinstance(one, type) for one in inside):
@@ -85,8 +88,7 @@ def _read_as(name: str, value: Any, hint: Any) -> None:
 
 def _read_row(name: str, value: Any, kind: type, inside: Any) -> None:
     """Refuse what is no row of things of a kind; what can be gone through once only is left to the function."""
-    if isinstance(value, str | bytes):
-        raise TypeError(f"{name} must be a sequence, not a {type(value).__name__}: give a tuple.")
-    checked_kind(name, value, kind)
+    if isinstance(value, str | bytes) or not isinstance(value, kind):
+        raise TypeError(f"{name} must be a list or tuple, not a {type(value).__name__}: put what is in it in brackets.")
     for one in value if isinstance(value, Sequence) else ():
         _read_as(name, one, inside)

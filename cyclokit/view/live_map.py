@@ -34,6 +34,7 @@ BESIDE = "; the diamond is {name}"
 ELSEWHERE = "; {name} stands in another ring, which has a map of its own"
 
 
+@read
 def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Drive]) -> tuple[str, str]:
     """The map of a drive's ring with the drive on it, as SVG and in words.
 

@@ -15,15 +15,16 @@ from typing import Any, TypeVar
 import numpy as np
 
 from cyclokit.course.answers.formulas import FunctionQuestion, OutlineQuestion
-from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Question
+from cyclokit.course.answers.kinds import Asking, ChoiceQuestion, NumberQuestion, Question
 from cyclokit.course.answers.reading import told
 from cyclokit.course.sheets.library import Tasks, load_tasks
 from cyclokit.course.sheets.lots import Draw
 from cyclokit.course.sheets.sheet import SHEETS_WORD, task_shown
 from cyclokit.course.sheets.task import Given, Task, asked, collisions, normalised, twin_of
 from cyclokit.drive import Drive
-from cyclokit.files import write_whole
+from cyclokit.files import as_path, write_whole
 from cyclokit.geometry import limits
+from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
 DRAWS = 1000
@@ -94,14 +95,15 @@ class Trial:
         return "\n".join(lines)
 
 
+@read
 def try_file(
-    name: str, draws: int = DRAWS, word: str = SHEETS_WORD, say: Callable[[str], None] = lambda line: None
+    name: str | Path, draws: int = DRAWS, word: str = SHEETS_WORD, say: Callable[[str], None] = lambda line: None
 ) -> list[Trial]:
     """Try every task of a sheet or file.
 
     Parameters
     ----------
-    name : str
+    name : str or Path
         A sheet's name, or a file of tasks that ends in .py.
     draws : int
         How many sets of numbers.
@@ -119,6 +121,7 @@ def try_file(
     return [try_task(task, found, draws, word, say) for task in found.tasks]
 
 
+@read
 def try_task(
     task: Task,
     found: Tasks | None = None,
@@ -179,7 +182,8 @@ def _as_a_reader(task: Task, drawn_from: str, edition: int, word: str) -> tuple[
     return "\n".join(lines), [SENTENCES["worked"].format(right=right_in_words(question))] if apart else []
 
 
-def right_in_words(question: Question) -> str:
+@read
+def right_in_words(question: Asking) -> str:
     """The right answer as a check says what it read."""
     if isinstance(question, ChoiceQuestion):
         return question.right + ", and a reason" * question.reason
@@ -227,10 +231,13 @@ def _faults(task: Task, drawn: list[Given], questions: list[Question], answers: 
     return faults
 
 
-def new_file(target: Path) -> None:
+def new_file(target: str | Path) -> None:
     """Write the template of a file of tasks, named like the file, never over a file that is there."""
+    target = as_path("target", target)
     if target.exists() or target.suffix != ".py":
-        raise ValueError(f"{str(target)!r} must be a file that is not there yet and ends in .py: give another name.")
+        raise ValueError(
+            f"target is {str(target)!r}, but must be a file that is not there yet and ends in .py: give another name."
+        )
     name = json.dumps(target.stem, ensure_ascii=False)  # in quotes, as Python reads it too
     write_whole(target, TEMPLATE.read_text(encoding="utf-8").replace('NAME = "my_tasks"', f"NAME = {name}").encode())
 
@@ -263,11 +270,13 @@ def _telling(questions: list[Question]) -> list[str]:
     return list(dict.fromkeys(told))
 
 
-def lines_of(question: Question) -> list[str]:
+@read
+def lines_of(question: Asking) -> list[str]:
     """Every line that a wrong answer can bring up."""
     return [line for line in (question.look, *(slip.look for slip in question.slips)) if line]
 
 
+@read
 def gives_away(line: str, right: Any) -> bool:
     """Whether a line tells a direction, a factor, or a number that is the answer."""
     words = re.sub(r'Lesson \d+[a-z]?(, "[^"]*")?', "", line)

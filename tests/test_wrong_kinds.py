@@ -8,6 +8,7 @@ import importlib
 import inspect
 import pkgutil
 import re
+import shutil
 import sys
 import traceback
 import typing
@@ -545,10 +546,40 @@ def test_a_wrong_kind_is_refused_in_words_or_answered_rightly(name, parameter):
     assert not faults, "\n".join(faults)
 
 
-def test_paths_may_be_text_everywhere():
-    for name, function in FUNCTIONS.items():
-        if not inspect.isfunction(function):
+def _takes_path(function):
+    return [name for name, hint in typing.get_type_hints(function).items() if name != "return" and "Path" in str(hint)]
+
+
+TAKE_PATHS = [
+    (name, parameter)
+    for name, function in FUNCTIONS.items()
+    if inspect.isfunction(function)
+    for parameter in _takes_path(function)
+]
+
+
+@pytest.mark.parametrize(("name", "parameter"), TAKE_PATHS, ids=map(".".join, TAKE_PATHS))
+def test_paths_may_be_text_everywhere(name, parameter, tmp_path, monkeypatch):
+    came = []
+    for kind in (str, Path):
+        place = tmp_path / kind.__name__
+        (place / "folder").mkdir(parents=True)
+        shutil.copy("my_reducer.toml", place)
+        with monkeypatch.context() as there:
+            there.chdir(place)
+            answer = _call(name, **{parameter: kind(_right(name, parameter))})
+        came.append((answer, sorted(path.relative_to(place).as_posix() for path in place.rglob("*"))))
+    assert repr(came[0]) == repr(came[1]).replace(str(tmp_path / "Path"), str(tmp_path / "str"))
+
+
+def test_whatever_takes_a_path_says_that_it_may_be_text():
+    for module in pkgutil.walk_packages(cyclokit.__path__, "cyclokit."):
+        if module.name == "cyclokit.__main__":
             continue
-        for parameter, hint in typing.get_type_hints(function).items():
-            if parameter != "return" and "Path" in str(hint):
-                assert "str" in str(hint), f"{name}: {parameter}"
+        for thing in vars(importlib.import_module(module.name)).values():
+            for function in (thing, *vars(thing).values()) if inspect.isclass(thing) else (thing,):
+                if not inspect.isfunction(function) or function.__name__.startswith("_"):
+                    continue
+                if function.__module__.startswith("cyclokit."):
+                    for parameter in _takes_path(function):
+                        assert "str" in str(typing.get_type_hints(function)[parameter]), (function, parameter)

@@ -50,7 +50,7 @@ def write(name: str | Path, target: str | Path) -> None:
     """
     found, target = load_tasks(name), as_path("target", target)
     if target.suffix != ".ipynb":
-        raise ValueError(f"target is {str(target)!r}, but must be a notebook, a file that ends in .ipynb: rename it.")
+        raise ValueError(f"target is {str(target)!r}, but must be a notebook's, ending in .ipynb: give another name.")
     file = Path(os.path.relpath(name, target.parent)).as_posix() if str(name).endswith(".py") else str(name)
     text = json.dumps(_notebook(found, file), indent=1, ensure_ascii=False) + "\n"
     with alone(target):

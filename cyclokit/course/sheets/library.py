@@ -36,7 +36,7 @@ class Tasks:
 
 def load_tasks(name: str | Path) -> Tasks:
     """The tasks of a sheet, by its name or from a file; refuses a file that holds none."""
-    name = str(as_path("name", name))
+    name = name if isinstance(name, str) else str(as_path("name", name))
     if name.endswith(".py"):
         module = _from_file(Path(name))
         own_name = _text(module, "NAME", name, Path(name).stem)

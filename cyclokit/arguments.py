@@ -94,9 +94,15 @@ def checked_number(name: str, value: object, least: float, most: float) -> float
         raise TypeError(f"{name} must be a number such as 0.1, not {shown(value)}: give the plain number.")
     if not least <= value <= most:  # type: ignore[operator]  # before float(), which a huge one won't pass
         raise ValueError(
-            f"{name} is {shown(value)}, but must be {least:g} to {most:.16g}: give a number in that range."
+            f"{name} is {shown(value)}, but must be {least:g} to {_end(most)}: give a number in that range."
         )
     return float(value)
+
+
+def _end(most: float) -> str:
+    """The greatest number allowed; the one just below a whole number by that one."""
+    beyond = math.nextafter(most, math.inf)
+    return f"below {beyond:g}" if abs(most) < 1 and beyond == round(beyond) else f"{most:.16g}"
 
 
 def checked_length(name: str, value: object) -> float:

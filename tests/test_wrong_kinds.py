@@ -410,7 +410,7 @@ def _calls():
 CALLS = list(_calls())
 
 
-def _call(name, /, **changed):
+def call(name, /, **changed):
     function = FUNCTIONS[name]
     given = {parameter: _right(name, parameter) for parameter in inspect.signature(function).parameters} | changed
     if "name" in given and name.rpartition(".")[0] in (*READERS, "geometry.motion"):
@@ -525,7 +525,7 @@ def _somewhere(tmp_path, monkeypatch):
 
 @pytest.mark.parametrize("name", FUNCTIONS)
 def test_with_right_arguments_every_function_gives_a_right_answer(name):
-    assert _is_right(_call(name))
+    assert _is_right(call(name))
 
 
 @pytest.mark.parametrize(("name", "parameter"), CALLS, ids=[f"{name}-{parameter}" for name, parameter in CALLS])
@@ -533,7 +533,7 @@ def test_a_wrong_kind_is_refused_in_words_or_answered_rightly(name, parameter):
     faults = []
     for kind, value in _wrong_kinds().items():
         try:
-            came = _call(name, **{parameter: value})
+            came = call(name, **{parameter: value})
         except Exception as error:  # judged here, whatever it is
             told = isinstance(error, OUTCOMES.get(name, ())) or ((name, parameter) in GOES_ON and callable(value))
             if not told and (fault := _of_ours(error, NAMED_AS.get((name, parameter), parameter))):
@@ -567,7 +567,7 @@ def test_paths_may_be_text_everywhere(name, parameter, tmp_path, monkeypatch):
         shutil.copy("my_reducer.toml", place)
         with monkeypatch.context() as there:
             there.chdir(place)
-            answer = _call(name, **{parameter: kind(_right(name, parameter))})
+            answer = call(name, **{parameter: kind(_right(name, parameter))})
         came.append((answer, sorted(path.relative_to(place).as_posix() for path in place.rglob("*"))))
     assert repr(came[0]) == repr(came[1]).replace(str(tmp_path / "Path"), str(tmp_path / "str"))
 

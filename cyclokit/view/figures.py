@@ -84,8 +84,8 @@ def plane(x_label: str = "x [mm]", y_label: str = "y [mm]", equal: bool = True) 
     """Empty axes with labels; `equal` gives both the same scale, as lengths in a plane need."""
     with rc_context(STYLE):
         ax = Figure(figsize=(WIDTH, HEIGHT), layout="constrained").add_subplot()
-        ax.set_xlabel(x_label)
-        ax.set_ylabel(textwrap.fill(y_label, LONG, break_on_hyphens=False))
+        ax.set_xlabel(in_figure(x_label))
+        ax.set_ylabel(textwrap.fill(in_figure(y_label), LONG, break_on_hyphens=False))
         ax.grid(True)
         if equal:
             ax.set_aspect("equal", adjustable="datalim")

@@ -52,6 +52,8 @@ SENTENCES = {
     "raised": "it can't be made: {error}",
     "worked": "the worked twin doesn't come to what the question calls right, {right}: work one of them out anew",
     "names": "its names are {names!r}: give a tuple of variables that a reader can set, such as ('a_length_mm',)",
+    "letter": "its letter is {letter!r}: give a letter in quotes, such as 'a'",
+    "marks": "its marks are {marks!r}: give a number above zero",
     "tolerance": "its tolerance is {tolerance!r}: give one above zero; zero only for a whole number that must be met",
     "no drive": "no Drive is drawn, so whether drives are sound isn't tried",
     "wrong": "NOT YET FIT: ",
@@ -146,6 +148,8 @@ def _tried(task: Task, found: Tasks, draws: int, word: str, say: Callable[[str],
         repr(_draw(task, number, found.editions[-1])) != repr(given) for number, given in enumerate(drawn[:TWICE])
     )
     faults = _faults(task, drawn, questions, answers, changing)
+    if not all(map(_tolerance_fits, questions)):  # nothing can be compared
+        return Trial(task, numbers, _spread(answers, questions[0]), (), tuple(faults))
     try:
         reader, more = _as_a_reader(task, f"{found.name}/{word}", found.editions[-1], word)
     except (Exception, SystemExit) as error:  # an author's function may raise anything
@@ -214,6 +218,10 @@ def _remarks(drawn: list[Given], questions: Iterable[Question]) -> list[str]:
 def _faults(task: Task, drawn: list[Given], questions: list[Question], answers: list[Any], changing: bool) -> list[str]:
     """What makes the task unfit."""
     faults = [] if _names_fit(task.names) else [SENTENCES["names"].format(names=task.names)]
+    letter_fits = isinstance(task.letter, str) and task.letter != "" and f"given_{task.letter}".isidentifier()
+    faults += [] if letter_fits else [SENTENCES["letter"].format(letter=task.letter)]
+    marks_fit = isinstance(task.marks, int | float) and 0 < task.marks < math.inf
+    faults += [] if marks_fit else [SENTENCES["marks"].format(marks=task.marks)]
     unfit = [question for question in questions if not _tolerance_fits(question)]
     faults += [SENTENCES["tolerance"].format(tolerance=unfit[0].tolerance)] if unfit else []  # type: ignore[attr-defined]
     unsound = sum(not limits.check(drive).sound for drive in _drives(drawn))
@@ -255,6 +263,8 @@ def _names_fit(names: Any) -> bool:
 def _tolerance_fits(question: Question) -> bool:
     """Whether a right answer can be met: within a tolerance, or just, if it is a number of few figures."""
     tolerance = getattr(question, "tolerance", 1.0)  # of the other kinds none is asked for
+    if isinstance(tolerance, bool) or not isinstance(tolerance, int | float):
+        return False
     if isinstance(question, NumberQuestion) and tolerance == 0:
         return float(f"{question.right:.6g}") == question.right
     return 0 < tolerance < math.inf

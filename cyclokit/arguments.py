@@ -3,6 +3,7 @@
 NumPy is loaded when the first array comes in, so that `import cyclokit` stays quick.
 """
 
+import math
 import sys
 from numbers import Integral, Real
 from typing import TYPE_CHECKING, Any
@@ -93,9 +94,15 @@ def checked_number(name: str, value: object, least: float, most: float) -> float
         raise TypeError(f"{name} must be a number such as 0.1, not {shown(value)}: give the plain number.")
     if not least <= value <= most:  # type: ignore[operator]  # before float(), which a huge one won't pass
         raise ValueError(
-            f"{name} is {shown(value)}, but must be {least:g} to {most:.16g}: give a number in that range."
+            f"{name} is {shown(value)}, but must be {least:g} to {_end(most)}: give a number in that range."
         )
     return float(value)
+
+
+def _end(most: float) -> str:
+    """The greatest number allowed; the one just below a whole number by that one."""
+    beyond = math.nextafter(most, math.inf)
+    return f"below {beyond:g}" if abs(most) < 1 and beyond == round(beyond) else f"{most:.16g}"
 
 
 def checked_length(name: str, value: object) -> float:
@@ -166,25 +173,17 @@ def finite(name: str, values: ArrayLike) -> Floats:
     """
     import numpy as np
 
-    if _masked(values):
-        raise ValueError(f"{name} has masked values in it, which have no number: take them out, or fill them, first.")
-    array = _as_array(name, values)
-    if array.size == 0:
-        return np.zeros(array.shape)
-    if array.dtype.kind == "O" and all(_real(value) for value in array.flat):  # whole numbers too large for an int64
-        numbers: Any = [float(value) if -LARGEST <= value <= LARGEST else np.inf for value in array.flat]
-    elif array.dtype.kind in "iuf" and not _has_bool(values):
-        with np.errstate(over="ignore"):  # of a longer float; said in words below
-            numbers = array.astype(np.float64, copy=False)
-    else:
-        kind = "bool" if _has_bool(values) else array.dtype
-        raise TypeError(f"{name} must be real numbers, not {kind} values: give a number or an array of numbers.")
-    floats = np.asarray(numbers, dtype=np.float64).reshape(array.shape)
+    array, floats = _as_floats(name, values)
     if not np.isfinite(floats).all():
         bad = array[~np.isfinite(floats)].flat[0]
         words = shown(bad) if array.dtype.kind == "O" else str(bad)
         raise ValueError(f"{name} contains {words}, but every value must be finite: take it out first.")
     return floats
+
+
+def numbers(name: str, values: ArrayLike) -> Floats:
+    """Real numbers as `finite` takes them, infinite ones and NaN too, where these have a meaning."""
+    return _as_floats(name, values)[1]
 
 
 def positive(name: str, values: ArrayLike) -> Floats:
@@ -247,6 +246,26 @@ def angles(name: str, values: ArrayLike, rate: float = 1.0) -> Floats:
     return array
 
 
+def _as_floats(name: str, values: ArrayLike) -> "tuple[np.ndarray, Floats]":
+    """Real numbers as they came, and as floats, infinite beyond the largest."""
+    import numpy as np
+
+    if _masked(values):
+        raise ValueError(f"{name} has masked values in it, which have no number: take them out, or fill them, first.")
+    array = _as_array(name, values)
+    if array.size == 0:
+        return array, np.zeros(array.shape)
+    if array.dtype.kind == "O" and all(_real(value) for value in array.flat):  # whole numbers too large for an int64
+        read: Any = [_as_float(value) for value in array.flat]
+    elif array.dtype.kind in "iuf" and not _has_bool(values):
+        with np.errstate(over="ignore"):  # of a longer float
+            read = array.astype(np.float64, copy=False)
+    else:
+        kind = "bool" if _has_bool(values) else array.dtype
+        raise TypeError(f"{name} must be real numbers, not {kind} values: give a number or an array of numbers.")
+    return array, np.asarray(read, dtype=np.float64).reshape(array.shape)
+
+
 def _as_array(name: str, values: ArrayLike) -> "np.ndarray":
     import numpy as np
 
@@ -256,6 +275,13 @@ def _as_array(name: str, values: ArrayLike) -> "np.ndarray":
         raise ValueError(
             f"{name} is {shown(values)}, which makes no array: give a number, or rows of numbers that are equally long."
         ) from error
+
+
+def _as_float(value: Any) -> float:
+    try:
+        return float(value)
+    except OverflowError:
+        return math.copysign(math.inf, value > 0 or -1)
 
 
 def _real(value: object) -> bool:

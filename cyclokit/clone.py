@@ -52,12 +52,12 @@ def there(arguments: list[str]) -> int:
     return run_to_its_end([str(PYTHON), "-m", "cyclokit", *arguments])
 
 
-def constraints(folder: Path) -> list[str]:
+def constraints(folder: str | Path) -> list[str]:
     """What makes pip take the versions that the tests were last seen to pass with, on the Pythons they are for.
 
     Parameters
     ----------
-    folder : Path
+    folder : str or Path
         The clone.
 
     Returns
@@ -65,7 +65,7 @@ def constraints(folder: Path) -> list[str]:
     list of str
         Options for pip; none on another Python.
     """
-    file = folder / ".ci" / "constraints.txt"
+    file = Path(folder) / ".ci" / "constraints.txt"
     made_for = f"# Python {sys.version_info[0]}.{sys.version_info[1]}, {platform.system()}"
     known = file.is_file() and file.read_text(encoding="utf-8").startswith(made_for)
     return ["--constraint", str(file)] if known else []

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
+from cyclokit.arguments import checked_kind, numbers
 from cyclokit.drive import Drive
 
 SLACK = 1e-9  # mm, or of a ratio: two lengths that are meant to be equal differ by their rounding
@@ -25,14 +26,21 @@ def within(value: ArrayLike, bound: ArrayLike, strict: bool) -> np.ndarray:
     Returns
     -------
     ndarray of bool
-        Whether each does.
+        Whether each does; NaN keeps no bound.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If `value` or `bound` is not made of real numbers, or `strict` is no bool.
 
     Examples
     --------
     >>> within(3.0 - 1.8, [1.2, 1.1], strict=False).tolist()
     [True, False]
     """
-    return np.less(value, bound) if strict else np.less_equal(value, np.add(bound, SLACK))
+    checked_kind("strict", strict, bool)
+    had, most = numbers("value", value), numbers("bound", bound)
+    return np.less(had, most) if strict else np.less_equal(had, np.add(most, SLACK))
 
 
 @dataclass(frozen=True)

@@ -3,6 +3,7 @@
 That nothing is left of an angle's direction is asked of mpmath, a general-purpose library for numbers of any length.
 """
 
+import math
 from fractions import Fraction
 
 import mpmath
@@ -206,3 +207,10 @@ def test_arrays_are_floats_of_the_same_shape():
         finite("turn", [1.0, float("nan")])
     with pytest.raises(ValueError, match="radius contains 0"):
         positive("radius", [1.0, 0.0])
+
+
+def test_a_number_up_to_but_not_one_is_told_so():
+    with pytest.raises(ValueError, match=r"^phase is 1\.0, but must be 0 to below 1: "):
+        checked_number("phase", 1.0, 0.0, math.nextafter(1.0, 0.0))
+    with pytest.raises(ValueError, match=r"^phase is 2, but must be 0 to 1: "):
+        checked_number("phase", 2, 0.0, 1.0)

@@ -24,7 +24,8 @@ from cyclokit.machine import reducer_file
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
 from cyclokit.mechanics import balance
-from cyclokit.view import figures, limits_map, live_map, saved, stage
+from cyclokit.view import figures, limits_map, live_map, pages, saved, stage, svg
+from tests import test_wrong_kinds as wrong_kinds
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 HARMLESS = "wheel"
@@ -181,6 +182,9 @@ PLACES = {
     "a wish": ("terminal", lambda text, _: own.choose(15, 100.0, 10.0, text)),
     "words on a map": ("png", lambda text, _: limits_map.picture({text: STORY}).figure),
     "a curve's name": ("png", lambda text, _: figures.curve(figures.np.zeros((2, 2)), text).figure),
+    "words along an axis": ("png", lambda text, _: figures.plane(text, text).figure),
+    "words under a still": ("html", lambda text, _: pages.still("<svg/>", text)),
+    "words in a picture": ("svg", lambda text, _: svg.label(text, 0.0, 0.0, 1.0)),
     "a dot's word": ("png", lambda text, _: figures.dots(figures.np.zeros((1, 2)), [text]).figure),
 }
 
@@ -237,6 +241,24 @@ def test_a_hostile_text_is_read_and_does_nothing(place, text, tmp_path, monkeypa
         assert _judged(kind, show(text, tmp_path / "2")) == harmless
     except (ValueError, TypeError, OSError, KeyError, TraitError) as error:
         _judged("terminal", error)
+
+
+ASKED_OF_ALL = [call for call in wrong_kinds.CALLS if not call[0].startswith(("texts.", "course.reader.pages."))]
+
+
+@pytest.mark.parametrize("text", HOSTILE[5:9], ids=ascii)
+def test_whatever_any_public_function_says_of_a_hostile_text_does_nothing(text, tmp_path, monkeypatch):
+    """So that a new room is tried by itself, each of its arguments; what takes a text is tried above."""
+    monkeypatch.chdir(tmp_path)
+    told = 0
+    for name, parameter in ASKED_OF_ALL:
+        try:
+            with redirect_stdout(io.StringIO()):
+                wrong_kinds.call(name, **{parameter: text})
+        except Exception as error:  # whatever is said, it is only read
+            told += 1
+            assert not _acts(str(error)), (name, parameter, ascii(error))
+    assert told > 0.8 * len(ASKED_OF_ALL)
 
 
 def test_a_hostile_text_does_something_where_it_is_not_escaped():

@@ -12,6 +12,7 @@ SLOW = {"numpy", "scipy", "sympy", "matplotlib", "ipywidgets", "anywidget", "IPy
 FLOORS = [
     {"texts"},
     {"arguments", "files"},
+    {"signatures"},
     {"drive"},
     {"report", "uncertainty", "tables"},
     {"geometry"},

@@ -11,6 +11,8 @@ from cyclokit.drive import MOST_PINS
 from cyclokit.machine import defaults
 from cyclokit.machine.reducer import FIGURES, checked
 from cyclokit.machine.stock import BEARINGS, Bearing
+from cyclokit.signatures import read
+from cyclokit.texts import shown
 
 # The demands that can give way a little: name -> the brief's own
 ASKED_AS = {
@@ -132,16 +134,19 @@ class Brief:
             )
 
 
+@read
 def asked(brief: Brief) -> dict[str, float]:
     """The demands of a brief that can give way a little, by their names; shares have no unit, the rest is in mm."""
     return {demand: getattr(brief, name) for demand, name in ASKED_AS.items()}
 
 
+@read
 def rollers_at_hand(brief: Brief) -> list[Roller]:
     """Rollers at hand, each once, in the brief's order."""
     return list(dict.fromkeys(_roller(item) for item in brief.roller_diameters))
 
 
+@read
 def bearings_at_hand(brief: Brief) -> list[Bearing]:
     """Bearings at hand for the eccentrics, each once, in the brief's order."""
     return list(dict.fromkeys(_bearing("eccentric_bearings", item) for item in brief.eccentric_bearings))
@@ -161,9 +166,9 @@ def _checked(name: str, value: Any) -> Any:
 
 def _sequence(name: str, value: Any) -> tuple[Any, ...]:
     if isinstance(value, str) or not isinstance(value, Sequence | np.ndarray):
-        raise TypeError(f"{name} must be a list or tuple such as ['623'], not {value!r}: put it in brackets.")
+        raise TypeError(f"{name} must be a list or tuple such as ['623'], not {shown(value)}: put it in brackets.")
     if len(value) == 0:
-        raise ValueError(f"{name} is {value!r}, but must have one thing at hand or more: give a list such as ['623'].")
+        raise ValueError(f"{name} is {shown(value)}, but must have one thing or more: give a list such as ['623'].")
     make = _roller if name == "roller_diameters" else lambda item: _bearing(name, item)
     for item in value:
         make(item)  # for its errors
@@ -181,7 +186,7 @@ def _bearing(name: str, item: Any) -> Bearing:
     if isinstance(item, Bearing):
         return item
     if not isinstance(item, str):
-        raise TypeError(f"{name} has {item!r}, but must be made of bearings: give designations such as '61801'.")
+        raise TypeError(f"{name} has {shown(item)}, but must be made of bearings: give designations such as '61801'.")
     if item not in BEARINGS:
-        raise ValueError(f"{name} has {item!r}, but must be of the table ({', '.join(BEARINGS)}), or a Bearing.")
+        raise ValueError(f"{name} has {shown(item)}, but must be of the table ({', '.join(BEARINGS)}), or a Bearing.")
     return BEARINGS[item]

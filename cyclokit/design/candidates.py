@@ -9,7 +9,7 @@ from itertools import product
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, checked_count
 from cyclokit.design.brief import Brief, Roller, bearings_at_hand, rollers_at_hand
 from cyclokit.design.output_circle import PER_MM, ROUGH, best_place
 from cyclokit.drive import Drive
@@ -19,6 +19,7 @@ from cyclokit.machine.defaults import PINS_MADE, crank_bearing
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
 from cyclokit.report import SLACK, within
+from cyclokit.signatures import Place, Size, read
 
 CIRCLES, ECCENTRICITIES = 10, 100  # lattice points in a mm where the step is 1
 LARGE = 300.0  # mm of outer diameter asked for; beyond it the step doubles, and again at each doubling
@@ -73,11 +74,13 @@ class Judged:
         return Judged(**{field.name: getattr(self, field.name)[where] for field in fields(self)})
 
 
+@read
 def step(brief: Brief) -> int:
     """How many times coarser than 0.1 and 0.01 mm the lattice is; it depends on the diameter asked for alone."""
     return int(2 ** max(0, math.ceil(math.log2(brief.greatest_outer_diameter / LARGE))))
 
 
+@read
 def choices(brief: Brief) -> list[Parts]:
     """Every choice of parts, in the order at hand; no ring sleeves for more discs than may share one."""
     rollers = rollers_at_hand(brief)
@@ -85,6 +88,7 @@ def choices(brief: Brief) -> list[Parts]:
     return [Parts(*parts) for parts in product(rings, rollers, bearings_at_hand(brief))]
 
 
+@read
 def number(brief: Brief) -> int:
     """How many points the lattice has: pin circles inside the outer diameter, trochoid ratios below 1, all parts."""
     circles = range(1, _circles(brief, brief.greatest_outer_diameter) + 1)
@@ -92,8 +96,9 @@ def number(brief: Brief) -> int:
     return len(choices(brief)) * sum((finer * circle - 1) // (brief.ratio + 1) for circle in circles)
 
 
+@read
 def judged(
-    brief: Brief, parts: Sequence[Parts], largest: float, eased: int, thicker_than: float = 0.0
+    brief: Brief, parts: Sequence[Parts], largest: Size, eased: Place, thicker_than: Size = 0.0
 ) -> Iterator[Judged]:
     """Candidates made of some parts that miss at most so many demands, all others met; the rest is left out.
 
@@ -128,6 +133,7 @@ def judged(
                 yield from _dressed(brief, parts, these, block, eased, thicker_than)
 
 
+@read
 def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
     """Which candidates miss which demand; the housing has a wall just as thick as is asked for."""
     return {
@@ -140,18 +146,22 @@ def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
     }
 
 
+@read
 def outer_diameter(brief: Brief, had: Judged) -> Floats:
     """Of the housing [mm]."""
     return 2 * (had.reach + housing_wall(brief))
 
 
+@read
 def housing_wall(brief: Brief) -> float:
     """The least, running gap included [mm]."""
     return brief.least_wall + brief.running_gap
 
 
-def reducer_at(brief: Brief, parts: Parts, had: Judged, where: int) -> Reducer:
+@read
+def reducer_at(brief: Brief, parts: Parts, had: Judged, where: Place) -> Reducer:
     """The candidate at a place as a reducer."""
+    checked_count("where", where, 0, had.pin_circle_radius.size - 1)
     radius, eccentricity, circle = (
         float(values[where]) for values in (had.pin_circle_radius, had.eccentricity, had.output_circle_radius)
     )
@@ -174,8 +184,11 @@ def reducer_at(brief: Brief, parts: Parts, had: Judged, where: int) -> Reducer:
     )
 
 
-def first(columns: Sequence[Floats]) -> int:
+@read
+def first(columns: Sequence[np.ndarray]) -> int:
     """Place of the smallest in the first column, among those alike in the next, and so on."""
+    if len({column.shape for column in columns}) != 1 or columns[0].ndim != 1 or not columns[0].size:
+        raise ValueError("columns must be arrays of equally many numbers, one or more: give at least one of them.")
     where = np.arange(columns[0].size)
     for column in columns:
         rounded = np.round(column[where], DIGITS)
@@ -183,6 +196,7 @@ def first(columns: Sequence[Floats]) -> int:
     return int(where[0])
 
 
+@read
 def ties(brief: Brief, had: Judged) -> list[Floats]:
     """What decides between designs that are alike else: pin force, which falls with the eccentricity; walls; size."""
     return [-had.eccentricity, -had.wall, outer_diameter(brief, had)]

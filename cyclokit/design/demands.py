@@ -7,6 +7,7 @@ from cyclokit.geometry import limits
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.report import Limit, Report
+from cyclokit.signatures import read
 
 SENTENCES = {
     "outer diameter": (
@@ -32,6 +33,7 @@ CAPTIONS = (
 )
 
 
+@read
 def check(brief: Brief, reducer: Reducer) -> Report:
     """The size and the share of the greatest eccentricity that a brief asks for.
 

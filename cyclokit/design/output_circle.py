@@ -6,11 +6,13 @@ import numpy as np
 
 from cyclokit.arguments import Floats
 from cyclokit.machine import space
+from cyclokit.signatures import read
 
 PER_MM = 10  # lattice points in a mm
 ROUGH = 1e-6  # mm; what the lines through two circles may be wrong by, at most
 
 
+@read
 def best_place(one: space.Lengths, two: space.Lengths) -> tuple[np.ndarray, Floats]:
     """The lower of the two neighbouring lattice places between which, or at which, the best output circle lies.
 

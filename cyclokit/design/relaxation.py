@@ -13,6 +13,7 @@ from cyclokit.design.candidates import Judged, choices, first, judged, reducer_a
 from cyclokit.drive import MOST_PINS
 from cyclokit.machine.reducer import Reducer
 from cyclokit.report import SLACK, within
+from cyclokit.signatures import read
 
 WIDEST = 2  # times the outer diameter asked for: how far is looked
 DEMANDS = {
@@ -52,6 +53,7 @@ class Relaxation:
         return DEMANDS[self.demand].format(asked=self.asked, needed=self.needed)
 
 
+@read
 def relaxations(brief: Brief) -> tuple[tuple[Relaxation, ...], bool]:
     """Each demand that is to blame alone; if there is none, the fewest that must be eased together.
 

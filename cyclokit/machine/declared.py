@@ -5,11 +5,13 @@ A frozen dataclass whose fields are made by `declare` reads, chooses, documents 
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field, fields
+from dataclasses import dataclass, field, fields, is_dataclass
 from typing import Any
 
 from cyclokit.arguments import checked_choice, checked_count, checked_length, checked_number
 from cyclokit.machine.stock import BEARINGS, Bearing
+from cyclokit.signatures import read
+from cyclokit.texts import shown
 
 CHOSEN: Any = None  # stands for a figure that is chosen to suit the others
 BELOW_ONE = math.nextafter(1.0, 0.0)
@@ -51,6 +53,7 @@ class Figure:
         return READERS[self.kind](name, value, self.allowed)
 
 
+@read
 def declare(
     kind: str,
     meaning: str,
@@ -77,6 +80,7 @@ def declare(
     Field
         For the body of a dataclass.
     """
+    checked_choice("kind", kind, tuple(READERS))
     if kind == "bearing":
         allowed = tuple(BEARINGS)
     return field(default=default, metadata={"figure": Figure(kind, meaning, allowed, choose)})
@@ -84,14 +88,16 @@ def declare(
 
 def figures_of(kind_of_machine: Any) -> dict[str, Figure]:
     """The declared figures of a dataclass by their names, in order."""
+    if not is_dataclass(kind_of_machine):
+        raise TypeError(f"kind_of_machine must be a dataclass, not {shown(kind_of_machine)}: give such a class.")
     return {one.name: one.metadata["figure"] for one in fields(kind_of_machine) if "figure" in one.metadata}
 
 
 def attributes(kind_of_machine: Any) -> str:
     """The figures as numpydoc's attributes, for the class's docstring."""
+    figures, lines = figures_of(kind_of_machine), []
     defaults = {one.name: one.default for one in fields(kind_of_machine)}
-    lines = []
-    for name, figure in figures_of(kind_of_machine).items():
+    for name, figure in figures.items():
         chosen = figure.choose is not None
         lines.append(f"    {name} : {TYPES[figure.kind]}, {'chosen' if chosen else f'default {defaults[name]!r}'}")
         lines.append(f"        {figure.meaning}{_range(figure)}")

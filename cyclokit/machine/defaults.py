@@ -4,10 +4,14 @@ Walls are common practice, no source; bearings are those of the table in `stock`
 """
 
 import math
+from functools import partial
+from typing import Annotated
 
+from cyclokit.arguments import checked_choice, checked_number
 from cyclokit.drive import Drive
 from cyclokit.machine.stock import BEARINGS, Bearing
 from cyclokit.report import SLACK, within
+from cyclokit.signatures import Length, read
 
 LEAST_WALL = 1.2  # mm, three lines of a 0.4 mm nozzle: common practice, no source
 RUNNING_GAP = 0.3  # mm, between parts that turn past each other: common practice, no source
@@ -19,14 +23,20 @@ OUTPUT_ROLLERS = (6, 4, 3)  # what is tried, in this order
 DISC_GAP = 1.0  # mm
 WASHER = 0.5  # mm, the thinnest plain washer, M3: ISO 7089, from memory
 PINS_MADE = ("solid", "sleeve on rod", "bearing on rod")
+CLEARANCE = (0.0, 5.0)  # mm; beyond that it is a slip of the unit
+
+Clearance = Annotated[float, partial(checked_number, least=CLEARANCE[0], most=CLEARANCE[1])]
+Made = Annotated[str, partial(checked_choice, allowed=PINS_MADE)]
 
 
-def housing_wall(pin_circle_radius: float, least_wall: float, running_gap: float) -> float:
+@read
+def housing_wall(pin_circle_radius: Length, least_wall: Length, running_gap: Length) -> float:
     """A housing's wall, running gap included [mm], that suits a machine of that pin circle radius [mm]."""
     return max(round(least_wall + running_gap, 6), round(WALL_SHARE * pin_circle_radius, 1))
 
 
-def eccentric_bearing(shaft_radius: float, eccentricity: float, least_wall: float = LEAST_WALL) -> Bearing:
+@read
+def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Length = LEAST_WALL) -> Bearing:
     """The smallest bearing of the table whose eccentric has the shaft in it, and a wall.
 
     Parameters
@@ -54,7 +64,8 @@ def eccentric_bearing(shaft_radius: float, eccentricity: float, least_wall: floa
     return min(wide, key=lambda bearing: (bearing.outer_diameter, bearing.width, bearing.name))
 
 
-def crank_bearing(shaft_radius: float) -> Bearing:
+@read
+def crank_bearing(shaft_radius: Length) -> Bearing:
     """The smallest bearing of the table whose bore takes a shaft.
 
     Parameters
@@ -80,8 +91,9 @@ def crank_bearing(shaft_radius: float) -> Bearing:
     return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter, bearing.width))
 
 
+@read
 def output_roller_radius(
-    drive: Drive, bore_radius: float, wall: float, hole_clearance: float, outline_clearance: float
+    drive: Drive, bore_radius: Length, wall: Length, hole_clearance: Clearance, outline_clearance: Clearance
 ) -> float:
     """Radius of the output rollers [mm]: that of the ring's, or as much as leaves two walls beside their holes.
 
@@ -118,7 +130,8 @@ def output_roller_radius(
     return min(max(drive.roller_radius, SMALLEST_OUTPUT_ROLLER), most)
 
 
-def output_circle_radius(disc_drive: Drive, hole_radius: float, bore_radius: float, wall: float) -> float:
+@read
+def output_circle_radius(disc_drive: Drive, hole_radius: Length, bore_radius: Length, wall: Length) -> float:
     """Radius of the output rollers' circle [mm]: a quarter of what is free beside the holes is left outside them.
 
     Parameters
@@ -151,7 +164,8 @@ def output_circle_radius(disc_drive: Drive, hole_radius: float, bore_radius: flo
     return most / 10
 
 
-def output_rollers(output_circle_radius: float, hole_radius: float, wall: float) -> int:
+@read
+def output_rollers(output_circle_radius: Length, hole_radius: Length, wall: Length) -> int:
     """Number of output rollers: 6, 4 or 3, the most that leave a wall between their holes.
 
     Parameters
@@ -175,11 +189,12 @@ def output_rollers(output_circle_radius: float, hole_radius: float, wall: float)
             return number
     raise ValueError(
         f"output_rollers can't be chosen: even {OUTPUT_ROLLERS[-1]} holes of radius {hole_radius:g} mm leave "
-        f"no wall of {wall:g} mm between them. Give smaller output rollers or a larger circle."
+        f"no wall of {wall:g} mm between them. Give smaller output rollers or a larger output_circle_radius."
     )
 
 
-def spacer_radius(shaft_radius: float, eccentricity: float, bearing: Bearing) -> float:
+@read
+def spacer_radius(shaft_radius: Length, eccentricity: Length, bearing: Bearing) -> float:
     """Radius of the spacers between eccentrics' bearings [mm].
 
     Half-way between too small to reach the inner rings and too large to stay off the outer ones.
@@ -188,19 +203,22 @@ def spacer_radius(shaft_radius: float, eccentricity: float, bearing: Bearing) ->
     return (least + bearing.shoulder_radius - eccentricity) / 2
 
 
-def pin_made(roller_radius: float, bearing: Bearing | None) -> str:
+@read
+def pin_made(roller_radius: Length, bearing: Bearing | None) -> str:
     """How a ring pin is made: of the bearing that is named, or of a listed one that is just as wide [mm]."""
     if bearing or pin_bearing(roller_radius).outer_diameter == 2 * roller_radius:
         return "bearing on rod"
     return plain_pin(roller_radius)
 
 
-def plain_pin(roller_radius: float) -> str:
+@read
+def plain_pin(roller_radius: Length) -> str:
     """How a pin is made whose roller of that radius [mm] is no bearing."""
     return "sleeve on rod" if roller_radius >= 2.5 else "solid"
 
 
-def pin_bearing(roller_radius: float, rod_radius: float | None = None) -> Bearing:
+@read
+def pin_bearing(roller_radius: Length, rod_radius: Length | None = None) -> Bearing:
     """The bearing of the table with the outside nearest to a roller's, and of these the bore nearest to its rod's."""
     return min(
         BEARINGS.values(),
@@ -211,14 +229,16 @@ def pin_bearing(roller_radius: float, rod_radius: float | None = None) -> Bearin
     )
 
 
-def rod_radius(roller_radius: float, made: str, bearing: Bearing | None) -> float:
+@read
+def rod_radius(roller_radius: Length, made: Made, bearing: Bearing | None) -> float:
     """Radius of the rod of a roller of that radius [mm], for the way in which it is made, and its bearing if any."""
     if bearing:
         return bearing.bore_diameter / 2
     return roller_radius if made == "solid" else roller_radius / 2
 
 
-def output_rod_radius(output_roller_radius: float, roller_radius: float, pin_rod_radius: float) -> float:
+@read
+def output_rod_radius(output_roller_radius: Length, roller_radius: Length, pin_rod_radius: Length) -> float:
     """Radius of an output roller's rod [mm]: like the ring's if the rollers are alike, else as a pin's would be."""
     if output_roller_radius == roller_radius:
         return pin_rod_radius
@@ -226,7 +246,8 @@ def output_rod_radius(output_roller_radius: float, roller_radius: float, pin_rod
     return rod_radius(output_roller_radius, made, pin_bearing(output_roller_radius) if made == PINS_MADE[2] else None)
 
 
-def disc_gap(disc_thickness: float, eccentric_bearing: Bearing, ring_bearing: Bearing | None) -> float:
+@read
+def disc_gap(disc_thickness: Length, eccentric_bearing: Bearing, ring_bearing: Bearing | None) -> float:
     """Free distance between two discs [mm]: 1, or what bearings wider than the disc need, with a washer between."""
     widest = max(bearing.width for bearing in (eccentric_bearing, ring_bearing) if bearing)
     return max(DISC_GAP, round(widest + WASHER - disc_thickness, 6))

@@ -13,10 +13,9 @@ from cyclokit.drive import Drive
 from cyclokit.machine import defaults
 from cyclokit.machine.declared import BELOW_ONE, attributes, declare, figures_of
 from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
-from cyclokit.texts import in_html
+from cyclokit.texts import in_html, shown
 
-ALLOWANCE = (-5.0, 5.0)  # mm; beyond that it is a slip of the unit
-CLEARANCE = (0.0, ALLOWANCE[1])
+ALLOWANCE = (-5.0, 5.0)  # mm; as of a clearance
 SUPPORTS = ("both ends", "one end")
 DRIVE = tuple(field.name for field in fields(Drive))
 
@@ -60,15 +59,18 @@ class Reducer:
         defaults.RUNNING_GAP,
     )
     hole_clearance: float = declare(
-        "number", "What the output holes' radius has beyond roller plus eccentricity [mm].", 0.1, allowed=CLEARANCE
+        "number",
+        "What the output holes' radius has beyond roller plus eccentricity [mm].",
+        0.1,
+        allowed=defaults.CLEARANCE,
     )
     outline_clearance: float = declare(
         "number",
         "How far the disc's outline is moved inwards, so that it runs without jamming [mm].",
         0.1,
-        allowed=CLEARANCE,
+        allowed=defaults.CLEARANCE,
     )
-    axial_clearance: float = declare("number", "Side play of each disc [mm].", 0.2, allowed=CLEARANCE)
+    axial_clearance: float = declare("number", "Side play of each disc [mm].", 0.2, allowed=defaults.CLEARANCE)
     shaft_radius: float = declare("length", "Radius of the crank's shaft [mm].", 2.5)
     eccentric_bearing: Bearing = declare(
         "bearing",
@@ -257,6 +259,6 @@ Reducer.__doc__ = (Reducer.__doc__ or "").replace("\n\n    Raises", f"\n{attribu
 
 def checked(name: str, value: Any) -> Any:
     """A reducer's figure of that name, if there is one and it is of the right kind and in its range."""
-    if name not in FIGURES:
-        raise ValueError(f"{name!r} is no figure of a reducer: the figures are {', '.join(FIGURES)}.")
+    if not isinstance(name, str) or name not in FIGURES:
+        raise ValueError(f"name is {shown(name)}, but must be a figure of a reducer: {', '.join(FIGURES)}.")
     return FIGURES[name].read(name, value)

@@ -44,12 +44,12 @@ def from_toml(text: str) -> Reducer:
     try:
         table = tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # of TOML, and of a number with 5000 digits
-        raise ValueError(f"this isn't TOML ({plain(error)}): correct that place.") from error
+        raise ValueError(f"text must be TOML, and isn't ({plain(error)}): correct that place.") from error
     known = {*DRIVE, *FIGURES}
     for key in table.keys() - known:
         raise ValueError(_unknown(plain(key), known))
     if missing := [name for name in DRIVE if name not in table]:
-        raise ValueError(f"{missing[0]} is missing: a reducer needs at least {', '.join(DRIVE)}. Add it.")
+        raise ValueError(f"{missing[0]} is missing in the text: a reducer needs at least {', '.join(DRIVE)}. Add it.")
     for key, figure in FIGURES.items():
         if figure.kind == "bearing" and isinstance(table.get(key), dict):
             table[key] = _bearing(key, table[key])

@@ -16,6 +16,7 @@ from cyclokit.machine.defaults import RESOLUTION
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.space_words import CAPTIONS, SENTENCES, WORDS
 from cyclokit.report import Limit, Report, within
+from cyclokit.signatures import read
 
 SHIM = 0.1  # mm, the thinnest shim washer: DIN 988, from memory
 LOOSE = 0.1  # mm, a rod's radius below its bore's: common practice, no source
@@ -66,6 +67,7 @@ class Lengths:
             object.__setattr__(self, name, positive(name, getattr(self, name)))
 
 
+@read
 def lengths(reducer: Reducer) -> Lengths:
     """The plain numbers of a reducer that decide about its room."""
     drive = reducer.drive
@@ -120,7 +122,7 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     asked = reducer.least_wall if least_wall is None else checked_length("least_wall", least_wall)
-    shape = limits.check(reducer.drive, resolution=resolution)
+    shape = limits.check(reducer.drive, resolution=checked_length("resolution", resolution))
     plain = lengths(reducer)
     rows = [_must(name, *pair) for name, pair in bounds(plain).items() if name in SENTENCES]
     rows += [*_pin_rows(reducer), *_stack_rows(reducer)]
@@ -134,6 +136,7 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
     return Report(reducer.drive, (*shape, *rows), WORDS, CAPTIONS)
 
 
+@read
 def bounds(plain: Lengths) -> dict[str, tuple[Floats, Floats]]:
     """What must stay below what, for arrays: name -> (value, bound) [mm]; the names are those of the report.
 
@@ -161,6 +164,7 @@ def bounds(plain: Lengths) -> dict[str, tuple[Floats, Floats]]:
     }
 
 
+@read
 def walls(plain: Lengths) -> dict[str, Floats]:
     """Thinnest walls of disc, eccentric, ring and output, for arrays: name -> mm, below 0 where one is broken.
 
@@ -187,22 +191,26 @@ def walls(plain: Lengths) -> dict[str, Floats]:
     }
 
 
+@read
 def roller_gap(plain: Lengths) -> Floats:
     """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least."""
     return limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
 
 
+@read
 def sharpest_edge(plain: Lengths) -> Floats:
     """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut."""
     least = limits.least_convex_radius(plain.pins, plain.pin_circle_radius, plain.eccentricity)
     return least - plain.disc_roller_radius
 
 
+@read
 def sound(plain: Lengths) -> np.ndarray:
     """Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone."""
     return reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in bounds(plain).values()])
 
 
+@read
 def root_radius(plain: Lengths) -> Floats:
     """Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays."""
     return plain.pin_circle_radius - plain.eccentricity - plain.disc_roller_radius
@@ -241,6 +249,7 @@ def reach(pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: 
     return positive("pin_circle_radius", pin_circle_radius) + np.maximum(roller, 2 * offset - roller)
 
 
+@read
 def outer_diameter(reducer: Reducer) -> float:
     """Outer diameter of the housing [mm]: rollers and disc, and its wall all round, running gap included."""
     drive = reducer.drive

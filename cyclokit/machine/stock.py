@@ -39,7 +39,7 @@ class Bearing:
             object.__setattr__(self, field, checked_length(field, getattr(self, field)))
         if self.bore_diameter >= self.outer_diameter:
             raise ValueError(
-                f"bore_diameter is {self.bore_diameter:g} mm, but must be below the outer diameter, "
+                f"bore_diameter is {self.bore_diameter:g} mm, but must be below outer_diameter, "
                 f"{self.outer_diameter:g}: look whether the two are swapped."
             )
 

@@ -13,9 +13,9 @@ import numpy as np
 from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import speeds, sweep
+from cyclokit.signatures import FARTHEST, read
 from cyclokit.texts import in_html, shown
 from cyclokit.view import pages, palette, svg
-from cyclokit.view.signatures import FARTHEST, read
 from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, stroke
 
 # name of a curve -> words over its strip, its short name, unit, decimals, colour, dashes

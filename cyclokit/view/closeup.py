@@ -8,8 +8,8 @@ from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
 from cyclokit.report import Report
+from cyclokit.signatures import read
 from cyclokit.view import drive_parts, pages, svg
-from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, PURPLE, VERMILION, fill, stroke
 
 WIDTH, STAGE_WIDTH = 220, 544  # pixels of this picture and of a stage's

@@ -7,8 +7,8 @@ import numpy as np
 from cyclokit.arguments import Floats, checked_length
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
+from cyclokit.signatures import read
 from cyclokit.view import svg
-from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, Move, layer, part, stroke
 
 

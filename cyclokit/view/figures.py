@@ -8,7 +8,8 @@ SVG follows the page: its colours are those of `palette` for a light page or for
 import io
 import re
 import textwrap
-from typing import Any
+from collections.abc import Sequence
+from typing import Annotated, Any
 from urllib.parse import quote
 
 import numpy as np
@@ -19,9 +20,10 @@ from matplotlib.figure import Figure
 from matplotlib.legend import Legend
 from matplotlib.patches import Circle
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, numbers
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
+from cyclokit.signatures import FARTHEST, Length, read
 from cyclokit.texts import in_figure, in_html, plain
 from cyclokit.view import palette
 from cyclokit.view.palette import THINGS
@@ -59,19 +61,39 @@ DRAWN_WITHIN = 0.02  # mm: what an outline may depart by in a picture
 CORNERS = 72  # of a circle in a picture: a chord leaves it by a thousandth of its radius
 
 
+def _rows(name: str, values: object) -> None:
+    """Refuse what is no points in rows; a row of NaN is a gap."""
+    array = numbers(name, values)  # type: ignore[arg-type]  # whatever it is
+    if array.ndim != 2 or array.shape[1] != 2:
+        raise ValueError(f"{name} has the shape {array.shape}, but must be (n, 2): give a row of x and y a point.")
+    if np.abs(array[~np.isnan(array)]).max(initial=0.0) > FARTHEST:
+        raise ValueError(f"{name} reaches farther than {FARTHEST:g}, but nothing so large can be drawn: give less.")
+
+
+def _centres(name: str, values: object) -> None:
+    """Refuse what is neither a point nor points in rows."""
+    _rows(name, [values] if np.shape(numbers(name, values)) == (2,) else values)  # type: ignore[arg-type]
+
+
+Rows = Annotated[Floats, _rows]
+Centres = Annotated[Floats, _centres]
+
+
+@read
 def plane(x_label: str = "x [mm]", y_label: str = "y [mm]", equal: bool = True) -> Axes:
     """Empty axes with labels; `equal` gives both the same scale, as lengths in a plane need."""
     with rc_context(STYLE):
         ax = Figure(figsize=(WIDTH, HEIGHT), layout="constrained").add_subplot()
-        ax.set_xlabel(x_label)
-        ax.set_ylabel(textwrap.fill(y_label, LONG, break_on_hyphens=False))
+        ax.set_xlabel(in_figure(x_label))
+        ax.set_ylabel(textwrap.fill(in_figure(y_label), LONG, break_on_hyphens=False))
         ax.grid(True)
         if equal:
             ax.set_aspect("equal", adjustable="datalim")
     return ax
 
 
-def curve(points: Floats, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
+@read
+def curve(points: Rows, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
     """A curve through points, named in the legend.
 
     Parameters
@@ -96,7 +118,7 @@ def curve(points: Floats, label: str, ax: Axes | None = None, thing: str | None 
     ValueError
         If nothing is known by the name of that thing.
     """
-    ax = ax or plane()
+    ax, points = ax or plane(), np.asarray(points)
     number = len(ax.get_lines())
     colour = COLOURS[number % len(COLOURS)] if thing is None else _colour(thing)
     dashes = DASHES[number % len(DASHES)]
@@ -106,7 +128,9 @@ def curve(points: Floats, label: str, ax: Axes | None = None, thing: str | None 
 
 
 def _name_curves(ax: Axes) -> None:
-    """A legend above the axes, in as many columns as have room there."""
+    """A legend above the axes, in as many columns as have room there, if any curve has a name."""
+    if not ax.get_legend_handles_labels()[1]:
+        return
     for columns in (3, 2, 1):
         with rc_context(STYLE):
             legend = ax.legend(
@@ -116,7 +140,8 @@ def _name_curves(ax: Axes) -> None:
             return
 
 
-def circles(centres: Floats, radius: float, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
+@read
+def circles(centres: Centres, radius: Length, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
     """Circles of one radius, as one curve with gaps; for the rest as `curve`.
 
     Parameters
@@ -142,9 +167,12 @@ def circles(centres: Floats, radius: float, label: str, ax: Axes | None = None, 
     return curve((np.reshape(centres, (-1, 1, 2)) + edge).reshape(-1, 2), label, ax, thing)
 
 
-def dots(points: Floats, words: list[str], ax: Axes | None = None, thing: str = "roller") -> Axes:
+@read
+def dots(points: Rows, words: Sequence[str], ax: Axes | None = None, thing: str = "roller") -> Axes:
     """Points (n, 2), each with a word beside it, in the colour of a thing of `palette.THINGS`."""
-    ax = ax or plane()
+    if len(words) != len(points):
+        raise ValueError(f"words are {len(words)}, but must be {len(points)}: give one for each point.")
+    ax, points = ax or plane(), np.asarray(points)
     ax.scatter(points[:, 0], points[:, 1], color=_colour(thing), zorder=3)
     ax.margins(0.1)  # room for the words
     for (x, y), word in zip(points, words, strict=True):
@@ -154,6 +182,7 @@ def dots(points: Floats, words: list[str], ax: Axes | None = None, thing: str = 
     return ax
 
 
+@read
 def drive_picture(drive: Drive, crank: float = 0.0, ax: Axes | None = None) -> Axes:
     """Rollers, disc and centres of a drive at one crank angle [rad]."""
     ax = ax or plane()
@@ -200,6 +229,7 @@ def parts(drive: Drive) -> Axes:
     return ax
 
 
+@read
 def show(ax: Axes, alt: str) -> None:
     """Put a figure into the notebook, with `alt` as its alt text and as its caption.
 
@@ -211,7 +241,8 @@ def show(ax: Axes, alt: str) -> None:
         What the figure shows, in a sentence or two.
     """
     figure = ax.figure
-    assert isinstance(figure, Figure)  # plane() made it; a SubFigure can't save itself
+    if not isinstance(figure, Figure):  # a SubFigure can't save itself
+        raise TypeError("ax must be in a whole figure, not in a part of one: give axes made with plane().")
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
     page = (
         f'<figure style="margin:0"><img alt="{said}" class="cyclokit-figure" '
@@ -221,6 +252,7 @@ def show(ax: Axes, alt: str) -> None:
     display({"text/html": page, "text/plain": plain(alt)}, raw=True)
 
 
+@read
 def as_svg(figure: Figure) -> str:
     """A figure as SVG: words as text, lengths to a hundredth of a point, with the colours of both pages.
 

@@ -13,6 +13,7 @@ from matplotlib.axes import Axes
 from cyclokit.arguments import Floats, checked_length
 from cyclokit.drive import Drive, checked_pins
 from cyclokit.geometry import limits
+from cyclokit.signatures import read
 from cyclokit.texts import in_figure
 from cyclokit.view import figures
 
@@ -103,6 +104,7 @@ class LimitsMap:
     reach: tuple[float, float]
 
 
+@read
 def of_ring(
     pins: int,
     pin_circle_radius: float,
@@ -136,6 +138,8 @@ def of_ring(
     TypeError, ValueError
         If a number can't belong to a drive, `least_wall` leaves no room for any roller, or `resolution` for any lobe.
     """
+    if len(reaching) != 2:
+        raise ValueError(f"reaching has {len(reaching)} numbers, but must be roller radius and eccentricity: give two.")
     pins, radius = checked_pins(pins), checked_length("pin_circle_radius", pin_circle_radius)
     apart, loop = float(limits.half_pin_distance(pins, radius)), radius / pins
     reach = (max(1.45 * apart, reaching[0]), max(1.15 * loop, reaching[1]))
@@ -151,6 +155,7 @@ def of_ring(
     return LimitsMap(pins, radius, tuple(lines), sound, (0.63 * apart, 0.15 * loop), reach)
 
 
+@read
 def picture(
     drives: Mapping[str, Drive],
     *,
@@ -237,7 +242,7 @@ def _wall(least: float, apart: float, reach: tuple[float, float]) -> Line:
     if thickest <= 0:
         raise ValueError(
             f"least_wall is {least} mm, but must be below {2 * apart:.6g}, the distance between the pins: "
-            "choose a thinner wall, fewer pins, or a larger pin circle."
+            "choose a thinner wall, fewer pins, or a larger pin_circle_radius."
         )
     return Line("wall", "wall too thin beyond", (thickest, FOOT * reach[1]), _up(thickest, reach[1]), False)
 
@@ -247,7 +252,7 @@ def _lobe_height(resolution: float, loop: float, reach: tuple[float, float]) -> 
     if lowest >= loop:
         raise ValueError(
             f"resolution is {resolution} mm, but must be below {2 * loop:.6g}, the height of the highest lobes: "
-            "choose a finer printer, fewer pins, or a larger pin circle."
+            "choose a finer printer, fewer pins, or a larger pin_circle_radius."
         )
     return Line("lobe height", "too low below", (reach[0], lowest), _across(lowest, reach[0]), False)
 

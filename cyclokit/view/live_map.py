@@ -12,10 +12,10 @@ from matplotlib.ticker import MaxNLocator
 
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
+from cyclokit.signatures import read
 from cyclokit.texts import plain
 from cyclokit.view import limits_map, pages, svg
 from cyclokit.view.limits_map import AXES, LOOKS, SIDEWAYS, UPWARDS
-from cyclokit.view.signatures import read
 
 WIDTH, HEIGHT = 480.0, 380.0  # of the picture; its lengths have no unit of the page
 LEFT, RIGHT, BOTTOM, TOP = 54.0, 16.0, 54.0, 12.0  # room round the map
@@ -34,6 +34,7 @@ BESIDE = "; the diamond is {name}"
 ELSEWHERE = "; {name} stands in another ring, which has a map of its own"
 
 
+@read
 def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Drive]) -> tuple[str, str]:
     """The map of a drive's ring with the drive on it, as SVG and in words.
 

@@ -6,6 +6,8 @@ from importlib.resources import files
 from typing import Any
 from urllib.parse import quote
 
+from cyclokit.arguments import checked_choice
+from cyclokit.signatures import read
 from cyclokit.texts import in_html
 from cyclokit.view import palette
 
@@ -21,15 +23,20 @@ DARK = "".join(
 def script(*names: str) -> str:
     """Scripts of this room, and before them what every moving picture shares."""
     room = files("cyclokit.view")
+    there = tuple(sorted(file.name for file in room.iterdir() if file.name.endswith(".js")))
+    for name in names:
+        checked_choice("names", name, there)
     return "".join((room / file).read_text(encoding="utf-8") for file in ("page.js", *names))
 
 
+@read
 def facts(told: dict[str, Any]) -> str:
     """Facts as an attribute of an SVG, for `page.js` to read."""
     text = json.dumps(told, separators=(",", ":"), ensure_ascii=False)
     return f"data-facts='{html.escape(text, quote=False).replace(chr(39), '&#39;')}'"
 
 
+@read
 def still(svg: str, words: str) -> str:
     """A picture that needs no script, with its alt text, and the same words as a caption."""
     style = f"><style>@media(prefers-color-scheme:dark){{{DARK}}}</style>"

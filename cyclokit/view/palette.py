@@ -5,9 +5,14 @@ A picture is drawn in the colours of the light page; on a dark one `for_dark` sa
 confuses red and green tells them apart farther than those of Okabe and Ito, which the disc's blue is taken from.
 """
 
+import re
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import ArrayLike
+
+from cyclokit.arguments import finite
+from cyclokit.texts import shown
 
 
 class Paint(NamedTuple):
@@ -54,22 +59,41 @@ def for_dark(colour: str) -> str:
     str
         As #rrggbb.
 
+    Raises
+    ------
+    ValueError
+        If it is written otherwise.
+
     Examples
     --------
     >>> for_dark("#0072b2"), for_dark("#0000ff"), for_dark("#ff8888")
     ('#56b4e9', '#6969ff', '#ff8888')
     """
+    if not isinstance(colour, str) or not re.fullmatch("#[0-9a-fA-F]{6}", colour):
+        raise ValueError(f"colour is {shown(colour)}, but must be red, green and blue as '#0072b2': write it so.")
     colour = colour.lower()
     if colour in ON_DARK:
         return ON_DARK[colour]
     channels = _channels(colour)
     lighter = (channels + share * (255 - channels) for share in np.linspace(0, 1, 101))
-    enough = next(each for each in lighter if contrast(each, _channels(PAGE.dark)) >= ENOUGH)
+    enough = next(each for each in lighter if _contrast(each, _channels(PAGE.dark)) >= ENOUGH)
     return "#" + "".join(f"{round(channel):02x}" for channel in enough)
 
 
-def contrast(one: np.ndarray, other: np.ndarray) -> float:
+def contrast(one: ArrayLike, other: ArrayLike) -> float:
     """Contrast of two colours, 1 to 21, each red, green and blue from 0 to 255 (WCAG 2.2, "contrast ratio")."""
+    return _contrast(_checked("one", one), _checked("other", other))
+
+
+def _checked(name: str, channels: ArrayLike) -> np.ndarray:
+    """Red, green and blue."""
+    array = finite(name, channels)
+    if array.shape != (3,) or array.min() < 0 or array.max() > 255:
+        raise ValueError(f"{name} is {shown(channels)}, but must be red, green and blue: give three numbers, 0 to 255.")
+    return array
+
+
+def _contrast(one: np.ndarray, other: np.ndarray) -> float:
     dark, light = sorted((_luminance(one), _luminance(other)))
     return (light + 0.05) / (dark + 0.05)
 

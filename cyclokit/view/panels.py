@@ -19,6 +19,7 @@ from cyclokit.arguments import finite
 from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.geometry import limits, sweep
 from cyclokit.report import Limit, Report
+from cyclokit.signatures import read
 from cyclokit.view import closeup, live_map, pages, scene, stage
 from cyclokit.view.limits_map import AXES
 
@@ -242,6 +243,7 @@ class Panel(anywidget.AnyWidget):
         return {"text/plain": repr(self), "text/html": self.page()}, {}
 
 
+@read
 def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
     """Sliders for the four numbers of a drive, its limits, and a stage that follows.
 
@@ -257,9 +259,11 @@ def four_numbers(drive: Drive, show: Iterable[str] = stage.SHOWN) -> Panel:
     Panel
         `Drive(**panel.values)` is the drive that its sliders stand at, sound or not.
     """
-    return Panel(_four_sliders(drive), partial(_four_numbers, show=tuple(show)), show)
+    layers = tuple(show)
+    return Panel(_four_sliders(drive), partial(_four_numbers, show=layers), layers)
 
 
+@read
 def on_the_map(drive: Drive, beside: Mapping[str, Drive] | None = None, show: Iterable[str] = stage.SHOWN) -> Panel:
     """The same, with the map of sound shapes: the drive is a point on it that follows the sliders, and moves them.
 
@@ -279,8 +283,9 @@ def on_the_map(drive: Drive, beside: Mapping[str, Drive] | None = None, show: It
     """
     sliders = _four_sliders(drive)
     reaching = sliders["roller_radius"].most, sliders["eccentricity"].most
-    draw = partial(_four_numbers, show=tuple(show), reaching=reaching, beside=dict(beside or {}))
-    return Panel(sliders, draw, show, AXES)
+    layers = tuple(show)
+    draw = partial(_four_numbers, show=layers, reaching=reaching, beside=dict(beside or {}))
+    return Panel(sliders, draw, layers, AXES)
 
 
 def _four_numbers(

@@ -14,8 +14,8 @@ from numpy.typing import ArrayLike
 from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import milled, motion, sweep
+from cyclokit.signatures import read
 from cyclokit.view import svg
-from cyclokit.view.signatures import read
 
 SAMPLES = 720  # of a table over one crank turn, at least: half a degree
 LEAST_GAP = 0.001  # mm: the smallest that three decimals tell from none

@@ -14,9 +14,9 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import motion
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
+from cyclokit.signatures import Place, read
 from cyclokit.view import drive_parts, palette, scene, svg
 from cyclokit.view.pins import View, contact_facts
-from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, Move, fill, layer, part, stroke
 
 DISCS = ("disc", "second disc", "third disc")  # names of their layers and parts
@@ -48,7 +48,7 @@ SENTENCES = {
 
 
 @read
-def turning(reducer: Reducer, view: View, touched: int | None = None, forces: Floats | None = None) -> scene.Scene:
+def turning(reducer: Reducer, view: View, touched: Place | None = None, forces: Floats | None = None) -> scene.Scene:
     """A reducer with everything that can be shown of it, as it runs: holes and outline with their clearances.
 
     Parameters

@@ -8,9 +8,9 @@ import math
 import numpy as np
 
 from cyclokit.geometry import rolling
+from cyclokit.signatures import read
 from cyclokit.view import scene, svg
 from cyclokit.view.pins import View
-from cyclokit.view.signatures import read
 from cyclokit.view.svg import GREY, VERMILION, Move, layer, part, stroke
 
 # What the library says to a reader: layer -> what is seen of it

@@ -16,9 +16,9 @@ import numpy as np
 from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import milled, motion, outline, sweep
+from cyclokit.signatures import read
 from cyclokit.view import drive_parts, pages, svg
 from cyclokit.view.pins import View, at_pins, contact_facts, gap_facts, rounded
-from cyclokit.view.signatures import read
 from cyclokit.view.svg import BLUE, GREY, PURPLE, VERMILION, Move, fill, layer, part, stroke
 
 # What the library says to a reader: layer -> what is seen of it. In the order in which the layers are offered.

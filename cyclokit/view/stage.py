@@ -13,16 +13,16 @@ from typing import Any
 
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import checked_choice, checked_count, checked_number, finite
+from cyclokit.arguments import checked_choice, checked_count, checked_kind, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.files import as_path
 from cyclokit.geometry import motion, sweep
 from cyclokit.machine.reducer import Reducer
+from cyclokit.signatures import FARTHEST, Place, read
 from cyclokit.texts import shown
 from cyclokit.view import chart as charts
 from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene, svg
 from cyclokit.view.pins import LOADS, View
-from cyclokit.view.signatures import FARTHEST
 
 FAR = 1e9  # mm: as good as at no end
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "turns", "angles")
@@ -117,6 +117,7 @@ class Stage:
         return self.page()
 
 
+@read
 def seen(crank: float, show: Iterable[str], frame: str = "ring", load: str = "counter-clockwise") -> View:
     """How a stage is seen at first, its words and numbers checked.
 
@@ -141,11 +142,12 @@ def seen(crank: float, show: Iterable[str], frame: str = "ring", load: str = "co
     TypeError, ValueError
         If one of them can't be, with what is allowed.
     """
-    if isinstance(show, str):
-        raise TypeError(f"show is {show!r}, but must be a list of layers: write [{show!r}].")
+    layers = tuple(show)
+    for layer in layers:
+        checked_kind("show", layer, str, "give the layers' names")
     checked_choice("frame", frame, FRAMES)
     checked_choice("load", load, tuple(LOADS))
-    return View(checked_number("crank", crank, -FARTHEST, FARTHEST), frame, load, tuple(show))
+    return View(checked_number("crank", crank, -FARTHEST, FARTHEST), frame, load, layers)
 
 
 def _staged(drawn: scene.Scene, view: View, playing: bool = True) -> Stage:
@@ -158,6 +160,7 @@ def _staged(drawn: scene.Scene, view: View, playing: bool = True) -> Stage:
     return Stage(drawn, view, playing)
 
 
+@read
 def turning_drive(
     drive: Drive,
     show: Iterable[str] = SHOWN,
@@ -167,7 +170,7 @@ def turning_drive(
     forces: ArrayLike | None = None,
     playing: bool = True,
     chart: Iterable[str] = (),
-    lens: int | None = None,
+    lens: Place | None = None,
 ) -> Stage:
     """The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back.
 
@@ -209,13 +212,14 @@ def turning_drive(
     return _over(replace(staged, lens=looked), chart, lambda names: charts.of_drive(drive, names, view.angle, forces))
 
 
+@read
 def turning_reducer(
     reducer: Reducer,
     show: Iterable[str] | None = None,
     crank: float = 0.0,
     frame: str = "ring",
     playing: bool = True,
-    touched: int | None = None,
+    touched: Place | None = None,
     load: str = "counter-clockwise",
     forces: ArrayLike | None = None,
     chart: Iterable[str] = (),
@@ -260,13 +264,14 @@ def turning_reducer(
     return _over(staged, chart, lambda names: charts.of_drive(reducer.drive, names, view.angle, forces, output=True))
 
 
+@read
 def turning_cut(
     cut: sweep.Cut,
     show: Iterable[str] = (*SHOWN, "gaps"),
     crank: float = 0.0,
     frame: str = "ring",
     playing: bool = True,
-    lens: int | None = None,
+    lens: Place | None = None,
     chart: Iterable[str] = (),
 ) -> Stage:
     """A disc that rollers have cut, as its crank turns and it is made to turn at its rate.

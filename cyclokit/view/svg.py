@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cyclokit.geometry import motion
+from cyclokit.signatures import read
+from cyclokit.texts import in_html
 from cyclokit.view import palette
-from cyclokit.view.signatures import read
 
 # one colour a thing; each goes with its own dashes or shape too
 BLUE, VERMILION, GREEN, PURPLE, GREY = (
@@ -143,7 +144,8 @@ def label(words: str, x: float, y: float, unit: float) -> str:
     rim = f'paint-order="stroke" {stroke(palette.PAGE.light, 1.2 * unit)} stroke-linejoin="round"'
     return (
         f'<text x="{_number(x)}" y="{_number(-y)}" font-size="{_number(3.6 * unit)}" text-anchor="middle" '
-        f'font-family="sans-serif" dominant-baseline="central" fill="{palette.WORDS.light}" {rim}>{words}</text>'
+        f'font-family="sans-serif" dominant-baseline="central" fill="{palette.WORDS.light}" {rim}>'
+        f"{in_html(words)}</text>"
     )
 
 

@@ -94,7 +94,7 @@ def test_numpys_numbers_are_stored_as_plain_ones():
 
 
 def test_a_figure_that_isnt_there_is_refused():
-    with pytest.raises(ValueError, match="'nonsense' is no figure of a reducer: the figures are discs"):
+    with pytest.raises(ValueError, match="name is 'nonsense', but must be a figure of a reducer: discs"):
         reducer.checked("nonsense", 0.5)
 
 

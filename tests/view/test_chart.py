@@ -105,7 +105,7 @@ def test_axes_have_words_with_units():
 @pytest.mark.parametrize(
     ("names", "kind", "words"),
     [
-        ("sliding", TypeError, "chart is 'sliding'.*list"),
+        ("sliding", TypeError, "chart must be a list or tuple, not a str: .*brackets"),
         (["heat"], ValueError, "chart is 'heat'.*disc angle, sliding"),
         (["force"], ValueError, "chart is 'force'.*disc angle, sliding"),
     ],

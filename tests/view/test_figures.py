@@ -365,7 +365,7 @@ def test_points_have_their_words_beside_them():
 
 
 def test_a_word_too_few_is_an_error():
-    with pytest.raises(ValueError, match="shorter"):
+    with pytest.raises(ValueError, match="words are 3, but must be 4"):
         figures.dots(SQUARE, list("abc"))
 
 

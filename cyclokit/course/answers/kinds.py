@@ -8,7 +8,7 @@ two values are from one another, counted in tolerances. Expressions, functions a
 import math
 import sys
 from dataclasses import dataclass
-from typing import Any, NamedTuple, Protocol
+from typing import Annotated, Any, NamedTuple, Protocol
 
 from cyclokit.course.answers.reading import SENTENCES, StillOpen, Unreadable, kind_of, real
 
@@ -61,6 +61,17 @@ class Question(Protocol):
 
     def said(self, answer: object, value: Any) -> str:
         """What was read, in words."""
+
+
+def _checked(name: str, value: object) -> None:
+    """Refuse what is a question of no kind."""
+    if not all(hasattr(type(value), method) for method in ("read", "refusal", "value", "apart", "aside", "said")):
+        raise TypeError(
+            f"{name} must be a question, such as a NumberQuestion, not a {type(value).__name__}: make one first."
+        )
+
+
+Asking = Annotated[Question, _checked]
 
 
 @dataclass(frozen=True)

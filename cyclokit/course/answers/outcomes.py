@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from cyclokit.course.answers.kinds import Question
+from cyclokit.course.answers.kinds import Asking, Question
 from cyclokit.course.answers.patience import PATIENCE, TookTooLong, within
 from cyclokit.course.answers.reading import SENTENCES, StillOpen, Unreadable, silence, yours
+from cyclokit.signatures import read
 
 __all__ = ["LOOK_AGAIN", "OPEN", "RIGHT", "UNREADABLE", "Judged", "judge", "yours"]
 
@@ -30,7 +31,8 @@ class Judged:
         return f"{name}: read as {self.read}." if self.read else self.line(name)
 
 
-def judge(question: Question, answer: object) -> Judged:
+@read
+def judge(question: Asking, answer: object) -> Judged:
     """What comes of an answer, whatever object it is.
 
     Parameters

@@ -15,8 +15,12 @@ import threading
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from functools import partial
 from types import FrameType
-from typing import TypeVar
+from typing import Annotated, TypeVar
+
+from cyclokit.arguments import checked_number
+from cyclokit.signatures import read
 
 Result = TypeVar("Result")
 PATIENCE = 2.0  # s for reading one answer, and for each call of a function
@@ -24,6 +28,7 @@ ON_THE_CLOCK = 4  # times the processor time: after so long on the clock work is
 LEAST_WAIT = 0.01  # s between two looks at the processor time
 AGAIN_AFTER = 0.5  # s: work that swallows an interrupt and goes on is interrupted again
 MOST_INTERRUPTS = 20
+Seconds = Annotated[float, partial(checked_number, least=0.0, most=86_400.0)]  # a day at most
 
 
 _shares: list[Callable[[], None]] = []  # begins the share of the work under way anew; empty if there is none
@@ -33,7 +38,8 @@ class TookTooLong(Exception):
     """The work was stopped because its time was over."""
 
 
-def within(seconds: float, work: Callable[[], Result]) -> Result:
+@read
+def within(seconds: Seconds, work: Callable[[], Result]) -> Result:
     """The result of `work()`, if it comes in time; work inside other work begins a new share of that one's time.
 
     Parameters

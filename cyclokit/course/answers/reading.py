@@ -17,6 +17,7 @@ import sympy as sp
 from IPython.utils.capture import capture_output
 
 from cyclokit.arguments import Floats
+from cyclokit.signatures import read
 
 IMAGINARY = 1e-12  # share of a complex number that may be left of roundings where nothing imaginary is meant
 
@@ -59,8 +60,8 @@ class _Yours:
 yours = _Yours()
 
 
-class Unreadable(Exception):
-    """The answer is none of its kind; the message says why."""
+class Unreadable(ValueError):
+    """The answer is none of its kind; the message says why, to its reader."""
 
     def __init__(self, sentence: str, **words: object) -> None:
         super().__init__(SENTENCES[sentence].format(**words))
@@ -102,7 +103,8 @@ def reals(answer: object) -> Floats:
         array = np.array([_entry(place, thing) for place, thing in enumerate(array.flat)]).reshape(array.shape)
     if array.dtype.kind not in "iuf":
         raise Unreadable("array", kind=kind_of(array.flat[0] if array.size else answer))
-    numbers = array.astype(float)
+    with np.errstate(over="ignore"):  # of a longer float; said in words below
+        numbers = array.astype(float)
     if not (finite := np.isfinite(numbers)).all():
         raise Unreadable("nan", place=int(finite.argmin()), value=numbers.flat[finite.argmin()])
     return numbers.ravel() if 1 in numbers.shape else numbers
@@ -127,6 +129,7 @@ def _entry(place: int, thing: object) -> float:
         raise Unreadable("entry", place=place, kind=kind_of(thing)) from None
 
 
+@read
 def told(error: BaseException) -> str:
     """The error's type and text on one line; the type alone if its text can't be had."""
     if type(error) is KeyError:

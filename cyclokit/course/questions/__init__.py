@@ -5,6 +5,7 @@ are worked out from the library or a formula, never typed; a file holds those of
 questions only guide.
 """
 
+from cyclokit.arguments import checked_choice
 from cyclokit.course.answers.outcomes import judge
 from cyclokit.course.questions import (
     circles_that_roll,
@@ -38,5 +39,10 @@ def check_yourself(name: str, answer: object) -> None:
         The question's name, as it stands in the lesson.
     answer : object
         What the reader set.
+
+    Raises
+    ------
+    ValueError
+        If there is no such question.
     """
-    print(judge(QUESTIONS[name], answer).line(name))
+    print(judge(QUESTIONS[checked_choice("name", name, tuple(QUESTIONS))], answer).line(name))

@@ -8,7 +8,7 @@ from typing import Any
 from cyclokit.course.sheets.library import Tasks, load_tasks
 from cyclokit.course.sheets.sheet import SHEETS_WORD
 from cyclokit.course.sheets.task import Task
-from cyclokit.files import alone, write_whole
+from cyclokit.files import alone, as_path, write_whole
 
 HEAD = """# {title}: exercise sheet
 
@@ -33,14 +33,14 @@ sheet"""
 VARIES = ["nbval-ignore-output"]  # nbval doesn't compare what hangs on the reader
 
 
-def write(name: str, target: Path) -> None:
+def write(name: str | Path, target: str | Path) -> None:
     """Write the blank sheet of a file of tasks or of a sheet of the library, never over a file that is there.
 
     Parameters
     ----------
-    name : str
+    name : str or Path
         The file of tasks, or the sheet's name.
-    target : Path
+    target : str or Path
         The notebook, in a folder from which the file of tasks can be found as it can now.
 
     Raises
@@ -48,14 +48,14 @@ def write(name: str, target: Path) -> None:
     ValueError
         If the target is there already or doesn't end in .ipynb, or the file holds no tasks.
     """
-    found = load_tasks(name)
+    found, target = load_tasks(name), as_path("target", target)
     if target.suffix != ".ipynb":
-        raise ValueError(f"{str(target)!r} must be a notebook, a file that ends in .ipynb: give another name.")
-    file = Path(os.path.relpath(name, target.parent)).as_posix() if name.endswith(".py") else name
+        raise ValueError(f"target is {str(target)!r}, but must be a notebook's, ending in .ipynb: give another name.")
+    file = Path(os.path.relpath(name, target.parent)).as_posix() if str(name).endswith(".py") else str(name)
     text = json.dumps(_notebook(found, file), indent=1, ensure_ascii=False) + "\n"
     with alone(target):
         if target.exists():
-            raise ValueError(f"{str(target)!r} is there already and was not touched: give another name.")
+            raise ValueError(f"target {str(target)!r} is there already and was not touched: give another name.")
         write_whole(target, text.encode())
 
 

@@ -8,6 +8,8 @@ from types import ModuleType
 
 from cyclokit.course.answers.reading import told
 from cyclokit.course.sheets.task import Task
+from cyclokit.files import as_path
+from cyclokit.texts import shown
 
 
 @dataclass(frozen=True)
@@ -32,8 +34,9 @@ class Tasks:
     editions: tuple[int, ...]
 
 
-def load_tasks(name: str) -> Tasks:
+def load_tasks(name: str | Path) -> Tasks:
     """The tasks of a sheet, by its name or from a file; refuses a file that holds none."""
+    name = name if isinstance(name, str) else str(as_path("name", name))
     if name.endswith(".py"):
         module = _from_file(Path(name))
         own_name = _text(module, "NAME", name, Path(name).stem)
@@ -70,13 +73,13 @@ def _text(module: ModuleType, name: str, file: str, example: str) -> str:
 
 def _from_library(name: str) -> ModuleType:
     if name not in sheet_names():
-        raise ValueError(f"name is {name!r}, but the sheets are {', '.join(sheet_names())}: take one of these.")
+        raise ValueError(f"name is {shown(name)}, but the sheets are {', '.join(sheet_names())}: take one of these.")
     return importlib.import_module(f"cyclokit.course.sheets.tasks.{name}")
 
 
 def _from_file(path: Path) -> ModuleType:
     if not path.is_file():
-        raise ValueError(f"name is {str(path)!r}, but there is no such file of tasks: give its path.")
+        raise ValueError(f"name is {shown(str(path))}, but there is no such file of tasks: give its path.")
     spec = importlib.util.spec_from_file_location(path.stem, path)
     assert spec is not None and spec.loader is not None  # both are there for a file that ends in .py
     module = importlib.util.module_from_spec(spec)

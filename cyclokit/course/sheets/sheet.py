@@ -8,14 +8,17 @@ import os
 import sys
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from IPython.display import Markdown, display
 
+from cyclokit.arguments import checked_kind
 from cyclokit.course.answers import yours
 from cyclokit.course.answers.outcomes import RIGHT, Judged, judge
 from cyclokit.course.answers.reading import one_line
 from cyclokit.course.sheets.library import load_tasks
 from cyclokit.course.sheets.task import Asked, Given, Task, asked, normalised, twin_of
+from cyclokit.signatures import read
 from cyclokit.texts import shown
 
 RUNGS = 3
@@ -133,8 +136,8 @@ class Sheet:
             numbers.
         """
         task = self._task(letter)
-        if rung not in range(1, RUNGS + 1):
-            raise ValueError(f"rung is {rung!r}, but must be 1, 2 or {RUNGS}: begin with 1.")
+        if type(rung) is not int or not 1 <= rung <= RUNGS:
+            raise ValueError(f"rung is {shown(rung)}, but must be 1, 2 or {RUNGS}: begin with 1.")
         texts = (lambda: task.other_words, lambda: task.place, lambda: self._worked_twin(task))
         more = SENTENCES["more"].format(letter=letter, rung=rung + 1) if rung < RUNGS else ""
         display(Markdown(SENTENCES["quiet"] if self.quiet else texts[rung - 1]() + more))
@@ -164,17 +167,17 @@ class Sheet:
         return task.worked(twin_of(task, self._drawn_from, self.edition))
 
     def _task(self, letter: str) -> Task:
-        if letter not in self.tasks:
-            raise ValueError(f"letter is {letter!r}, but the tasks are {', '.join(self.tasks)}: take one of these.")
+        if not isinstance(letter, str) or letter not in self.tasks:
+            raise ValueError(f"letter is {shown(letter)}, but the tasks are {', '.join(self.tasks)}: take one.")
         return self.tasks[letter]
 
 
-def open_sheet(name: str, word: str, quiet: bool = False, edition: int = 1) -> Sheet:
+def open_sheet(name: str | Path, word: str, quiet: bool = False, edition: int = 1) -> Sheet:
     """A sheet with the numbers that follow from a word.
 
     Parameters
     ----------
-    name : str
+    name : str or Path
         The sheet's name, such as "one_lobe_fewer", or a file of tasks, such as "my_tasks.py".
     word : str
         Any text; the same text gives the same numbers. Capitals, blanks round it and how its accents are typed make no
@@ -195,9 +198,10 @@ def open_sheet(name: str, word: str, quiet: bool = False, edition: int = 1) -> S
         If there is no such sheet, file or edition, the file holds no tasks, or the word is empty.
     """
     if not isinstance(word, str) or not normalised(word):
-        raise ValueError(f"word is {word!r}, but must be a text with something in it: put a word in quotes.")
+        raise ValueError(f"word is {shown(word)}, but must be a text with something in it: put a word in quotes.")
+    checked_kind("quiet", quiet, bool)
     found = load_tasks(name)
-    if isinstance(edition, bool) or edition not in found.editions:
+    if type(edition) is not int or edition not in found.editions:
         raise ValueError(
             f"edition is {shown(edition)}, but of this sheet the library here has {_listed(found.editions)}, so it "
             "can't judge yours: use the version of cyclokit that the sheet was handed out with, or take a fresh sheet."
@@ -206,6 +210,7 @@ def open_sheet(name: str, word: str, quiet: bool = False, edition: int = 1) -> S
     return Sheet(found.title, tasks, found.name, normalised(word), quiet, edition)
 
 
+@read
 def outcomes(sheet: Sheet, answers: Mapping[str, object]) -> dict[str, Judged]:
     """What comes of a whole sheet's answers; nothing is printed or raised.
 
@@ -224,6 +229,7 @@ def outcomes(sheet: Sheet, answers: Mapping[str, object]) -> dict[str, Judged]:
     return {letter: sheet.outcome(letter, answers) for letter in sheet.tasks}
 
 
+@read
 def task_shown(task: Task, ask: Asked) -> str:
     """A task as a reader sees it: text, marks, names to set, tolerance."""
     names = " and ".join(f"`{name}`" for name in task.names)

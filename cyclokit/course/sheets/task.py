@@ -7,8 +7,9 @@ from itertools import combinations
 from types import SimpleNamespace
 from typing import Any, NamedTuple
 
-from cyclokit.course.answers.kinds import Question
+from cyclokit.course.answers.kinds import Asking, Question
 from cyclokit.course.sheets.lots import Draw
+from cyclokit.signatures import read
 
 APART = 3  # tolerances by which every slip keeps away from the truth and from the other slips
 MOST_DRAWS = 1000
@@ -65,6 +66,7 @@ class Asked(NamedTuple):
     question: Question
 
 
+@read
 def normalised(word: str) -> str:
     """The word from which numbers are drawn: blanks round it, capitals and how its accents are typed don't count.
 
@@ -75,6 +77,7 @@ def normalised(word: str) -> str:
     return unicodedata.normalize("NFC", folded)
 
 
+@read
 def asked(task: Task, word: str, edition: int = 1) -> Asked:
     """What a reader is asked: of the first draw that keeps every slip apart from the truth and the others.
 
@@ -110,11 +113,13 @@ def asked(task: Task, word: str, edition: int = 1) -> Asked:
     raise ValueError(f"task {task.letter} finds no numbers that keep its slips apart: change its numbers or slips.")
 
 
+@read
 def numbers_of(task: Task, word: str, edition: int = 1) -> Given:
     """A reader's numbers alone."""
     return asked(task, word, edition).given
 
 
+@read
 def twin_of(task: Task, word: str, edition: int = 1) -> Given:
     """Other numbers, whose right answer is another one."""
     question = asked(task, word, edition).question
@@ -126,7 +131,8 @@ def twin_of(task: Task, word: str, edition: int = 1) -> Given:
     raise ValueError(f"task {task.letter} has only one answer: draw its numbers from wider ranges.")
 
 
-def collisions(question: Question) -> list[tuple[int, int]]:
+@read
+def collisions(question: Asking) -> list[tuple[int, int]]:
     """Pairs of answers nearer than three tolerances; 0 is the right one, 1 the first slip, and so on."""
     values = [question.value(known) for known in (question.right, *(slip.wrong for slip in question.slips))]
     return [

@@ -15,15 +15,16 @@ from typing import Any, TypeVar
 import numpy as np
 
 from cyclokit.course.answers.formulas import FunctionQuestion, OutlineQuestion
-from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Question
+from cyclokit.course.answers.kinds import Asking, ChoiceQuestion, NumberQuestion, Question
 from cyclokit.course.answers.reading import told
 from cyclokit.course.sheets.library import Tasks, load_tasks
 from cyclokit.course.sheets.lots import Draw
 from cyclokit.course.sheets.sheet import SHEETS_WORD, task_shown
 from cyclokit.course.sheets.task import Given, Task, asked, collisions, normalised, twin_of
 from cyclokit.drive import Drive
-from cyclokit.files import write_whole
+from cyclokit.files import as_path, write_whole
 from cyclokit.geometry import limits
+from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
 DRAWS = 1000
@@ -51,6 +52,8 @@ SENTENCES = {
     "raised": "it can't be made: {error}",
     "worked": "the worked twin doesn't come to what the question calls right, {right}: work one of them out anew",
     "names": "its names are {names!r}: give a tuple of variables that a reader can set, such as ('a_length_mm',)",
+    "letter": "its letter is {letter!r}: give a letter in quotes, such as 'a'",
+    "marks": "its marks are {marks!r}: give a number above zero",
     "tolerance": "its tolerance is {tolerance!r}: give one above zero; zero only for a whole number that must be met",
     "no drive": "no Drive is drawn, so whether drives are sound isn't tried",
     "wrong": "NOT YET FIT: ",
@@ -94,14 +97,15 @@ class Trial:
         return "\n".join(lines)
 
 
+@read
 def try_file(
-    name: str, draws: int = DRAWS, word: str = SHEETS_WORD, say: Callable[[str], None] = lambda line: None
+    name: str | Path, draws: int = DRAWS, word: str = SHEETS_WORD, say: Callable[[str], None] = lambda line: None
 ) -> list[Trial]:
     """Try every task of a sheet or file.
 
     Parameters
     ----------
-    name : str
+    name : str or Path
         A sheet's name, or a file of tasks that ends in .py.
     draws : int
         How many sets of numbers.
@@ -119,6 +123,7 @@ def try_file(
     return [try_task(task, found, draws, word, say) for task in found.tasks]
 
 
+@read
 def try_task(
     task: Task,
     found: Tasks | None = None,
@@ -143,6 +148,8 @@ def _tried(task: Task, found: Tasks, draws: int, word: str, say: Callable[[str],
         repr(_draw(task, number, found.editions[-1])) != repr(given) for number, given in enumerate(drawn[:TWICE])
     )
     faults = _faults(task, drawn, questions, answers, changing)
+    if not all(map(_tolerance_fits, questions)):  # nothing can be compared
+        return Trial(task, numbers, _spread(answers, questions[0]), (), tuple(faults))
     try:
         reader, more = _as_a_reader(task, f"{found.name}/{word}", found.editions[-1], word)
     except (Exception, SystemExit) as error:  # an author's function may raise anything
@@ -179,7 +186,8 @@ def _as_a_reader(task: Task, drawn_from: str, edition: int, word: str) -> tuple[
     return "\n".join(lines), [SENTENCES["worked"].format(right=right_in_words(question))] if apart else []
 
 
-def right_in_words(question: Question) -> str:
+@read
+def right_in_words(question: Asking) -> str:
     """The right answer as a check says what it read."""
     if isinstance(question, ChoiceQuestion):
         return question.right + ", and a reason" * question.reason
@@ -210,6 +218,10 @@ def _remarks(drawn: list[Given], questions: Iterable[Question]) -> list[str]:
 def _faults(task: Task, drawn: list[Given], questions: list[Question], answers: list[Any], changing: bool) -> list[str]:
     """What makes the task unfit."""
     faults = [] if _names_fit(task.names) else [SENTENCES["names"].format(names=task.names)]
+    letter_fits = isinstance(task.letter, str) and task.letter != "" and f"given_{task.letter}".isidentifier()
+    faults += [] if letter_fits else [SENTENCES["letter"].format(letter=task.letter)]
+    marks_fit = isinstance(task.marks, int | float) and 0 < task.marks < math.inf
+    faults += [] if marks_fit else [SENTENCES["marks"].format(marks=task.marks)]
     unfit = [question for question in questions if not _tolerance_fits(question)]
     faults += [SENTENCES["tolerance"].format(tolerance=unfit[0].tolerance)] if unfit else []  # type: ignore[attr-defined]
     unsound = sum(not limits.check(drive).sound for drive in _drives(drawn))
@@ -227,10 +239,13 @@ def _faults(task: Task, drawn: list[Given], questions: list[Question], answers: 
     return faults
 
 
-def new_file(target: Path) -> None:
+def new_file(target: str | Path) -> None:
     """Write the template of a file of tasks, named like the file, never over a file that is there."""
+    target = as_path("target", target)
     if target.exists() or target.suffix != ".py":
-        raise ValueError(f"{str(target)!r} must be a file that is not there yet and ends in .py: give another name.")
+        raise ValueError(
+            f"target is {str(target)!r}, but must be a file that is not there yet and ends in .py: give another name."
+        )
     name = json.dumps(target.stem, ensure_ascii=False)  # in quotes, as Python reads it too
     write_whole(target, TEMPLATE.read_text(encoding="utf-8").replace('NAME = "my_tasks"', f"NAME = {name}").encode())
 
@@ -248,6 +263,8 @@ def _names_fit(names: Any) -> bool:
 def _tolerance_fits(question: Question) -> bool:
     """Whether a right answer can be met: within a tolerance, or just, if it is a number of few figures."""
     tolerance = getattr(question, "tolerance", 1.0)  # of the other kinds none is asked for
+    if isinstance(tolerance, bool) or not isinstance(tolerance, int | float):
+        return False
     if isinstance(question, NumberQuestion) and tolerance == 0:
         return float(f"{question.right:.6g}") == question.right
     return 0 < tolerance < math.inf
@@ -263,11 +280,13 @@ def _telling(questions: list[Question]) -> list[str]:
     return list(dict.fromkeys(told))
 
 
-def lines_of(question: Question) -> list[str]:
+@read
+def lines_of(question: Asking) -> list[str]:
     """Every line that a wrong answer can bring up."""
     return [line for line in (question.look, *(slip.look for slip in question.slips)) if line]
 
 
+@read
 def gives_away(line: str, right: Any) -> bool:
     """Whether a line tells a direction, a factor, or a number that is the answer."""
     words = re.sub(r'Lesson \d+[a-z]?(, "[^"]*")?', "", line)

@@ -21,11 +21,14 @@ SQUARE = np.array([[2.0, 2.0], [-2.0, 2.0], [-2.0, -2.0], [2.0, -2.0]])
 ASKED = {
     "number": NumberQuestion(2.15, "mm", 0.001, "Look there."),
     "number to be met": NumberQuestion(2.15, "mm", 0, "Look there."),
+    "one": NumberQuestion(1, "", 0, "Look there."),
     "letter": ChoiceQuestion("b", {"a": "Look there."}),
     "letter with a reason": ChoiceQuestion("b", {"a": "Look there."}, reason=True),
     "expression": ExpressionQuestion(sp.Rational(215, 100), {"r": (1, 2)}, "Look there."),
     "function": FunctionQuestion(lambda a: 2.15, ((0.3,), (2.0,)), "a number of mm", 0.001, "Look there."),
-    "function of a point": FunctionQuestion(lambda a: (2.15, 2.15), ((0.3,),), "x and y in mm", 0.001, "Look there."),
+    "function of a point": FunctionQuestion(
+        lambda a: (2.15, 2.15), ((0.3,), (2.0,), (-4.0,)), "x and y in mm", 0.001, "Look there."
+    ),
     "outline": OutlineQuestion(SQUARE, 0.01, "Look there."),
 }
 NUMBERS = ("number", "number to be met", "expression")
@@ -54,6 +57,36 @@ class Unwilling:
         raise RuntimeError("not for you")
 
 
+class AlwaysEqual:
+    """Says yes to every comparison."""
+
+    def __eq__(self, other):
+        return True
+
+    __le__ = __ge__ = __lt__ = __gt__ = __eq__
+    __hash__ = None
+
+
+class CalledAlwaysEqual(AlwaysEqual):
+    """The same, and it can be called."""
+
+    def __call__(self, *inputs):
+        return self
+
+
+class OddMeta(type):
+    """A class that lies about its name, at length."""
+
+    @property
+    def __name__(cls):
+        raise RuntimeError("not for you")
+
+
+class Odd(metaclass=OddMeta):
+    """Has no name to speak of."""
+
+
+TwoLines = type("two\nlines", (), {})
 Red = type("\x1b[31mRed", (Shouts,), {})
 
 
@@ -75,6 +108,36 @@ def _busy(*inputs):
     while __import__("time").thread_time() < end:
         pass
     return 2.15
+
+
+def for_ever(*inputs):
+    while True:
+        pass
+
+
+def _exits(*inputs):
+    raise SystemExit
+
+
+def _interrupts(*inputs):
+    raise KeyboardInterrupt
+
+
+def _calls_itself(*inputs):
+    return _calls_itself(*inputs)
+
+
+def _needs_more(one, two, three, four):
+    return 1.0
+
+
+class _RaisesOddly(Exception):
+    def __str__(self):
+        raise RuntimeError("not for you")
+
+
+def _raises_oddly(*inputs):
+    raise _RaisesOddly
 
 
 FAIR = (
@@ -131,6 +194,99 @@ HUGE = (
 )
 NOT_FINITE = (math.nan, -math.inf, np.float32("nan"), Decimal("NaN"), Decimal("Infinity"), Decimal("1e999"), 10**400)
 
+NO_FINITE_NUMBER = (
+    "2.15",
+    "",
+    "2.15 mm",
+    b"2.15",
+    None,
+    True,
+    False,
+    np.True_,
+    2.15 + 1j,
+    np.complex128(2.15 + 1j),
+    [2.15],
+    (2.15,),
+    {2.15},
+    {"answer": 2.15},
+    np.array([2.15, 2.15]),
+    range(84),
+    len,
+    NotImplemented,
+    ...,
+    math.nan,
+    -math.nan,
+    math.inf,
+    -math.inf,
+    np.float64("nan"),
+    np.float32("inf"),
+    sp.nan,
+    sp.oo,
+    sp.zoo,
+    sp.Symbol("x"),
+    10**400,
+    -(10**400),
+    Fraction(10**400, 3),
+    AlwaysEqual(),
+    TwoLines(),
+    [0] * 1_250_000,  # ten megabytes
+    "8" * 10_000_000,
+    Exception("2.15"),
+    object(),
+)
+NONE_OF_ITS_KIND = (
+    "r * cos(2 * varphi)",
+    "__import__('os').abort()",
+    1j,
+    b"",
+    {"x": 1},
+    CalledAlwaysEqual(),
+    Odd(),
+    sp.Eq(*sp.symbols("r phi")),
+    [sp.Symbol("r")],
+    [sp.Rational(215, 100)],
+    np.array(["a", "b"]),
+    np.full((50, 2), np.nan),
+    np.ones((50, 2), dtype=bool),
+    np.full((50, 2), 1j),
+    np.ones((50, 3)),
+    np.ones(2),
+    np.empty((0, 2)),
+    np.zeros((100_001, 2)),
+    ("b",),
+    ("b", None),
+    ("b", 12),
+    ("d", "because"),
+    (1, "because"),
+    (True, True),
+    ("b", "because", "and so on"),
+)
+NOT_WORKING = (
+    for_ever,
+    _exits,
+    _interrupts,
+    _calls_itself,
+    _needs_more,
+    _raises_oddly,
+    lambda *inputs: 1 / 0,
+    lambda *inputs: undefined,  # noqa: F821
+    lambda *inputs: None,
+    lambda *inputs: "2.15",
+    lambda *inputs: math.nan,
+    lambda *inputs: (math.nan, math.nan),
+    lambda *inputs: (True, False),
+    lambda *inputs: (1j, 2j),
+    lambda *inputs: (1.0, 2.0, 3.0),
+    lambda *inputs: ((1.0, 2.0), (3.0, 4.0)),
+    lambda *inputs: AlwaysEqual(),
+    lambda *inputs: (AlwaysEqual(), AlwaysEqual()),
+    lambda *inputs: [0.0] * 1_250_000,
+    lambda *inputs: inputs,
+    lambda *inputs: print,
+    print,
+    type,
+)
+
 CASES = [
     *(Case("a number in a fair form", answer, RIGHT, NUMBERS) for answer in FAIR),
     *(Case("a function that gives a fair number", _gives(answer), RIGHT, ("function",)) for answer in FAIR),
@@ -161,5 +317,11 @@ CASES = [
     Case("escape characters", _raises_red, "it raised ValueError: [31mred [0m", ("function", "function of a point")),
     Case("escape characters", sp.Symbol("\x1b[31mr\x07"), "the symbol [31mr in it", ("expression",)),
     Case("escape characters", ("b", Red()), "I need a reason in words", ("letter with a reason",)),
+    *(Case("no finite number", answer, UNREADABLE, tuple(ASKED)) for answer in NO_FINITE_NUMBER),
+    Case(
+        "no finite number", int, UNREADABLE, tuple(name for name in ASKED if name != "function")
+    ),  # it gives 0 for 0.3
+    *(Case("none of its kind", answer, UNREADABLE, tuple(ASKED)) for answer in NONE_OF_ITS_KIND),
+    *(Case("a function that doesn't work", function, UNREADABLE, tuple(ASKED)) for function in NOT_WORKING),
     Case("a function that takes its time", _busy, RIGHT, ("function",)),
 ]

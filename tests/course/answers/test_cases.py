@@ -6,6 +6,7 @@ What can be printed on a page: `str.isprintable`, Unicode Standard, categories O
 import gc
 import inspect
 import re
+import time
 import warnings
 from collections import Counter
 from pathlib import Path
@@ -25,7 +26,9 @@ def test_of_every_answer_this_kind_of_question_says_the_right_thing(asked, capsy
     for case in CASES:
         with warnings.catch_warnings(record=True) as warned:
             warnings.simplefilter("always")
+            begun = time.monotonic()
             judged = judge(ASKED[asked], case.answer)
+            took = time.monotonic() - begun
             if inspect.iscoroutinefunction(case.answer):
                 gc.collect()  # which is when Python warns of what was never awaited
         assert not warned, case.kind
@@ -33,6 +36,7 @@ def test_of_every_answer_this_kind_of_question_says_the_right_thing(asked, capsy
         line = judged.line("b")
         assert line.isprintable(), case.kind
         assert len(line) < 400, line
+        assert took < 12 or judged.outcome != UNREADABLE  # 8 s on the clock at most, and what comes after
         if asked not in case.by:
             assert judged.outcome != RIGHT, line
         elif case.said in OUTCOMES:

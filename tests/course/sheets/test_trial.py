@@ -2,6 +2,7 @@
 
 import itertools
 import math
+import re
 
 import pytest
 
@@ -143,7 +144,15 @@ def test_names_that_a_reader_can_not_set_are_a_fault(names):
     assert any(fault.startswith("its names are") for fault in try_task(_task(names=names), draws=20).faults)
 
 
-@pytest.mark.parametrize("tolerance", [-0.005, math.nan, math.inf, 0, 0.0])
+@pytest.mark.parametrize(
+    ("part", "value"), [("letter", 1), ("letter", ""), ("letter", "a b"), ("marks", 0), ("marks", -3), ("marks", "3")]
+)
+def test_a_letter_or_marks_that_no_sheet_can_have_are_a_fault(part, value):
+    faults = try_task(_task(**{part: value}), draws=20).faults
+    assert any(re.match(f"its {part} (is|are) {value!r}: give a ", fault) for fault in faults)
+
+
+@pytest.mark.parametrize("tolerance", [-0.005, math.nan, math.inf, 0, 0.0, None, "0.005", True])
 def test_a_tolerance_that_is_not_above_zero_is_a_fault(tolerance):
     def question(self, given):
         return _question(right=given.drive.pin_circle_radius * math.sqrt(given.steps), tolerance=tolerance)

@@ -13,27 +13,27 @@ from cyclokit.geometry import limits
 TITLE = "Four numbers"
 
 
-def flank_bend(pins: float, circle: float, ratio: float) -> float:
+def _flank_bend(pins: float, circle: float, ratio: float) -> float:
     """Radius [mm] that the flank's formula gives, whether or not a lobe has the place of which it speaks."""
     return circle * math.sqrt(27 * (1 - ratio**2) * (pins - 1) / (pins + 1) ** 3)
 
 
-def tip_bend(pins: float, circle: float, ratio: float) -> float:
+def _tip_bend(pins: float, circle: float, ratio: float) -> float:
     """Radius of the centre path at a lobe's tip [mm]."""
     return circle * (1 + ratio) ** 2 / (pins * ratio + 1)
 
 
-def misprinted_tip_bend(pins: float, circle: float, ratio: float) -> float:
+def _misprinted_tip_bend(pins: float, circle: float, ratio: float) -> float:
     """The same with the sign that it has in some printed copies [mm]."""
     return circle * (1 - ratio) ** 2 / (pins * ratio + 1)
 
 
-def root_bend(pins: float, circle: float, ratio: float) -> float:
+def _root_bend(pins: float, circle: float, ratio: float) -> float:
     """Radius of the centre path in the middle of a root [mm]."""
     return circle * (1 - ratio) ** 2 / (pins * ratio - 1)
 
 
-def on_the_flank(pins: float, ratio: float) -> bool:
+def _on_the_flank(pins: float, ratio: float) -> bool:
     """Whether the tightest bend is on the flank."""
     return ratio > (pins - 2) / (2 * pins - 1)
 
@@ -61,14 +61,14 @@ class Edge(Task):
             eccentricity = round(draw.whole(least, most) / 100 * circle / pins, 2)
             widest = min(limits.least_convex_radius(pins, circle, eccentricity), limits.half_pin_distance(pins, circle))
             roller = round(4 * draw.stepped(0.4, 0.75, 0.01) * float(widest)) / 4
-            misprinted = misprinted_tip_bend(pins, circle, eccentricity * pins / circle)
+            misprinted = _misprinted_tip_bend(pins, circle, eccentricity * pins / circle)
             if abs(misprinted - roller) > 0.01:  # mm: a slip that comes out as zero has no tolerance
                 return Given(pins=pins, circle_mm=circle, eccentricity_mm=eccentricity, roller_mm=roller)
 
     def question(self, given: Given) -> NumberQuestion:
         ratio = given.eccentricity_mm * given.pins / given.circle_mm
-        flank, tip = flank_bend(given.pins, given.circle_mm, ratio), tip_bend(given.pins, given.circle_mm, ratio)
-        deep = on_the_flank(given.pins, ratio)
+        flank, tip = _flank_bend(given.pins, given.circle_mm, ratio), _tip_bend(given.pins, given.circle_mm, ratio)
+        deep = _on_the_flank(given.pins, ratio)
         least, other = (flank, tip) if deep else (tip, flank)
         which = (
             "Is the tip the tightest place of a lobe as deep as this one?"
@@ -89,18 +89,18 @@ class Edge(Task):
                     "On which side of the path does the edge lie, where the path bulges outwards?",
                 ),
                 Slip(
-                    misprinted_tip_bend(given.pins, given.circle_mm, ratio) - given.roller_mm,
+                    _misprinted_tip_bend(given.pins, given.circle_mm, ratio) - given.roller_mm,
                     "Do the two arrows of the tangent add up at the tip?",
                 ),
                 Slip(least - given.roller_mm / 2, "Is the length that is given a radius, or a diameter?"),
-                Slip(root_bend(given.pins, given.circle_mm, ratio) + given.roller_mm, "Does a root bulge outwards?"),
+                Slip(_root_bend(given.pins, given.circle_mm, ratio) + given.roller_mm, "Does a root bulge outwards?"),
             ),
         )
 
     def worked(self, given: Given) -> str:
         ratio, begins = given.eccentricity_mm * given.pins / given.circle_mm, (given.pins - 2) / (2 * given.pins - 1)
-        deep = on_the_flank(given.pins, ratio)
-        least = (flank_bend if deep else tip_bend)(given.pins, given.circle_mm, ratio)
+        deep = _on_the_flank(given.pins, ratio)
+        least = (_flank_bend if deep else _tip_bend)(given.pins, given.circle_mm, ratio)
         formula = r"R_p\sqrt{27(1-K^2)(N-1)/(N+1)^3}" if deep else r"R_p(1+K)^2/(NK+1)"
         return (
             f"{given.pins} pins on {given.circle_mm:g} mm, e = {given.eccentricity_mm:g} mm, rollers of "
@@ -198,19 +198,19 @@ class Program(Task):
 
         def misprinted(eccentricity: float) -> float:
             ratio = by_ratio(eccentricity)
-            return (flank_bend if on_the_flank(given.pins, ratio) else misprinted_tip_bend)(
+            return (_flank_bend if _on_the_flank(given.pins, ratio) else _misprinted_tip_bend)(
                 given.pins, given.circle_mm, ratio
             )
 
         def with_lobes(eccentricity: float) -> float:
             ratio = by_ratio(eccentricity) * (given.pins - 1) / given.pins
-            return (flank_bend if on_the_flank(given.pins - 1, ratio) else tip_bend)(
+            return (_flank_bend if _on_the_flank(given.pins - 1, ratio) else _tip_bend)(
                 given.pins - 1, given.circle_mm, ratio
             )
 
         def swapped(eccentricity: float) -> float:
             ratio = by_ratio(eccentricity)
-            return (tip_bend if on_the_flank(given.pins, ratio) else flank_bend)(given.pins, given.circle_mm, ratio)
+            return (_tip_bend if _on_the_flank(given.pins, ratio) else _flank_bend)(given.pins, given.circle_mm, ratio)
 
         meet = (given.pins - 2) / (2 * given.pins - 1)  # beside this ratio a program shows where it changes over
         shares = (0.1, 0.22, meet - 0.08, meet - 0.04, meet + 0.04, meet + 0.08, 0.8, 0.93)
@@ -222,17 +222,17 @@ class Program(Task):
             look='Where is the tightest bend, for flat lobes and for deep ones? Lesson 5, "Find the bug".',
             slips=(
                 Slip(
-                    lambda e: flank_bend(given.pins, given.circle_mm, by_ratio(e)), "What does it say for flat lobes?"
+                    lambda e: _flank_bend(given.pins, given.circle_mm, by_ratio(e)), "What does it say for flat lobes?"
                 ),
                 Slip(
-                    lambda e: tip_bend(given.pins, given.circle_mm, by_ratio(e)),
+                    lambda e: _tip_bend(given.pins, given.circle_mm, by_ratio(e)),
                     "Is the tip the tightest place of deep lobes?",
                 ),
                 Slip(swapped, "Which of the two formulas goes with which lobes?"),
                 Slip(misprinted, "Do the two arrows of the tangent add up at the tip?"),
                 Slip(with_lobes, "Is it pins or lobes that stand there?"),
                 Slip(
-                    lambda e: tip_bend(given.pins, given.circle_mm, e / given.circle_mm),
+                    lambda e: _tip_bend(given.pins, given.circle_mm, e / given.circle_mm),
                     "Which number is missing in the trochoid ratio?",
                 ),
             ),
@@ -247,7 +247,7 @@ class Program(Task):
             f"{given.circle_mm:g}`. For `k > ({given.pins} - 2) / (2 * {given.pins} - 1)`, which is {begins:.4f}, "
             f"return the flank's radius `{given.circle_mm:g} * np.sqrt(27 * (1 - k**2) * {given.pins - 1} / "
             f"{given.pins + 1}**3)`, otherwise the tip's, `{given.circle_mm:g} * (1 + k)**2 / ({given.pins} * k + "
-            f"1)`. For e = {e:.3f} mm that is {tip_bend(given.pins, given.circle_mm, ratio):.4f} mm."
+            f"1)`. For e = {e:.3f} mm that is {_tip_bend(given.pins, given.circle_mm, ratio):.4f} mm."
         )
 
 
@@ -257,7 +257,7 @@ SOUND, LOOPS, UNDERCUT, OVERLAP = "a", "b", "c", "d"
 def _clear(kind: str, given: Given) -> bool:
     """Whether this and nothing else is the case, and no margin is so thin that rounding decides."""
     shares = _shares(given)
-    return forbidden_right(given) == kind and all(abs(share - 1) > 0.02 for share in shares.values())
+    return _forbidden_right(given) == kind and all(abs(share - 1) > 0.02 for share in shares.values())
 
 
 def _shares(given: Given) -> dict[str, float]:
@@ -270,7 +270,7 @@ def _shares(given: Given) -> dict[str, float]:
     }
 
 
-def forbidden_right(given: Given) -> str:
+def _forbidden_right(given: Given) -> str:
     """The letter; "" where two apply. A path with loops has no bend of which undercut could be told."""
     shares = _shares(given)
     if shares[LOOPS] >= 1:
@@ -316,7 +316,7 @@ class Forbidden(Task):
             UNDERCUT: "How tight is the path's tightest bend, and how large is a roller? A rule of thumb doesn't tell.",
             OVERLAP: "How far apart are neighbouring pins, and how much of that do two rollers need?",
         }
-        right = forbidden_right(given)
+        right = _forbidden_right(given)
         return ChoiceQuestion(right, {letter: look for letter, look in looks.items() if letter != right}, reason=True)
 
     def worked(self, given: Given) -> str:
@@ -327,12 +327,12 @@ class Forbidden(Task):
             f"{given.eccentricity_mm:g} mm: K = {ratio:.4f}, to stay below 1; side by side rollers must stay below "
             f"{apart:.3f} mm, "
         )
-        letter = forbidden_right(given)
+        letter = _forbidden_right(given)
         rule = "kept" if given.eccentricity_mm < given.roller_mm else "broken"
         end = f'So it is `"{letter}"`. The rule of thumb, e below the roller\'s radius, is {rule}, and decides nothing.'
         if ratio >= 1:
             return f"{start}and with loops there is no need to ask for bends. {end}"
-        least = (flank_bend if on_the_flank(given.pins, ratio) else tip_bend)(given.pins, given.circle_mm, ratio)
+        least = (_flank_bend if _on_the_flank(given.pins, ratio) else _tip_bend)(given.pins, given.circle_mm, ratio)
         return f"{start}and for the tightest bend below {least:.3f} mm. {end}"
 
 
@@ -361,7 +361,7 @@ class Cutter(Task):
             (given.drive.pins, given.drive.pin_circle_radius, given.drive.trochoid_ratio),
             given.drive.roller_radius,
         )
-        path = root_bend(*numbers)
+        path = _root_bend(*numbers)
         return NumberQuestion(
             right=2 * (path + roller),
             unit="mm",
@@ -372,16 +372,16 @@ class Cutter(Task):
                 Slip(2 * path, "Is that the bend of the edge, or of the roller's path?"),
                 Slip(2 * abs(path - roller), "On which side of a hollow path does the edge lie?"),
                 Slip(2 * roller, "Is the root just as tight as a roller?"),
-                Slip(2 * (misprinted_tip_bend(*numbers) + roller), "Which sign has the cosine in a root?"),
-                Slip(2 * (tip_bend(*numbers) - roller), "Is that a tip, or a root?"),
-                Slip(2 * (flank_bend(*numbers) - roller), "Is that the bend of a flank, or of a root?"),
-                Slip(2 * (flank_bend(*numbers) + roller), "Is that the bend of a flank, or of a root?"),
+                Slip(2 * (_misprinted_tip_bend(*numbers) + roller), "Which sign has the cosine in a root?"),
+                Slip(2 * (_tip_bend(*numbers) - roller), "Is that a tip, or a root?"),
+                Slip(2 * (_flank_bend(*numbers) - roller), "Is that the bend of a flank, or of a root?"),
+                Slip(2 * (_flank_bend(*numbers) + roller), "Is that the bend of a flank, or of a root?"),
                 Slip(2 * (path + 2 * roller), "Is the length that is given a radius, or a diameter?"),
             ),
         )
 
     def worked(self, given: Given) -> str:
-        path = root_bend(given.drive.pins, given.drive.pin_circle_radius, given.drive.trochoid_ratio)
+        path = _root_bend(given.drive.pins, given.drive.pin_circle_radius, given.drive.trochoid_ratio)
         return (
             f"{given.drive!r}, in mm: K = {given.drive.trochoid_ratio:.4f}. In a root the path's radius is "
             f"$R_p(1-K)^2/(NK-1)$ = {path:.4f} mm, hollow. The edge lies {given.drive.roller_radius:g} mm inside it, "

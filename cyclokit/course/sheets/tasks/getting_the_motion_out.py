@@ -376,7 +376,7 @@ PLACES = {
 }
 
 
-def file_right(pins: int, rollers: int, place: str) -> str:
+def _file_right(pins: int, rollers: int, place: str) -> str:
     """The letter, by trying out every number of hole pitches in exact fractions of a lobe."""
     share = next(share for share, words in PLACES.items() if words == place)
     moved = [h * Fraction(pins - 1, rollers) + Fraction(1, 2) for h in range(rollers)]
@@ -407,10 +407,10 @@ class File(Task):
         kind = draw.one_of((ROUND, OVER, TWO))
         rollers = draw.whole(4, 12)
         place = draw.one_of([words for share, words in PLACES.items() if kind != OVER or share == Fraction(1, 4)])
-        fits = [pins for pins in range(10, 42) if file_right(pins, rollers, place) == kind]
+        fits = [pins for pins in range(10, 42) if _file_right(pins, rollers, place) == kind]
         if not fits:  # with these rollers or holes that never comes out: take some with which it always does
             rollers, place = {ROUND: (8, place), OVER: (5, place), TWO: (5, PLACES[Fraction(0)])}[kind]
-            fits = [pins for pins in range(10, 42) if file_right(pins, rollers, place) == kind]
+            fits = [pins for pins in range(10, 42) if _file_right(pins, rollers, place) == kind]
         return Given(pins=draw.one_of(fits), rollers=rollers, place=place)
 
     def question(self, given: Given) -> ChoiceQuestion:
@@ -419,11 +419,11 @@ class File(Task):
             OVER: "Where does a hole lie once the disc is turned over? And if that serves, is it the only way?",
             TWO: "Have you tried both ways: turned by hole pitches, and turned over?",
         }
-        right = file_right(given.pins, given.rollers, given.place)
+        right = _file_right(given.pins, given.rollers, given.place)
         return ChoiceQuestion(right, {letter: look for letter, look in looks.items() if letter != right}, reason=True)
 
     def worked(self, given: Given) -> str:
-        lobes, letter = given.pins - 1, file_right(given.pins, given.rollers, given.place)
+        lobes, letter = given.pins - 1, _file_right(given.pins, given.rollers, given.place)
         share = next(share for share, words in PLACES.items() if words == given.place)
         moved = [h * Fraction(lobes, given.rollers) % 1 for h in range(given.rollers)]
         start = (

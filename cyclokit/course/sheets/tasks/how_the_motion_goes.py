@@ -317,7 +317,7 @@ CHANGES = {
 }
 
 
-def changed(drive: Drive, change: str) -> Drive:
+def _changed(drive: Drive, change: str) -> Drive:
     """The drive as it is built anew."""
     pins, circle, roller, eccentricity = CHANGES[change]
     return Drive(
@@ -350,7 +350,7 @@ class Meeting(Task):
 
     def numbers(self, draw: Draw) -> Given:
         drive = draw.drive(12, 24)
-        fitting = [change for change in sorted(CHANGES) if limits.check(changed(drive, change)).sound]
+        fitting = [change for change in sorted(CHANGES) if limits.check(_changed(drive, change)).sound]
         return Given(drive=drive, change=draw.one_of(fitting))
 
     def question(self, given: Given) -> ChoiceQuestion:
@@ -359,12 +359,12 @@ class Meeting(Task):
             SAME: "Which of the pitch circle's numbers has changed?",
             FARTHER: "Which numbers does the distance depend on, and how did they change?",
         }
-        farther = motion.ring_pitch_radius(changed(given.drive, given.change)) - motion.ring_pitch_radius(given.drive)
+        farther = motion.ring_pitch_radius(_changed(given.drive, given.change)) - motion.ring_pitch_radius(given.drive)
         right = SAME if abs(farther) < 1e-9 else FARTHER if farther > 0 else NEARER  # rounding
         return ChoiceQuestion(right, {letter: look for letter, look in looks.items() if letter != right}, reason=True)
 
     def worked(self, given: Given) -> str:
-        anew, letter = changed(given.drive, given.change), self.question(given).right
+        anew, letter = _changed(given.drive, given.change), self.question(given).right
         out, out_anew = (
             f"{d.pins} · {d.eccentricity:.4g} = {motion.ring_pitch_radius(d):.4g} mm" for d in (given.drive, anew)
         )

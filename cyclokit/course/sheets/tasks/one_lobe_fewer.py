@@ -255,7 +255,7 @@ class Seen(Task):
 ONE, WINDING, SEVERAL, CIRCLES = "a", "b", "c", "d"
 
 
-def curves_right(pins: int, lobes: int) -> str:
+def _curves_right(pins: int, lobes: int) -> str:
     """Pin 0 is deepest at every d-th root place, d being the difference: the letter follows from d and the lobes."""
     difference = abs(pins - lobes)
     if difference == 0:
@@ -287,7 +287,7 @@ class Curves(Task):
         pins = 2 * draw.whole(6, 15)
         kind = draw.one_of((ONE, WINDING, WINDING, SEVERAL, SEVERAL, CIRCLES))  # the middle two take thought
         counts = range(max(pins // 2 + 1, pins - 7), min(3 * pins // 2, pins + 8))  # with which no pin can be jumped
-        return Given(pins=pins, lobes=draw.one_of([lobes for lobes in counts if curves_right(pins, lobes) == kind]))
+        return Given(pins=pins, lobes=draw.one_of([lobes for lobes in counts if _curves_right(pins, lobes) == kind]))
 
     def question(self, given: Given) -> ChoiceQuestion:
         looks = {
@@ -296,13 +296,13 @@ class Curves(Task):
             SEVERAL: "Follow pin 0 from root place to root place: is there one that it never meets?",
             CIRCLES: "Does the disc turn?",
         }
-        right = curves_right(given.pins, given.lobes)
+        right = _curves_right(given.pins, given.lobes)
         if right == CIRCLES:
             looks = dict.fromkeys(looks, looks[CIRCLES])
         return ChoiceQuestion(right, {letter: look for letter, look in looks.items() if letter != right}, reason=True)
 
     def worked(self, given: Given) -> str:
-        difference, letter = abs(given.pins - given.lobes), curves_right(given.pins, given.lobes)
+        difference, letter = abs(given.pins - given.lobes), _curves_right(given.pins, given.lobes)
         start = f"{given.pins} pins, {given.lobes} lobes: the counts differ by {difference}. "
         if letter == CIRCLES:
             return start + f'The disc doesn\'t turn, and every pin draws a small circle of its own: `"{letter}"`.'

@@ -103,7 +103,7 @@ def test_the_judge_who_only_looks_sees_the_same_reason():
 
 def test_the_rule_of_thumb_is_kept_and_broken_by_sound_drives_and_by_others():
     drawn = [numbers_of(sheet.Forbidden(), f"reader {number}") for number in range(400)]
-    told = {(sheet.forbidden_right(given), given.eccentricity_mm < given.roller_mm) for given in drawn}
+    told = {(sheet._forbidden_right(given), given.eccentricity_mm < given.roller_mm) for given in drawn}
     assert {(sheet.SOUND, True), (sheet.SOUND, False), (sheet.UNDERCUT, True)} <= told
 
 

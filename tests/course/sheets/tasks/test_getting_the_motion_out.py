@@ -135,7 +135,7 @@ def _serves(lobes, rollers, phase, over):
 def test_the_letter_is_what_laying_roots_and_holes_on_one_another_says(phase):
     for lobes in range(5, 25):
         for rollers in range(3, 13):
-            right = sheet.file_right(lobes + 1, rollers, sheet.PLACES[phase])
+            right = sheet._file_right(lobes + 1, rollers, sheet.PLACES[phase])
             ways = [_serves(lobes, rollers, phase, over) for over in (False, True)]
             assert right == ("a" if ways[0] else "b" if ways[1] else "c")
 

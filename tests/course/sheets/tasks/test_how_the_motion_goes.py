@@ -103,7 +103,7 @@ def _meeting(drive):
 @pytest.mark.parametrize("change", sorted(sheet.CHANGES))
 def test_the_point_where_normals_meet_moves_as_nearest_points_say(change):
     drive = Drive(16, 42.0, 4.0, 1.4)
-    farther = _meeting(sheet.changed(drive, change)) - _meeting(drive)
+    farther = _meeting(sheet._changed(drive, change)) - _meeting(drive)
     found = "b" if abs(farther) < 0.3 else "c" if farther > 0 else "a"  # mm: a chord of 1e-4 tilts by a percent
     assert sheet.Meeting().question(Given(drive=drive, change=change)).right == found
 
@@ -112,7 +112,7 @@ def test_both_drives_of_the_comparison_are_sound():
     for word in READERS:
         given = numbers_of(sheet.Meeting(), word)
         assert limits.check(given.drive).sound
-        assert limits.check(sheet.changed(given.drive, given.change)).sound
+        assert limits.check(sheet._changed(given.drive, given.change)).sound
 
 
 def test_the_ordered_drive_turns_as_asked_and_has_the_pitch_circle_asked_for():

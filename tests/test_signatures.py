@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from numpy.typing import ArrayLike
 
-from cyclokit.view.signatures import FARTHEST, read
+from cyclokit.signatures import FARTHEST, read
 
 
 @read

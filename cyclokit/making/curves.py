@@ -13,6 +13,7 @@ import numpy as np
 from cyclokit.arguments import Floats, checked_kind, checked_length
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
+from cyclokit.signatures import Length, read
 
 DEVIATION = 5e-4  # mm: half a micrometre, which no workshop measures
 FEWEST = 12  # points a lobe to begin with, even, so that tips are among them
@@ -58,7 +59,8 @@ class Arcs:
     deviation: float
 
 
-def spline(drive: Drive, deviation: float = DEVIATION) -> Spline:
+@read
+def spline(drive: Drive, deviation: Length = DEVIATION) -> Spline:
     """A disc's outline as a spline through points that are even along it.
 
     Parameters
@@ -106,7 +108,8 @@ def spline(drive: Drive, deviation: float = DEVIATION) -> Spline:
     raise _torn(limit)
 
 
-def arcs(drive: Drive, deviation: float = DEVIATION) -> Arcs:
+@read
+def arcs(drive: Drive, deviation: Length = DEVIATION) -> Arcs:
     """A disc's outline as arcs through points that are even along it, each through the point half-way too.
 
     Parameters
@@ -152,6 +155,7 @@ def arcs(drive: Drive, deviation: float = DEVIATION) -> Arcs:
     raise _torn(limit)
 
 
+@read
 def even_along(drive: Drive, count: int) -> Floats:
     """Values of t from 0 to 2 pi at which the outline's points are evenly apart along it.
 

@@ -3,15 +3,15 @@
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 
-from cyclokit.arguments import checked_kind
 from cyclokit.files import as_path
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import flat, mesh, paper, solids, step
 from cyclokit.making.shapes import Part
+from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
 WRITERS: dict[str, Callable[[Part, tuple[str, ...]], bytes]] = {
@@ -26,10 +26,11 @@ WRITERS: dict[str, Callable[[Part, tuple[str, ...]], bytes]] = {
 UNSOUND = "NOT SOUND: {why} Made all the same, because it was asked for; it may jam or break."
 
 
+@read
 def write(
     reducer: Reducer,
     folder: str | Path,
-    formats: tuple[str, ...] = ("dxf", "svg"),
+    formats: Sequence[str] = ("dxf", "svg"),
     *,
     unsound: bool = False,
     said: Callable[[str], None] | None = None,
@@ -63,8 +64,6 @@ def write(
     OSError
         If the folder can't be written; nothing is then left of it.
     """
-    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
-    checked_kind("unsound", unsound, bool, "give True only for a reducer that is known not to be sound")
     wanted = _formats(formats)
     target = as_path("folder", folder)
     warning = _warning(reducer, unsound)
@@ -98,12 +97,10 @@ def _contents(
             yield name, WRITERS[kind](part, notes)
 
 
-def _formats(formats: object) -> tuple[str, ...]:
+def _formats(formats: Sequence[str]) -> tuple[str, ...]:
     allowed = ", ".join(WRITERS)
-    if isinstance(formats, str) or not isinstance(formats, tuple | list):
-        raise TypeError(f"formats must be a tuple such as ('dxf', 'svg'), not {shown(formats)}: choose from {allowed}.")
     for kind in formats:
-        if not isinstance(kind, str) or kind not in WRITERS:
+        if kind not in WRITERS:
             raise ValueError(f"formats has {shown(kind)}, but each must be one of {allowed}: choose from these.")
     if not formats:
         raise ValueError(f"formats is empty: choose one or more of {allowed}.")

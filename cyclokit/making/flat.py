@@ -14,7 +14,8 @@ import numpy as np
 from cyclokit.arguments import Floats
 from cyclokit.geometry import motion, outline
 from cyclokit.making import curves
-from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Path, Slab, arc, corners_of
+from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Polyline, Slab, arc, corners_of
+from cyclokit.signatures import Length, read
 from cyclokit.texts import in_html, plain
 
 SPLINE, ARCS, HOLES, MARKS, NOTE = "edge_spline", "edge_arcs", "holes", "witness_marks", "note"
@@ -24,6 +25,7 @@ MARGIN = 5.0  # mm round an SVG's shape
 SPACING = 0.01  # mm: how far the CSV's points let a chord be from the curve
 
 
+@read
 def dxf(part: Part, notes: tuple[str, ...]) -> bytes:
     """A part as DXF: a disc's outline as a spline and as arcs, each on a layer of its own, so that one can be chosen.
 
@@ -65,6 +67,7 @@ def dxf(part: Part, notes: tuple[str, ...]) -> bytes:
     return stream.getvalue().encode("utf-8")
 
 
+@read
 def svg(part: Part, notes: tuple[str, ...]) -> bytes:
     """A part as SVG in true millimetres, its curves as arcs.
 
@@ -96,6 +99,7 @@ def svg(part: Part, notes: tuple[str, ...]) -> bytes:
     ).encode()
 
 
+@read
 def points(part: Part, notes: tuple[str, ...]) -> bytes:
     """A part's outlines as CSV: points on them and the normals that point out of each loop.
 
@@ -126,12 +130,13 @@ def points(part: Part, notes: tuple[str, ...]) -> bytes:
     return stream.getvalue().encode("utf-8")
 
 
-def with_normals(loop: Loop, tolerance: float = SPACING) -> tuple[Floats, Floats]:
+@read
+def with_normals(loop: Loop, tolerance: Length = SPACING) -> tuple[Floats, Floats]:
     """Points on a loop and its outward unit normals there.
 
     Parameters
     ----------
-    loop : Circle, Lobes or Path
+    loop : Circle, Lobes or Polyline
         The loop.
     tolerance : float
         How far a chord may be from the curve [mm].
@@ -177,7 +182,7 @@ def _layers(slab: Slab) -> tuple[tuple[str, tuple[Loop, ...]], ...]:
     return ((ARCS, (slab.outside,)), (HOLES, slab.holes), (MARKS, slab.marks))
 
 
-def _edges(loop: Path) -> Iterator[tuple[tuple[float, float], tuple[float, float], float]]:
+def _edges(loop: Polyline) -> Iterator[tuple[tuple[float, float], tuple[float, float], float]]:
     yield from zip(loop.corners, (*loop.corners[1:], loop.corners[0]), loop.bulges, strict=True)
 
 
@@ -193,7 +198,7 @@ def _to_dxf(document: Any, space: Any, layer: str, loop: Loop) -> None:
     _layer(document, layer)
     if isinstance(loop, Circle):
         space.add_circle(loop.centre, loop.radius, dxfattribs=where)
-    elif isinstance(loop, Path):
+    elif isinstance(loop, Polyline):
         corners = [(x, y, bulge) for (x, y), bulge in zip(loop.corners, loop.bulges, strict=True)]
         space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs=where)
     else:

@@ -4,23 +4,22 @@ import io
 import re
 import struct
 import zipfile
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from xml.sax.saxutils import escape
 
 import numpy as np
 
 from cyclokit.arguments import checked_length
 from cyclokit.making.shapes import Part, plane
+from cyclokit.signatures import Length, read
 from cyclokit.texts import plain
-
-if TYPE_CHECKING:
-    from trimesh import Trimesh
 
 CHORD = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step
 HEADER = 80  # bytes that an STL has for words
 
 
-def solid(part: Part, chord: float = CHORD) -> "Trimesh":
+@read
+def solid(part: Part, chord: Length = CHORD) -> Any:
     """A part as one closed mesh.
 
     Parameters
@@ -53,7 +52,8 @@ def solid(part: Part, chord: float = CHORD) -> "Trimesh":
     return whole
 
 
-def stl(part: Part, notes: tuple[str, ...], chord: float = CHORD) -> bytes:
+@read
+def stl(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes:
     """A part as a binary STL.
 
     Parameters
@@ -79,7 +79,8 @@ def stl(part: Part, notes: tuple[str, ...], chord: float = CHORD) -> bytes:
     return words.ljust(HEADER) + struct.pack("<I", len(triangles)) + facets.tobytes()
 
 
-def three_mf(part: Part, notes: tuple[str, ...], chord: float = CHORD) -> bytes:
+@read
+def three_mf(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes:
     """A part as 3MF.
 
     Parameters

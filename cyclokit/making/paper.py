@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from cyclokit.making.shapes import Part, corners_of
+from cyclokit.signatures import read
 from cyclokit.texts import in_figure
 
 WIDTH, HEIGHT = 210.0, 297.0  # mm, A4: ISO 216
@@ -17,6 +18,7 @@ INCH = 25.4
 FOOT = 14.0  # mm at the bottom of a sheet for bar and words
 
 
+@read
 def true_size(part: Part, notes: tuple[str, ...]) -> bytes:
     """A part in true size, tiled over A4 sheets, each with a scale bar to measure.
 
@@ -56,19 +58,19 @@ def _sheets(loops: list[Any], name: str, notes: tuple[str, ...]) -> bytes:
 
 def _sheet(curves: list[np.ndarray], corner: np.ndarray, room: np.ndarray, words: tuple[str, ...]) -> Any:
     """One sheet: what lies in a window, its corner [mm] at the sheet's lower left margin, above bar and words."""
-    figure, axes = blank()
+    figure, axes = _blank()
     shift = np.array([EDGE, EDGE + FOOT]) - corner
     window = _rectangle(axes, (EDGE, EDGE + FOOT), room)
     for curve in curves:
         (line,) = axes.plot(*(curve + shift).T, color="black", linewidth=0.5)
         line.set_clip_path(window)
-    crosses(axes, (EDGE, EDGE + FOOT), room)
-    bar(axes, (EDGE, EDGE))
+    _crosses(axes, (EDGE, EDGE + FOOT), room)
+    _bar(axes, (EDGE, EDGE))
     axes.text(EDGE, EDGE + 5, in_figure("; ".join(words)), fontsize=6, va="bottom", wrap=True)
     return figure
 
 
-def blank(width: float = WIDTH, height: float = HEIGHT) -> tuple[Any, Any]:
+def _blank(width: float = WIDTH, height: float = HEIGHT) -> tuple[Any, Any]:
     """An empty sheet whose axes are millimetres of paper from its lower left corner, as figure and axes."""
     from matplotlib.figure import Figure
 
@@ -80,7 +82,7 @@ def blank(width: float = WIDTH, height: float = HEIGHT) -> tuple[Any, Any]:
     return figure, axes
 
 
-def bar(axes: Any, where: tuple[float, float]) -> None:
+def _bar(axes: Any, where: tuple[float, float]) -> None:
     """A scale bar of 100 mm, its left end there [mm], with what to do where it isn't."""
     x, y = where
     axes.plot([x, x + BAR], [y, y], color="black", linewidth=0.8)
@@ -90,7 +92,7 @@ def bar(axes: Any, where: tuple[float, float]) -> None:
     axes.text(x + BAR + 3, y, "100 mm: measure it; if it isn't, print again at 100 %", fontsize=6, va="bottom")
 
 
-def crosses(axes: Any, corner: tuple[float, float], room: Any) -> None:
+def _crosses(axes: Any, corner: tuple[float, float], room: Any) -> None:
     """Crosses where neighbouring sheets are laid over each other, in the four corners of the window."""
     for x in (corner[0] + SHARED / 2, corner[0] + room[0] - SHARED / 2):
         for y in (corner[1] + SHARED / 2, corner[1] + room[1] - SHARED / 2):

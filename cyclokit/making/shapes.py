@@ -6,18 +6,38 @@ corners as its format can hold. All lengths in mm, all angles in rad, counter-cl
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import Annotated
 
 import numpy as np
+import shapely
+from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_kind, checked_length
+from cyclokit.arguments import Floats, checked_kind, checked_length, checked_number, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
-
-if TYPE_CHECKING:
-    from shapely import Geometry
+from cyclokit.signatures import FARTHEST, Length, read
+from cyclokit.texts import shown
 
 Point = tuple[float, float]
+
+
+def _checked_point(name: str, value: object) -> None:
+    """Refuse what is no tuple of x and y [mm], by the argument's name."""
+    if not isinstance(value, tuple) or len(value) != 2:
+        raise TypeError(f"{name} must be a tuple of x and y in mm, not {shown(value)}: give (0.0, 0.0), say.")
+    for number in value:
+        checked_number(name, number, -FARTHEST, FARTHEST)
+
+
+At = Annotated[Point, _checked_point]
+
+
+def _checked_step(name: str, value: object) -> None:
+    """Refuse what is no tuple of x, y and z [mm], by the argument's name."""
+    if not isinstance(value, tuple) or len(value) != 3:
+        raise TypeError(f"{name} must be a tuple of x, y and z in mm, not {shown(value)}: give (0.0, 0.0, 1.0), say.")
+    for number in value:
+        checked_number(name, number, -FARTHEST, FARTHEST)
 
 
 @dataclass(frozen=True)
@@ -37,6 +57,7 @@ class Circle:
 
     def __post_init__(self) -> None:
         checked_length("radius", self.radius)
+        _checked_point("centre", self.centre)
 
 
 @dataclass(frozen=True)
@@ -59,10 +80,12 @@ class Lobes:
 
     def __post_init__(self) -> None:
         checked_kind("drive", self.drive, Drive)
+        _checked_point("centre", self.centre)
+        checked_number("turn", self.turn, -FARTHEST, FARTHEST)
 
 
 @dataclass(frozen=True)
-class Path:
+class Polyline:
     """A closed loop of lines and arcs.
 
     Attributes
@@ -78,6 +101,11 @@ class Path:
     bulges: tuple[float, ...]
 
     def __post_init__(self) -> None:
+        for name in ("corners", "bulges"):
+            checked_kind(name, getattr(self, name), tuple, "give a tuple, as `polygon` makes it")
+        for corner in self.corners:
+            _checked_point("corners", corner)
+        finite("bulges", self.bulges)
         if len(self.corners) < 2 or len(self.bulges) != len(self.corners):
             raise ValueError(
                 f"corners are {len(self.corners)} and bulges {len(self.bulges)}, but a loop needs two corners or more, "
@@ -85,16 +113,29 @@ class Path:
             )
 
 
-Loop = Circle | Lobes | Path
+Loop = Circle | Lobes | Polyline
 
 
-def polygon(corners: "tuple[Point, ...] | Floats") -> Path:
+def _checked_loop(name: str, value: object) -> None:
+    """Refuse what is neither a Circle, nor Lobes, nor a Polyline, by the argument's name."""
+    if not isinstance(value, Loop):
+        raise TypeError(
+            f"{name} must be a Circle, Lobes or a Polyline, not a {type(value).__name__}: make one of these."
+        )
+
+
+Step = Annotated[tuple[float, float, float], _checked_step]
+
+
+@read
+def polygon(corners: ArrayLike) -> Polyline:
     """A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed."""
-    points = tuple((float(x), float(y)) for x, y in corners)
-    return Path(points, (0.0,) * len(points))
+    points = motion.vectors("corners", corners)
+    return Polyline(tuple((float(x), float(y)) for x, y in points), (0.0,) * len(points))
 
 
-def rounded_rectangle(width: float, height: float, radius: float, centre: Point = (0.0, 0.0)) -> Path:
+@read
+def rounded_rectangle(width: Length, height: Length, radius: Length, centre: At = (0.0, 0.0)) -> Polyline:
     """A rectangle with rounded corners.
 
     Parameters
@@ -108,7 +149,7 @@ def rounded_rectangle(width: float, height: float, radius: float, centre: Point 
 
     Returns
     -------
-    Path
+    Polyline
         Four lines and four quarter circles.
 
     Examples
@@ -117,6 +158,8 @@ def rounded_rectangle(width: float, height: float, radius: float, centre: Point 
     1178.54
     """
     across, up, (x, y) = width / 2, height / 2, centre
+    if radius > min(across, up):
+        raise ValueError(f"radius is {radius:g} mm, but must be at most half the shorter side, {min(across, up):g}.")
     quarter = math.tan(math.pi / 8)
     corners = (
         (x + across, y - up + radius),
@@ -128,10 +171,11 @@ def rounded_rectangle(width: float, height: float, radius: float, centre: Point 
         (x - across + radius, y - up),
         (x + across - radius, y - up),
     )
-    return Path(corners, (0.0, quarter) * 4)
+    return Polyline(corners, (0.0, quarter) * 4)
 
 
-def circle_with_flat(radius: float, flat: float, turn: float = 0.0) -> Path:
+@read
+def circle_with_flat(radius: Length, flat: Length, turn: float = 0.0) -> Polyline:
     """A round shaft or bore with one flat, about (0, 0).
 
     Parameters
@@ -145,28 +189,32 @@ def circle_with_flat(radius: float, flat: float, turn: float = 0.0) -> Path:
 
     Returns
     -------
-    Path
+    Polyline
         One arc and one line.
     """
+    if not flat < radius:
+        raise ValueError(f"flat is {flat:g} mm, but must be less than the radius, {radius:g}: measure from the middle.")
     half = math.acos(flat / radius)
     start, end = turn + half, turn + 2 * math.pi - half
     corners = tuple((radius * math.cos(angle), radius * math.sin(angle)) for angle in (start, end))
-    return Path(corners, (math.tan((end - start) / 4), 0.0))
+    return Polyline(corners, (math.tan((end - start) / 4), 0.0))
 
 
-def hexagon(across_flats: float, centre: Point = (0.0, 0.0), turn: float = 0.0) -> Path:
+@read
+def hexagon(across_flats: Length, centre: At = (0.0, 0.0), turn: float = 0.0) -> Polyline:
     """A nut's outline: its width across flats [mm], one corner towards `turn` [rad]."""
     radius = across_flats / math.sqrt(3)
     angles = turn + np.arange(6) * math.pi / 3
     return polygon(np.column_stack([centre[0] + radius * np.cos(angles), centre[1] + radius * np.sin(angles)]))
 
 
-def moved(loop: Loop, turn: float = 0.0, by: Point = (0.0, 0.0)) -> Loop:
+@read
+def moved(loop: Loop, turn: float = 0.0, by: At = (0.0, 0.0)) -> Loop:
     """A loop turned about (0, 0) and then moved.
 
     Parameters
     ----------
-    loop : Circle, Lobes or Path
+    loop : Circle, Lobes or Polyline
         The loop.
     turn : float
         Angle [rad].
@@ -175,7 +223,7 @@ def moved(loop: Loop, turn: float = 0.0, by: Point = (0.0, 0.0)) -> Loop:
 
     Returns
     -------
-    Circle, Lobes or Path
+    Circle, Lobes or Polyline
         A loop of the same kind.
 
     Examples
@@ -189,31 +237,33 @@ def moved(loop: Loop, turn: float = 0.0, by: Point = (0.0, 0.0)) -> Loop:
         x, y = point
         return (cosine * x - sine * y + by[0], sine * x + cosine * y + by[1])
 
-    if isinstance(loop, Path):
+    if isinstance(loop, Polyline):
         return replace(loop, corners=tuple(map(_there, loop.corners)))
     if isinstance(loop, Lobes):
         return replace(loop, centre=_there(loop.centre), turn=loop.turn + turn)
     return replace(loop, centre=_there(loop.centre))
 
 
+@read
 def turned_over(loop: Loop) -> Loop:
     """A loop as seen from its other side: mirrored in the x axis, still counter-clockwise."""
-    if isinstance(loop, Path):
+    if isinstance(loop, Polyline):
         corners = tuple((x, -y) for x, y in reversed(loop.corners))
         bulges = tuple(reversed(loop.bulges[:-1])) + loop.bulges[-1:]
-        return Path(corners, bulges)
+        return Polyline(corners, bulges)
     x, y = loop.centre
     if isinstance(loop, Lobes):  # an outline is its own mirror image in the line through root 0
         return replace(loop, centre=(x, -y), turn=-loop.turn)
     return replace(loop, centre=(x, -y))
 
 
+@read
 def area(loop: Loop) -> float:
     """Area inside a loop [mm^2], of its true curve.
 
     Parameters
     ----------
-    loop : Circle, Lobes or Path
+    loop : Circle, Lobes or Polyline
         The loop.
 
     Returns
@@ -240,12 +290,13 @@ def area(loop: Loop) -> float:
     return straight + float(np.sum(radius**2 * (angle[curved] - np.sin(angle[curved]))) / 2)
 
 
-def corners_of(loop: Loop, tolerance: float = 1e-3) -> Floats:
+@read
+def corners_of(loop: Loop, tolerance: Length = 1e-3) -> Floats:
     """A loop as a polygon.
 
     Parameters
     ----------
-    loop : Circle, Lobes or Path
+    loop : Circle, Lobes or Polyline
         The loop.
     tolerance : float
         How far a corner's neighbour may be from the true curve [mm].
@@ -276,7 +327,8 @@ def corners_of(loop: Loop, tolerance: float = 1e-3) -> Floats:
     return np.array([*points, points[0]])
 
 
-def arc(start: Point, end: Point, bulge: float) -> tuple[Point, float, float, float]:
+@read
+def arc(start: At, end: At, bulge: float) -> tuple[Point, float, float, float]:
     """Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight.
 
     Parameters
@@ -291,6 +343,8 @@ def arc(start: Point, end: Point, bulge: float) -> tuple[Point, float, float, fl
     tuple
         Centre, radius (above zero), the angle at which it starts, and the angle it sweeps, below zero if clockwise.
     """
+    if bulge == 0 or start == end:
+        raise ValueError("bulge is 0 or both ends are one, which makes no arc: draw a line instead.")
     swept = 4 * math.atan(bulge)
     x, y = end[0] - start[0], end[1] - start[1]
     across = (1 - bulge**2) / (4 * bulge)  # of the chord, from its middle to the centre, to the left
@@ -324,13 +378,13 @@ class Slab:
 
     Attributes
     ----------
-    outside : Circle, Lobes or Path
+    outside : Circle, Lobes or Polyline
         Its edge.
-    holes : tuple of Circle, Lobes or Path
+    holes : tuple of Circle, Lobes or Polyline
         What is cut out; they don't meet each other or the edge.
     bottom, top : float
         Heights z [mm].
-    marks : tuple of Circle, Lobes or Path
+    marks : tuple of Circle, Lobes or Polyline
         Holes that only tell how the part goes in: witness marks.
     """
 
@@ -341,6 +395,13 @@ class Slab:
     marks: tuple[Loop, ...] = ()
 
     def __post_init__(self) -> None:
+        _checked_loop("outside", self.outside)
+        for name in ("holes", "marks"):
+            checked_kind(name, getattr(self, name), tuple, "give a tuple of loops")
+            for loop in getattr(self, name):
+                _checked_loop(name, loop)
+        for name in ("bottom", "top"):
+            checked_number(name, getattr(self, name), -FARTHEST, FARTHEST)
         if not self.bottom < self.top:
             raise ValueError(f"bottom is {self.bottom} mm and top {self.top}: the top must be higher. Swap them.")
 
@@ -397,7 +458,8 @@ class Part:
         return max(slab.top for slab in self.slabs)
 
 
-def part_moved(part: Part, turn: float = 0.0, by: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> Part:
+@read
+def part_moved(part: Part, turn: float = 0.0, by: Step = (0.0, 0.0, 0.0)) -> Part:
     """A part turned about the axis through (0, 0) [rad], then moved along x, y and z [mm]."""
     x, y, z = by
 
@@ -413,6 +475,7 @@ def part_moved(part: Part, turn: float = 0.0, by: tuple[float, float, float] = (
     )
 
 
+@read
 def part_turned_over(part: Part) -> Part:
     """A part upside down: turned over about the x axis, and lifted so that it stands on z = 0."""
     height = part.top
@@ -431,7 +494,8 @@ def part_turned_over(part: Part) -> Part:
     )
 
 
-def plane(slab: Slab, tolerance: float = 1e-3) -> "Geometry":
+@read
+def plane(slab: Slab, tolerance: Length = 1e-3) -> shapely.Geometry:
     """A slab as an area of Shapely's, its curves as polygons within a tolerance.
 
     Parameters
@@ -451,8 +515,6 @@ def plane(slab: Slab, tolerance: float = 1e-3) -> "Geometry":
     ValueError
         If its holes meet each other or the edge, or a loop crosses itself.
     """
-    import shapely
-
     found = shapely.Polygon(corners_of(slab.outside, tolerance), [corners_of(loop, tolerance) for loop in slab.cut])
     if not found.is_valid:
         why = shapely.is_valid_reason(found)
@@ -460,7 +522,8 @@ def plane(slab: Slab, tolerance: float = 1e-3) -> "Geometry":
     return found
 
 
-def at_height(part: Part, z: float, tolerance: float = 1e-3) -> "Geometry":
+@read
+def at_height(part: Part, z: float, tolerance: Length = 1e-3) -> shapely.Geometry:
     """What a plane cuts out of a part.
 
     Parameters
@@ -477,6 +540,4 @@ def at_height(part: Part, z: float, tolerance: float = 1e-3) -> "Geometry":
     shapely.Geometry
         The area, empty where the plane passes the part by.
     """
-    import shapely
-
     return shapely.union_all([plane(slab, tolerance) for slab in part.slabs if slab.bottom < z < slab.top])

@@ -15,12 +15,14 @@ from cyclokit.geometry import limits, outline
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Slab, polygon
+from cyclokit.signatures import Place, read
 
 FINE = 400  # points a lobe, and a quarter circle, of an outline that is no curve of ours any more
 MARK = 0.5  # mm, radius of a witness mark: a hole right through, seen from both faces
 MARK_WALL = 0.8  # mm from the mark to the hole that it marks; two lines of a usual nozzle: common practice, no source
 
 
+@read
 def made(reducer: Reducer) -> tuple[Part, ...]:
     """The parts that are made, each once, as it lies on the bed: allowances included.
 
@@ -47,7 +49,8 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     return tuple(disc(reducer, first.disc, name) for first, name in zip(firsts, names, strict=True))
 
 
-def disc(reducer: Reducer, number: int, name: str) -> Part:
+@read
+def disc(reducer: Reducer, number: Place, name: str) -> Part:
     """A disc about its own centre, root 0 on +x, standing on z = 0, with its allowances.
 
     Parameters
@@ -79,6 +82,7 @@ def disc(reducer: Reducer, number: int, name: str) -> Part:
     )
 
 
+@read
 def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
     """What a file says of the part in it: its size, and which clearances and allowances it contains."""
     return (

@@ -8,11 +8,13 @@ from typing import Any
 from cyclokit.geometry import motion
 from cyclokit.making import curves
 from cyclokit.making.shapes import Circle, Lobes, Loop, Part, arc
+from cyclokit.signatures import read
 from cyclokit.texts import plain
 
 WHEN = "2000-01-01T00:00:00"  # a file made twice is the same
 
 
+@read
 def step(part: Part, notes: tuple[str, ...]) -> bytes:
     """A part as STEP: cylinders are cylinders, and a disc's edge is the extruded spline.
 
@@ -45,6 +47,7 @@ def step(part: Part, notes: tuple[str, ...]) -> bytes:
     return (head + found + told + ")," + rest).encode("ascii")
 
 
+@read
 def solid(part: Part) -> Any:
     """A part as a solid of build123d's [mm], its slabs joined.
 

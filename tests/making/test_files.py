@@ -76,11 +76,11 @@ def test_an_unsound_reducer_is_refused_unless_asked_for_and_then_every_file_says
 @pytest.mark.parametrize(
     ("given", "kind", "said"),
     [
-        ({"formats": "dxf"}, TypeError, "formats must be a tuple"),
+        ({"formats": "dxf"}, TypeError, "formats must be a list or tuple"),
         ({"formats": ("dwg",)}, ValueError, "each must be one of"),
         ({"formats": ()}, ValueError, "formats is empty"),
         ({"reducer": STORY}, TypeError, "reducer must be a Reducer"),
-        ({"folder": 5}, TypeError, "folder must be a path"),
+        ({"folder": 5}, TypeError, "folder must be a str or Path"),
         ({"unsound": 1}, TypeError, "unsound must be a bool"),
     ],
 )

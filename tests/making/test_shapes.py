@@ -20,7 +20,7 @@ LOOPS = {
     "rounded rectangle": shapes.rounded_rectangle(40.0, 30.0, 5.0, (1.0, 2.0)),
     "shaft with a flat": shapes.circle_with_flat(2.5, 2.0, 0.4),
     "nut": shapes.hexagon(5.5, (7.0, 1.0), 0.2),
-    "hollowed": shapes.Path(((-5.0, -5.0), (5.0, -5.0), (5.0, 5.0), (-5.0, 5.0)), (0.0, -0.3, 0.0, 0.5)),
+    "hollowed": shapes.Polyline(((-5.0, -5.0), (5.0, -5.0), (5.0, 5.0), (-5.0, 5.0)), (0.0, -0.3, 0.0, 0.5)),
 }
 EVERY = pytest.mark.parametrize("loop", LOOPS.values(), ids=LOOPS)
 
@@ -92,6 +92,6 @@ def test_what_is_no_shape_is_told():
     with pytest.raises(ValueError, match="the top must be higher"):
         shapes.Slab(shapes.Circle(1.0), (), 2.0, 2.0)
     with pytest.raises(ValueError, match="a bulge for each"):
-        shapes.Path(((0.0, 0.0), (1.0, 0.0)), (0.0,))
+        shapes.Polyline(((0.0, 0.0), (1.0, 0.0)), (0.0,))
     with pytest.raises(ValueError, match="radius"):
         shapes.Circle(0.0)

@@ -1,8 +1,40 @@
 """Questions of lesson 0."""
 
+from cyclokit.course.answers.guesses import Guess, GuessedNumber, GuessedWord
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.course.questions.drives import EXAMPLE, STORY
 
+A_LOBE = 1 / STORY.ratio  # of a turn: how far the disc turns for one turn of the crank
+GUESSES: dict[str, Guess] = {
+    "0-turns": GuessedNumber(
+        right=A_LOBE,
+        unit="turns",
+        tolerance=0.1,
+        look="What you see below is that the disc is carried round at once, and turns only slowly.",
+        slips=(
+            Slip(1.0, "The disc's middle does go round once with the crank. The disc itself hardly turns: see below."),
+            Slip(0.0, "Nearly: it turns so little that you must look twice. See below."),
+            Slip(-A_LOBE, "Right, with the way it turns as well, although only the size was asked for!"),
+        ),
+        told="So little that you must look twice. Which way it turns, you see below.",
+    ),
+    "0-lobes": GuessedNumber(
+        right=STORY.lobes,
+        unit="lobes",
+        tolerance=0,
+        look="Below they are counted.",
+        slips=(
+            Slip(STORY.pins, "A fair guess: as many as rollers would look right, and then nothing would turn."),
+            Slip(STORY.pins + 1, "That there is one between, you have seen; it is one fewer, not one more."),
+        ),
+        told="One fewer than rollers.",
+    ),
+    "0-works": GuessedWord(
+        right="no",
+        looks={"yes": "It is right that it can still be drawn. But look what becomes of the edge, below."},
+        told="Look at what becomes of the edge, below.",
+    ),
+}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "0a": ChoiceQuestion(
         right="b",

@@ -22,12 +22,20 @@ GUESSES: dict[str, Guess] = {
         right=STORY.lobes,
         unit="lobes",
         tolerance=0,
-        look="Below they are counted.",
+        look="Further down they are counted.",
         slips=(
             Slip(STORY.pins, "A fair guess: as many as rollers would look right, and then nothing would turn."),
-            Slip(STORY.pins + 1, "That there is one between, you have seen; it is one fewer, not one more."),
+            Slip(STORY.pins + 1, "Another number than rollers, right; but there is one fewer, not one more."),
         ),
         told="One fewer than rollers.",
+    ),
+    "0-height": GuessedNumber(
+        right=2 * STORY.eccentricity,
+        unit="mm",
+        tolerance=0.05,
+        look="It has to do with how far the crank carries the disc to either side.",
+        slips=(Slip(STORY.eccentricity, "So far the disc is carried to one side. It goes to the other as well."),),
+        told="Twice the eccentricity: so far it is from one side to the other.",
     ),
     "0-works": GuessedWord(
         right="no",
@@ -55,10 +63,12 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         ),
     ),
     "0c": NumberQuestion(
-        right=2 * STORY.eccentricity,
+        right=2 * EXAMPLE.eccentricity,
         unit="mm",
         tolerance=0.005,
         look='Which two distances did the walk print? Lesson 0, "Count it".',
-        slips=(Slip(STORY.eccentricity, "Is that one way from the middle, or from the lowest to the highest place?"),),
+        slips=(
+            Slip(EXAMPLE.eccentricity, "Is that one way from the middle, or from the lowest to the highest place?"),
+        ),
     ),
 }

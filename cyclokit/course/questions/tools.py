@@ -39,6 +39,13 @@ GUESSES: dict[str, Guess] = {
         ),
         told="The last of the 20 numbers, 360, is the same place as the first.",
     ),
+    "0b-pieces": GuessedNumber(
+        right=math.ceil(math.pi / math.acos(1 - 0.01 / STORY.pin_circle_radius)),
+        unit="pieces",
+        tolerance=0.2,
+        look="Twice as many pieces leave a quarter of the gap; so a fine circle is cheap.",
+        told="See below how quickly the gap shrinks.",
+    ),
     "0b-equal": GuessedWord(
         right="no",
         looks={"yes": "On paper, yes. See what the machine has kept of the three numbers."},

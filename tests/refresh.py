@@ -15,6 +15,7 @@ METADATA = {
     "kernelspec": {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"},
     "language_info": {"name": "python"},
 }
+KEPT = ("tags", "jp-MarkdownHeadingCollapsed")  # of a cell's own: what nbval does with it, and that JupyterLab folds it
 
 
 def refresh(path: Path) -> None:
@@ -25,8 +26,7 @@ def refresh(path: Path) -> None:
     notebook.metadata = nbformat.from_dict(METADATA)
     for number, cell in enumerate(notebook.cells):
         cell.id = f"cell-{number:02d}"
-        tags = cell.metadata.get("tags")
-        cell.metadata = nbformat.from_dict({"tags": tags} if tags else {})
+        cell.metadata = nbformat.from_dict({key: cell.metadata[key] for key in KEPT if cell.metadata.get(key)})
         for output in cell.get("outputs", []):
             if "text/html" in output.get("data", {}):  # a widget's view without its state is an error in a fresh copy
                 output.data.pop("application/vnd.jupyter.widget-view+json", None)

@@ -216,8 +216,6 @@ RIGHT = {
 }
 PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name"}  # in rooms that draw
 SPECIAL = {
-    "view.stage.turning_reducer": {"chart": ("disc angle",)},
-    "view.stage.turning_cut": {"chart": ("disc angle",)},
     "view.chart.of_cut": {"chart": ("disc angle",)},
     "view.chart.of_drive": {"chart": ("disc angle",), "output": False},
     "making.shapes.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
@@ -318,8 +316,8 @@ SPECIAL = {
     "view.pages.script": {"names": "stage.js"},
     "view.stage.seen": {"load": "clockwise", "crank": 0.3},
     "view.stage.turning_drive": {"load": "clockwise", "crank": 0.3, "forces": None, "chart": ()},
-    "view.stage.turning_reducer": {"load": "clockwise", "crank": 0.3, "forces": None, "touched": None},
-    "view.stage.turning_cut": {"crank": 0.3},
+    "view.stage.turning_reducer": {"load": "clockwise", "crank": 0.3, "forces": None, "touched": None, "chart": ()},
+    "view.stage.turning_cut": {"crank": 0.3, "chart": ()},
     "view.svg.number": {"value": 5.0},
 }
 

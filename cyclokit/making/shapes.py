@@ -119,9 +119,7 @@ Loop = Circle | Lobes | Polyline
 def _checked_loop(name: str, value: object) -> None:
     """Refuse what is neither a Circle, nor Lobes, nor a Polyline, by the argument's name."""
     if not isinstance(value, Loop):
-        raise TypeError(
-            f"{name} must be a Circle, Lobes or a Polyline, not a {type(value).__name__}: make one of these."
-        )
+        raise TypeError(f"{name} must be a Circle, Lobes or a Polyline, not a {type(value).__name__}: make one.")
 
 
 Step = Annotated[tuple[float, float, float], _checked_step]

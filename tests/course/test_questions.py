@@ -76,7 +76,7 @@ SLIPS = [(name, slip) for name, question in NUMBERS.items() for slip in question
 
 EXPECTED = {
     "0b": 12 - 1,
-    "0c": 2 * 1.4,  # from Rp - e - r at a root to Rp + e - r at a tip; the story's e is 1.4 mm
+    "0c": 2 * 1.5,  # from Rp - e - r at a root to Rp + e - r at a tip; the example's e is 1.5 mm
     "1a": _around(10),  # derived: a polygon with a million corners
     "1b": 8 * 7,
     "1c": _willis(sun=50, planet=20),

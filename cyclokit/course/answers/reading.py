@@ -40,6 +40,7 @@ SENTENCES = {
     "outline": "I need an array of x and y, one row a point, and got something of type {kind}.",
     "rows": "I need an array of 3 to {most} rows with x and y, and got one of shape {shape}.",
     "letter": "I need one of the letters {letters}, in quotes.",
+    "word": "I need one of these, in quotes: {words}.",
     "reason": "I need a reason in words, in quotes, and got something of type {kind}.",
     "stopped": "Reading it was stopped.",
     "elsewhere": "It is right for {first}. Is it for {where}?",

@@ -2,10 +2,12 @@
 
 import math
 
+from cyclokit.course.answers.guesses import Guess
 from cyclokit.course.answers.kinds import NumberQuestion, Slip
 from cyclokit.course.questions.drives import EXAMPLE
 from cyclokit.geometry import rolling
 
+GUESSES: dict[str, Guess] = {}
 QUESTIONS: dict[str, NumberQuestion] = {
     "1a": NumberQuestion(
         right=2 * math.pi * 10,

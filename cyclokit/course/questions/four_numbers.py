@@ -2,6 +2,7 @@
 
 import math
 
+from cyclokit.course.answers.guesses import Guess
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
@@ -10,6 +11,7 @@ FLAT = Drive(pins=13, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.
 FLANK_OF_FLAT = 40 * math.sqrt(27 * (1 - FLAT.trochoid_ratio**2) * 12 / 14**3)  # mm; not its least
 LEAST_OF_FLAT = float(limits.least_convex_radius(13, 40.0, 1.1))  # mm
 
+GUESSES: dict[str, Guess] = {}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "5a": NumberQuestion(
         right=45 / 15,

@@ -2,9 +2,11 @@
 
 import math
 
+from cyclokit.course.answers.guesses import Guess
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.drive import Drive
 
+GUESSES: dict[str, Guess] = {}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "2a": NumberQuestion(
         right=Drive(14, 40.0, 4.0, 1.0).lobes,

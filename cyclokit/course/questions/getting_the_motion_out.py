@@ -2,9 +2,11 @@
 
 import math
 
+from cyclokit.course.answers.guesses import Guess
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.drive import Drive
 
+GUESSES: dict[str, Guess] = {}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "6a": NumberQuestion(
         right=13 + 2 * 1.8,

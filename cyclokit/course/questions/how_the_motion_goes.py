@@ -1,5 +1,6 @@
 """Questions of lesson 4."""
 
+from cyclokit.course.answers.guesses import Guess
 from cyclokit.course.answers.kinds import NumberQuestion, Slip
 from cyclokit.course.questions.drives import EXAMPLE, STORY
 from cyclokit.drive import Drive
@@ -8,6 +9,7 @@ from cyclokit.geometry import motion, outline, speeds
 WIDER = Drive(pins=20, pin_circle_radius=50.0, roller_radius=5.0, eccentricity=1.2)
 FLATTER = Drive(pins=12, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.2)
 
+GUESSES: dict[str, Guess] = {}
 QUESTIONS: dict[str, NumberQuestion] = {
     "4a": NumberQuestion(
         right=motion.disc_pitch_radius(EXAMPLE),

@@ -2,10 +2,12 @@
 
 import math
 
+from cyclokit.course.answers.guesses import Guess
 from cyclokit.course.answers.kinds import NumberQuestion, Slip
 from cyclokit.course.questions.drives import STORY
 from cyclokit.drive import Drive
 
+GUESSES: dict[str, Guess] = {}
 QUESTIONS: dict[str, NumberQuestion] = {
     "3a": NumberQuestion(
         right=360 / Drive(16, 45.0, 6.5, 1.5).lobes,

@@ -2,9 +2,64 @@
 
 import math
 
+from cyclokit.course.answers.guesses import Guess, GuessedNumber, GuessedWord
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.course.questions.drives import EXAMPLE, STORY
 
+GUESSES: dict[str, Guess] = {
+    "0b-lobes": GuessedNumber(
+        right=STORY.pins - 1,
+        unit="",
+        tolerance=0,
+        look="Do the three lines one by one, as the machine does: below.",
+        slips=(
+            Slip(
+                EXAMPLE.pins - 1,
+                "In a spreadsheet, yes: there a formula follows its numbers. A line of code is done once.",
+            ),
+        ),
+        told="The line was done once, with the 20 that stood there then.",
+    ),
+    "0b-sum": GuessedWord(
+        right="c",
+        looks={
+            "a": "There is a number in that text, true. But Python doesn't read it for you.",
+            "b": "Two texts would be joined like that, true. But 20 is none.",
+        },
+        told="It doesn't guess what you mean.",
+    ),
+    "0b-places": GuessedNumber(
+        right=STORY.pins - 1,
+        unit="",
+        tolerance=0,
+        look="Which of those angles are the same place of the circle?",
+        slips=(
+            Slip(STORY.pins, "There are 20 numbers, true. But the last, 360, is the same place as the first, 0."),
+            Slip(STORY.pins + 1, "It counts its numbers, not its gaps: there are 20. And two are the same place."),
+        ),
+        told="The last of the 20 numbers, 360, is the same place as the first.",
+    ),
+    "0b-pieces": GuessedNumber(
+        right=math.ceil(math.pi / math.acos(1 - 0.01 / STORY.pin_circle_radius)),
+        unit="pieces",
+        tolerance=0.2,
+        look="Twice as many pieces leave a quarter of the gap; so a fine circle is cheap.",
+        told="See below how quickly the gap shrinks.",
+    ),
+    "0b-equal": GuessedWord(
+        right="no",
+        looks={"yes": "On paper, yes. See what the machine has kept of the three numbers."},
+        told="On paper they are; see below what the machine has kept of them.",
+    ),
+    "0b-where": GuessedWord(
+        right="b",
+        looks={
+            "a": "There you are nearest, and just there it changes least: nearer until then, farther afterwards.",
+            "c": "There you are farthest, and just there it changes least: farther until then, nearer afterwards.",
+        },
+        told="Nearly a quarter turn, and not quite; see below.",
+    ),
+}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "0ba": NumberQuestion(
         right=2 * 8,  # the second run of B finds what C left

@@ -14,6 +14,7 @@ import numpy as np
 import sympy as sp
 
 from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
+from cyclokit.course.answers.guesses import GuessedNumber, GuessedWord
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, RIGHT, UNREADABLE
 
@@ -24,6 +25,8 @@ ASKED = {
     "one": NumberQuestion(1, "", 0, "Look there."),
     "letter": ChoiceQuestion("b", {"a": "Look there."}),
     "letter with a reason": ChoiceQuestion("b", {"a": "Look there."}, reason=True),
+    "guessed number": GuessedNumber(2.15, "mm", 0.1, "Look there.", told="There."),
+    "guessed word": GuessedWord("b", {"a": "Look there."}, told="There."),
     "expression": ExpressionQuestion(sp.Rational(215, 100), {"r": (1, 2)}, "Look there."),
     "function": FunctionQuestion(lambda a: 2.15, ((0.3,), (2.0,)), "a number of mm", 0.001, "Look there."),
     "function of a point": FunctionQuestion(
@@ -31,7 +34,7 @@ ASKED = {
     ),
     "outline": OutlineQuestion(SQUARE, 0.01, "Look there."),
 }
-NUMBERS = ("number", "number to be met", "expression")
+NUMBERS = ("number", "number to be met", "guessed number", "expression")
 
 
 class Case(NamedTuple):
@@ -292,19 +295,22 @@ CASES = [
     *(Case("a function that gives a fair number", _gives(answer), RIGHT, ("function",)) for answer in FAIR),
     *(Case("a function that gives a fair point", _gives(point), RIGHT, ("function of a point",)) for point in POINTS),
     *(Case("an outline in a fair form", points, RIGHT, ("outline",)) for points in OUTLINES),
-    *(Case("no number", answer, said, ("number",)) for answer, said in NO_NUMBER),
+    *(Case("no number", answer, said, ("number", "guessed number")) for answer, said in NO_NUMBER),
     *(
         Case("a function that gives no number", _gives(answer), "Called with 0.3 it should give", ("function",))
         for answer, _ in NO_NUMBER
     ),
-    *(Case("a number that is not finite", answer, "a finite number", ("number",)) for answer in NOT_FINITE),
+    *(
+        Case("a number that is not finite", answer, "a finite number", ("number", "guessed number"))
+        for answer in NOT_FINITE
+    ),
     *(
         Case("a function that gives nothing finite", _gives(answer), "a finite number", ("function",))
         for answer in NOT_FINITE
     ),
-    Case("commas", (16, 6), "Write a decimal point", ("number", "number to be met")),
-    Case("commas", (16,), "Write a decimal point", ("number",)),
-    Case("commas", (1, 234, 5), "Write a decimal point", ("number",)),
+    Case("commas", (16, 6), "Write a decimal point", NUMBERS[:3]),
+    Case("commas", (16,), "Write a decimal point", NUMBERS[:3]),
+    Case("commas", (1, 234, 5), "Write a decimal point", NUMBERS[:3]),
     Case("an outline that is none", HUGE, "Entry 0 is inf", ("outline",)),
     Case("an outline that is none", np.full((5, 2), 1.7e308), LOOK_AGAIN, ("outline",)),
     Case("an outline that is none", [[1, 2], [3], [4, 5]], "of type list", ("outline",)),

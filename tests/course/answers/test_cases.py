@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from cyclokit.course.answers import formulas, kinds
+from cyclokit.course.answers import formulas, guesses, kinds
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE, judge
 from tests.course.answers.cases import ASKED, CASES
 
@@ -51,7 +51,7 @@ def test_of_every_answer_this_kind_of_question_says_the_right_thing(asked, capsy
 def test_every_kind_of_question_is_asked():
     classes = {
         thing
-        for room in (kinds, formulas)
+        for room in (kinds, formulas, guesses)
         for _, thing in inspect.getmembers(room, inspect.isclass)
         if hasattr(thing, "refusal") and thing is not kinds.Question
     }

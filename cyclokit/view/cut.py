@@ -17,7 +17,7 @@ from cyclokit.geometry import motion, outline
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
-from cyclokit.view.signatures import read
+from cyclokit.signatures import read
 
 DISCS = ("disc", "second disc", "third disc")
 STUB = 5.0  # shaft radii that the crank stands out on the motor's side

@@ -46,6 +46,8 @@ def no_jupyterlab_around(monkeypatch, tmp_path):
     for name in ("JUPYTER_SERVER_URL", "JUPYTER_SERVER_ROOT"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "signatures"))
+    monkeypatch.setenv("JUPYTER_CONFIG_DIR", str(tmp_path / "settings"))
+    monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path / "running"))
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from urllib.parse import quote
 
 from cyclokit.arguments import checked_count, checked_kind
 from cyclokit.course.reader.folder import KINDS, PACKAGE, copies, is_readers
-from cyclokit.course.reader.typed import typed
+from cyclokit.course.reader.typed import in_clone, typed
 from cyclokit.files import as_path, make_folder
 from cyclokit.texts import plain, shown
 
@@ -55,8 +55,7 @@ def open_lab(folder: str | Path, notebook: str | Path, browser: bool = True, por
 def check_installed() -> None:
     """Raise a ValueError that says what to install, if JupyterLab is not there."""
     if importlib.util.find_spec("jupyterlab") is None:
-        start = typed("start")
-        raise ValueError(NOT_INSTALLED if start.startswith("cyclokit") else NOT_IN_CLONE.format(command=start))
+        raise ValueError(NOT_IN_CLONE.format(command=typed("start")) if in_clone() else NOT_INSTALLED)
 
 
 def check_home() -> None:

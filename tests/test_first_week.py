@@ -235,3 +235,20 @@ def test_a_home_that_can_not_be_written_to_is_said_before_anything_is_copied(ano
     code, said = another.types("cyclokit", "copy", home="/nonexistent")  # needs none
     assert code == 0
     _is_told(said)
+
+
+@pytest.mark.parametrize("wrong", ["read-only", "in the way"])
+def test_a_clone_in_which_nothing_can_be_installed_says_so(wrong, another):
+    place = another.home / "a clone"
+    place.mkdir()
+    shutil.copy(ROOT / "pyproject.toml", place)
+    shutil.copytree(ROOT / "cyclokit", place / "cyclokit")  # root's own
+    if wrong == "in the way":
+        (place / ".venv").write_text("theirs")
+        os.chown(place, NOBODY, NOBODY)
+    code, said = another.types("bash", "-c", 'cd "a clone"; exec python -m cyclokit start')
+    assert code == 2
+    _is_told(said, ".venv' can't be made", "that you may write to")
+    assert "venv package" not in said
+    if wrong == "in the way":
+        assert (place / ".venv").read_text() == "theirs"

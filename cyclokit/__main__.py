@@ -8,6 +8,8 @@ from typing import NoReturn, TextIO
 from cyclokit import __version__
 from cyclokit.texts import plain
 
+REFUSED = "{what} ({reason}): see that its folder is there, that you may write in it, and that the disk has room."
+
 
 class Parser(argparse.ArgumentParser):
     """A parser that repeats to the terminal what was typed, and lets none of it act there."""
@@ -27,8 +29,8 @@ def main(arguments: list[str] | None = None) -> int:
             return clone.there(sys.argv[1:] if arguments is None else arguments)
         return int(given.run(given))
     except OSError as error:
-        file = f"'{plain(error.filename)}': " if error.filename else ""
-        _say(f"{file}{error.strerror or error}", sys.stderr)
+        what = f"'{plain(error.filename)}' can't be used" if error.filename else "The system refused a file"
+        _say(REFUSED.format(what=what, reason=error.strerror or error), sys.stderr)
         return 2
     except ValueError as error:
         _say(str(error), sys.stderr)
@@ -97,7 +99,8 @@ def _open(given: argparse.Namespace) -> int:
         first = _copied(given, folder)
         _say(f"JupyterLab runs here already. Open {lab.link(folder, first)}", sys.stdout)
         return 0
-    lab.lab_command(folder, folder, port=given.port)  # or nothing is copied
+    lab.check_home()  # or nothing is copied
+    lab.lab_command(folder, folder, port=given.port)
     first = _copied(given, folder)
     _say(f"Opening {plain(first)}. To end JupyterLab, press Ctrl+C here twice.", sys.stdout)
     return lab.open_lab(folder, first, not given.no_browser, given.port)

@@ -17,6 +17,7 @@ from pathlib import Path
 from cyclokit.course.reader.lab import run_to_its_end
 from cyclokit.course.reader.typed import typed
 from cyclokit.files import write_whole
+from cyclokit.texts import plain
 
 ROOT = Path(__file__).resolve().parents[1]
 PYTHON = ROOT / ".venv" / ("Scripts/python.exe" if os.name == "nt" else "bin/python")
@@ -26,6 +27,8 @@ SENTENCES = {
     "no clone": "This command works in a clone of cyclokit; here the lessons open with:  {command}",
     "setting up": "Setting up .venv and what is needed (a few minutes the first time) ...",
     "no venv": "Python can't make an environment here: install its venv package (on Debian: python3-venv).",
+    "no place": "'{place}' can't be made or changed ({reason}): put the clone into a folder that you may write to, "
+    "with no file of that name in it.",
     "stopped": "Stopped before all was there. The same command begins again.",
     "failed": "Not everything could be installed; the lines above say why. It needs a network; the same command, "
     "typed again, goes on.",
@@ -110,14 +113,17 @@ def _made_environment() -> int:
     try:
         venv.create(ROOT / ".venv", with_pip=True, clear=True)
         return 0
-    except (subprocess.CalledProcessError, OSError):
+    except subprocess.CalledProcessError:
         shutil.rmtree(ROOT / ".venv", ignore_errors=True)
         return _told("no venv", 2)
+    except OSError as error:
+        shutil.rmtree(ROOT / ".venv", ignore_errors=True)
+        return _told("no place", 2, place=plain(ROOT / ".venv"), reason=error.strerror)
     except KeyboardInterrupt:
         shutil.rmtree(ROOT / ".venv", ignore_errors=True)
         return _told("stopped", 130)
 
 
-def _told(sentence: str, code: int) -> int:
-    print(SENTENCES[sentence].format(command=typed("open")), flush=True)
+def _told(sentence: str, code: int, **words: object) -> int:
+    print(SENTENCES[sentence].format(command=typed("open"), **words), flush=True)
     return code

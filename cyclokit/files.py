@@ -58,6 +58,25 @@ def as_path(name: str, value: str | os.PathLike[str]) -> Path:
     return Path(text)
 
 
+def make_folder(place: str | os.PathLike[str]) -> None:
+    """Make a folder if it isn't there, with those above it.
+
+    Parameters
+    ----------
+    place : str or Path
+        The folder.
+
+    Raises
+    ------
+    OSError
+        If it can't be made, is a file, or can't be written to.
+    """
+    folder = as_path("place", place)
+    folder.mkdir(parents=True, exist_ok=True)
+    if not os.access(folder, os.W_OK):
+        raise PermissionError(errno.EACCES, os.strerror(errno.EACCES), str(folder))
+
+
 def write_whole(target: str | Path, content: bytes) -> None:
     """Write a file beside its place, then move it there, so that it is never half written.
 

@@ -46,6 +46,8 @@ def no_jupyterlab_around(monkeypatch, tmp_path):
     for name in ("JUPYTER_SERVER_URL", "JUPYTER_SERVER_ROOT"):
         monkeypatch.delenv(name, raising=False)
     monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "signatures"))
+    monkeypatch.setenv("JUPYTER_CONFIG_DIR", str(tmp_path / "settings"))
+    monkeypatch.setenv("JUPYTER_RUNTIME_DIR", str(tmp_path / "running"))
 
 
 @pytest.fixture
@@ -407,9 +409,19 @@ def test_in_a_plain_terminal_there_is_no_link(tmp_path):
         lab.link(tmp_path, tmp_path)
 
 
-def test_an_installed_copy_has_a_command_of_its_own(tmp_path, monkeypatch):
+def test_an_installed_copy_has_a_command_of_its_own_where_that_is_on_the_path(tmp_path, monkeypatch):
+    ours, others = tmp_path / "our env", tmp_path / "another"
+    for place in (ours, others):
+        place.mkdir()
+        (place / "cyclokit").touch(mode=0o755)
+        (place / "cyclokit.exe").touch()
     monkeypatch.setattr(typed, "CHECKOUT", tmp_path)
+    monkeypatch.setattr(sys, "executable", str(ours / "python"))
+    monkeypatch.setenv("PATH", str(ours))
     assert typed.typed("open") == "cyclokit open"
+    for elsewhere in (tmp_path, others):  # none is found, or that of another installation
+        monkeypatch.setenv("PATH", str(elsewhere))
+        assert typed.typed("open").replace('"', "'") == f"'{ours / 'python'}' -m cyclokit open"
 
 
 def test_jupyterlab_is_reachable_from_this_machine_only(tmp_path):

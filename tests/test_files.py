@@ -2,6 +2,7 @@
 
 import errno
 import os
+import re
 import subprocess
 import sys
 import time
@@ -28,6 +29,24 @@ def _names(folder):
 
 def _full(*_):
     raise OSError(errno.ENOSPC, "No space left on device")
+
+
+# folders
+
+
+def test_a_folder_is_made_with_those_above_it_and_may_be_there(tmp_path):
+    for _ in range(2):
+        files.make_folder(str(tmp_path / "above" / "mine"))
+    assert (tmp_path / "above" / "mine").is_dir()
+
+
+def test_a_place_that_is_no_folder_to_write_in_is_refused(target, monkeypatch):
+    for place in (target, target / "below"):
+        with pytest.raises(OSError):
+            files.make_folder(place)
+    monkeypatch.setattr(files.os, "access", lambda *_: False)  # root may write everywhere
+    with pytest.raises(PermissionError, match=re.escape(str(target.parent))):
+        files.make_folder(target.parent)
 
 
 # whole or not at all

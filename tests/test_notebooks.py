@@ -344,9 +344,9 @@ def _commands(text):
 def _documents():
     for name in ("README.md", "DEVELOPERS.md", "exercises/README.md"):
         yield name, (ROOT / name).read_text(encoding="utf-8")
-    for lesson in LESSONS:
-        cells = nbformat.read(lesson, as_version=4).cells
-        yield lesson.name, "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
+    for notebook in ALL:
+        cells = nbformat.read(notebook, as_version=4).cells
+        yield notebook.name, "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
 
 
 def test_the_commands_that_are_told_are_there_and_need_nothing_on_the_path():
@@ -358,6 +358,32 @@ def test_the_commands_that_are_told_are_there_and_need_nothing_on_the_path():
         assert start in {"python3 -m ", "py -m ", ".venv/bin/python -m "}, (name, command)
         if rest != "--version":  # it ends the program
             assert _parser().parse_args(rest.split()).run
+
+
+def _everything_a_reader_may_read():
+    """Documents, notebooks with their outputs as they are stored, and the sources that messages stand in."""
+    yield from (*ROOT.glob("*.md"), *(ROOT / "exercises").glob("*.md"), *ALL)
+    for ending in ("*.py", "*.md", "*.js", "*.cff"):
+        yield from (ROOT / "cyclokit").rglob(ending)
+
+
+def _bare(text):
+    """Commands that only somebody with our program on the path could type."""
+    commands = "|".join(next(action.choices for action in _parser()._actions if action.choices))
+    return re.findall(rf"(?<!-m )(?<![\w/.])cyclokit +(?:{commands}|--\w+)\b.*", text)
+
+
+def test_no_command_is_told_that_needs_us_on_the_path():
+    # where that is so, in an installed copy, messages are made by course.reader.typed
+    told = {str(path): _bare(path.read_text(encoding="utf-8")) for path in _everything_a_reader_may_read()}
+    assert len(told) > 100
+    assert {path: commands for path, commands in told.items() if commands} == {}
+
+
+@pytest.mark.parametrize("text", ["type `cyclokit open`.", "then  cyclokit try-task a.py", "cyclokit --version"])
+def test_a_bare_command_is_found(text):
+    assert _bare(text)
+    assert not _bare(text.replace("cyclokit", "python3 -m cyclokit"))
 
 
 def test_the_readme_tells_every_command_that_there_is():

@@ -249,6 +249,7 @@ SPECIAL = {
     "geometry.derivation.outline_curvature": {"path_curvature": 1 / derivation.Rp},
     "geometry.derivation.closing_gap": {"path": derivation.path_of_arches()},
     "files.as_path": {"value": "file.txt"},
+    "files.make_folder": {"place": "folder"},
     "course.reader.pages.page": {"notebook": cyclokit.__path__[0] + "/../lessons/00_start_here.ipynb"},
     "course.reader.pages.of_output": {"latex": "$a$"},
     "course.reader.pages.mathml": {"latex": "a", "display": "inline"},

@@ -1,4 +1,4 @@
-"""The way between page and kernel, for JupyterLab as `cyclokit open` starts it.
+"""The way between page and kernel, for JupyterLab as our `open` starts it.
 
 Without TCP_NODELAY the system holds a short message back for some 40 ms, to send it with the next one: a
 picture then lags behind its slider. Jupyter's server leaves that as it is.

@@ -5,7 +5,6 @@ changed can be told from one that only grew old: the first is kept, the second i
 anything is copied: a copying that is killed half-way leaves no file that nobody knows.
 """
 
-import errno
 import json
 import os
 import re
@@ -14,7 +13,7 @@ from pathlib import Path
 from cyclokit.arguments import checked_choice
 from cyclokit.course.reader.editions import MEMORY, cells_hash, file_hash, read_memory
 from cyclokit.course.reader.typed import typed
-from cyclokit.files import alone, as_path, write_whole
+from cyclokit.files import alone, as_path, make_folder, write_whole
 from cyclokit.texts import plain, shown
 
 KINDS = {"lessons": ("lesson", "--fresh"), "exercises": ("sheet", "--fresh-sheet")}
@@ -206,11 +205,8 @@ def made_ready(folder: str | Path) -> Path:
     """Make `folder` and its two parts, and return it, or say in words why it can't be."""
     folder = as_path("folder", folder)
     try:
-        for kind in KINDS:
-            (folder / kind).mkdir(parents=True, exist_ok=True)
         for place in (folder, *(folder / kind for kind in KINDS)):
-            if not os.access(place, os.W_OK):
-                raise PermissionError(errno.EACCES, os.strerror(errno.EACCES))
+            make_folder(place)
     except OSError as error:
         raise ValueError(
             f"'{plain(folder)}' can't be used as a folder ({error.strerror}): give a folder that you may write to."

@@ -10,8 +10,8 @@ from urllib.parse import quote
 
 from cyclokit.arguments import checked_count, checked_kind
 from cyclokit.course.reader.folder import KINDS, PACKAGE, copies, is_readers
-from cyclokit.course.reader.typed import typed
-from cyclokit.files import as_path
+from cyclokit.course.reader.typed import in_clone, typed
+from cyclokit.files import as_path, make_folder
 from cyclokit.texts import plain, shown
 
 FOLDER = "my-lessons"
@@ -20,6 +20,10 @@ NOT_IN_CLONE = "JupyterLab is not installed here: in the clone's folder,  {comma
 OUTSIDE = (
     "'{folder}' isn't below '{root}', where the JupyterLab that runs here finds its files: "
     "give a folder in there, or copy alone, with  {command}"
+)
+HOME = (
+    "JupyterLab keeps settings of its own in '{place}', which can't be used ({reason}): "
+    "it needs a home folder that you may write to; the variable HOME names it (on Windows USERPROFILE)."
 )
 
 
@@ -51,8 +55,18 @@ def open_lab(folder: str | Path, notebook: str | Path, browser: bool = True, por
 def check_installed() -> None:
     """Raise a ValueError that says what to install, if JupyterLab is not there."""
     if importlib.util.find_spec("jupyterlab") is None:
-        start = typed("start")
-        raise ValueError(NOT_INSTALLED if start.startswith("cyclokit") else NOT_IN_CLONE.format(command=start))
+        raise ValueError(NOT_IN_CLONE.format(command=typed("start")) if in_clone() else NOT_INSTALLED)
+
+
+def check_home() -> None:
+    """Raise a ValueError that says where JupyterLab must be able to write, if it isn't."""
+    from jupyter_core import paths  # here, so that --help and start need nothing installed
+
+    for place in (paths.jupyter_config_dir(), paths.jupyter_data_dir(), paths.jupyter_runtime_dir()):
+        try:
+            make_folder(place)
+        except OSError as error:
+            raise ValueError(HOME.format(place=plain(place), reason=error.strerror)) from error
 
 
 def lab_command(folder: str | Path, notebook: str | Path, browser: bool = True, port: int | None = None) -> list[str]:

@@ -16,7 +16,7 @@ from nbconvert.filters.markdown_mistune import IPythonRenderer, MarkdownWithMath
 
 from cyclokit.arguments import checked_choice, checked_kind
 from cyclokit.course.reader.folder import notebooks
-from cyclokit.files import as_path
+from cyclokit.files import as_path, make_folder
 from cyclokit.texts import shown
 from cyclokit.view import saved
 
@@ -80,15 +80,15 @@ def write_all(folder: str | Path) -> list[str]:
         If `folder` is a file or can't be written to, or another file has the name of a page.
     """
     folder = as_path("folder", folder)
-    lessons = sorted((notebooks() / "lessons").glob("*.ipynb"))
-    texts = {f"{lesson.stem}.html": page(lesson) for lesson in lessons}
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        make_folder(folder)
     except OSError as error:
         raise ValueError(
             f"folder is {shown(str(folder))}, but can't be used as one ({error.strerror}): "
             "give a folder that you may write to."
         ) from error
+    lessons = sorted((notebooks() / "lessons").glob("*.ipynb"))
+    texts = {f"{lesson.stem}.html": page(lesson) for lesson in lessons}
     for name, text in texts.items():
         saved.save(folder / name, text)
     return [WRITTEN.format(name=name) for name in texts]

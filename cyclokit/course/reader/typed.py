@@ -2,14 +2,16 @@
 
 import os
 import shlex
+import shutil
 import subprocess
+import sys
 from pathlib import Path
 
 CHECKOUT = Path(__file__).resolve().parents[3]  # the clone, where this is one
 
 
 def typed(*arguments: str) -> str:
-    """A command of this package as it is typed: by Python in a clone, by its own name where it is installed.
+    """A command of this package as it is typed: by Python in a clone, by its own name where that is found.
 
     Parameters
     ----------
@@ -26,10 +28,18 @@ def typed(*arguments: str) -> str:
     return " ".join([_program(), _quoted(arguments)])
 
 
+def in_clone() -> bool:
+    """Whether this runs from a clone, not from an installed copy."""
+    return (CHECKOUT / "pyproject.toml").is_file()
+
+
 def _program() -> str:
-    if not (CHECKOUT / "pyproject.toml").is_file():
+    if in_clone():
+        return "py -m cyclokit" if os.name == "nt" else "python3 -m cyclokit"
+    found = shutil.which("cyclokit")
+    if found and Path(found).parent == Path(sys.executable).parent:
         return "cyclokit"
-    return "py -m cyclokit" if os.name == "nt" else "python3 -m cyclokit"
+    return f"{_quoted((sys.executable,))} -m cyclokit"  # as in an environment that isn't activated
 
 
 def _quoted(arguments: tuple[str, ...]) -> str:

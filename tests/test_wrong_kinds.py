@@ -26,16 +26,17 @@ import cyclokit
 from cyclokit import Drive
 from cyclokit.geometry import derivation, limits, outline, sweep
 from cyclokit.machine.reducer import Reducer
-from cyclokit.mechanics import balance, bearings
+from cyclokit.mechanics import balance, bearings, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.report import Limit
-from cyclokit.view import pins, scene, svg
+from cyclokit.view import forces, pins, scene, svg
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 REDUCER = Reducer(STORY)
 PATH = derivation.first_generation()
 VIEW = pins.View()
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
+SHARED = sharing.ideal(REDUCER, 2000.0, [0.1])
 
 # Rooms that are being rewritten; to be emptied once they are merged.
 NOT_YET = (
@@ -156,8 +157,11 @@ RIGHT = {
     "pen_arm": derivation.e,
     "turned": derivation.t,
     "count": 8,
+    "shared": SHARED,
+    "loads": forces.standing(SHARED, 50.0),
+    "on": 1,
 }
-PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name"}  # in rooms that draw
+PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
     "arguments.checked_count": {"value": 5, "least": 1, "most": 9},
     "arguments.checked_choice": {"value": "a"},
@@ -199,6 +203,7 @@ SPECIAL = {
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
     "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},
     "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
+    "view.forces.moving": {"crank": 0.3},
     "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",

@@ -23,8 +23,8 @@ from cyclokit.course.sheets import sheet, trial
 from cyclokit.machine import reducer_file
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
-from cyclokit.mechanics import balance
-from cyclokit.view import figures, limits_map, live_map, saved, stage
+from cyclokit.mechanics import balance, sharing
+from cyclokit.view import figures, limits_map, live_map, load_figures, saved, stage
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 HARMLESS = "wheel"
@@ -181,6 +181,11 @@ PLACES = {
     "a wish": ("terminal", lambda text, _: own.choose(15, 100.0, 10.0, text)),
     "words on a map": ("png", lambda text, _: limits_map.picture({text: STORY}).figure),
     "a curve's name": ("png", lambda text, _: figures.curve(figures.np.zeros((2, 2)), text).figure),
+    "a bar's name": ("png", lambda text, _: load_figures.compared({text: (1.0, 2.0)}, text).figure),
+    "a sharing's name": (
+        "png",
+        lambda text, _: load_figures.pins_by_angle({text: sharing.ideal(Reducer(STORY), 2.0, [0.0])}).figure,
+    ),
     "a dot's word": ("png", lambda text, _: figures.dots(figures.np.zeros((1, 2)), [text]).figure),
 }
 

@@ -160,6 +160,10 @@ RIGHT = {
     "shared": SHARED,
     "loads": forces.standing(SHARED, 50.0),
     "on": 1,
+    "ax": None,
+    "curves": {"ideal": SHARED},
+    "bands": {"steel rod": (1.0, 2.0)},
+    "label": "load [N]",
 }
 PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
@@ -204,6 +208,11 @@ SPECIAL = {
     "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},
     "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
     "view.forces.moving": {"crank": 0.3},
+    "view.load_figures.pressure_along": {
+        "angle": [0.1, 0.2],
+        "force": [1.0, 2.0],
+        "pressure": [1.0, 2.0],
+    },
     "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",

@@ -20,9 +20,10 @@ from cyclokit.view.signatures import FARTHEST, read
 from cyclokit.view.svg import Move, layer, part, stroke
 
 DISCS = ("disc", "second disc", "third disc")
+LOOKS = (("purple", ()), ("purple, dashed", (1.8, 0.6)), ("purple, dotted", (0.7, 0.5)))  # and dashes [units]
 NAMES = tuple(f"forces on {disc}" for disc in DISCS)  # of their layers
 SENTENCE = (
-    "Arrows (purple) are the forces of ring pins, output rollers and eccentric bearing on the {disc}, each from where "
+    "Arrows ({look}) are the forces of ring pins, output rollers and eccentric bearing on the {disc}, each from where "
     "it acts; the arrow in the corner is {scale:g}\N{NO-BREAK SPACE}N."
 )
 LOADED = "{count} of {pins} pins loaded"
@@ -98,11 +99,12 @@ def standing(shared: sharing.Sharing, greatest: float, on: int = 0) -> Drawn:
     long = LONGEST * unit / checked_number("greatest", greatest, 1e-12, 1e12)  # mm/N
     on = checked_count("on", on, 0, reducer.discs - 1)
     scale = _round_below(SCALE * unit / long)
-    body = "".join(
-        layer(NAMES[disc], _arrows(shared, disc, long, unit), f'fill="none" {stroke(palette.FORCE.light, 0.8 * unit)}')
-        for disc in range(reducer.discs)
-    )
-    sentences = {NAMES[disc]: SENTENCE.format(disc=DISCS[disc], scale=scale) for disc in range(reducer.discs)}
+    body, sentences = "", {}
+    for disc in range(reducer.discs):
+        look, dashes = LOOKS[disc]
+        style = f'fill="none" {stroke(palette.FORCE.light, 0.8 * unit, [unit * each for each in dashes])}'
+        body += layer(NAMES[disc], _arrows(shared, disc, long, unit), style)
+        sentences[NAMES[disc]] = SENTENCE.format(look=look, disc=DISCS[disc], scale=scale)
     count = int(shared.loaded_pins[0, on])
     return Drawn(body, _key(reducer, count, scale, scale * long, unit), {}, sentences)
 

@@ -23,8 +23,8 @@ from cyclokit.course.sheets import sheet, trial
 from cyclokit.machine import reducer_file
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
-from cyclokit.mechanics import balance
-from cyclokit.view import figures, limits_map, live_map, pages, saved, stage, svg
+from cyclokit.mechanics import balance, sharing
+from cyclokit.view import figures, limits_map, live_map, load_figures, pages, saved, stage, svg
 from tests import test_wrong_kinds as wrong_kinds
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -185,6 +185,11 @@ PLACES = {
     "words along an axis": ("png", lambda text, _: figures.plane(text, text).figure),
     "words under a still": ("html", lambda text, _: pages.still("<svg/>", text)),
     "words in a picture": ("svg", lambda text, _: svg.label(text, 0.0, 0.0, 1.0)),
+    "a bar's name": ("png", lambda text, _: load_figures.compared({text: (1.0, 2.0)}, text).figure),
+    "a sharing's name": (
+        "png",
+        lambda text, _: load_figures.pins_by_angle({text: sharing.ideal(Reducer(STORY), 2.0, [0.0])}).figure,
+    ),
     "a dot's word": ("png", lambda text, _: figures.dots(figures.np.zeros((1, 2)), [text]).figure),
 }
 

@@ -38,10 +38,10 @@ from cyclokit.machine import reducer_file, space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
 from cyclokit.making import shapes
-from cyclokit.mechanics import balance, bearings
+from cyclokit.mechanics import balance, bearings, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.report import Limit
-from cyclokit.view import figures, pins, scene, svg
+from cyclokit.view import figures, forces, pins, scene, svg
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 REDUCER = Reducer(STORY)
@@ -53,6 +53,7 @@ BRIEF = Brief(7, 110.0, ("623",), eccentric_bearings=("61801",))
 PARTS = candidates.choices(BRIEF)[0]
 HAD = next(had for had in candidates.judged(BRIEF, [PARTS], 110.0, 0) if had.wall.size)
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
+SHARED = sharing.ideal(REDUCER, 2000.0, [0.1])
 
 # Functions that a test can't call: they start JupyterLab, install, or are the command line itself, tried elsewhere.
 STARTERS = {"clone", "__main__", "course.reader.connection"}
@@ -213,8 +214,15 @@ RIGHT = {
     "pen_arm": derivation.e,
     "turned": derivation.t,
     "count": 8,
+    "shared": SHARED,
+    "loads": forces.standing(SHARED, 50.0),
+    "on": 1,
+    "ax": None,
+    "curves": {"ideal": SHARED},
+    "bands": {"steel rod": (1.0, 2.0)},
+    "label": "load [N]",
 }
-PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name"}  # in rooms that draw
+PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
     "view.chart.of_cut": {"chart": ("disc angle",)},
     "view.chart.of_drive": {"chart": ("disc angle",), "output": False},
@@ -288,6 +296,12 @@ SPECIAL = {
     "uncertainty.line": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1]},
     "uncertainty.coverage_factor": {"degrees_of_freedom": 16, "level": 0.95},
     "uncertainty.rounded": {"unit": "mm", "uncertainty": 0.1},
+    "view.forces.moving": {"crank": 0.3},
+    "view.load_figures.pressure_along": {
+        "angle": [0.1, 0.2],
+        "force": [1.0, 2.0],
+        "pressure": [1.0, 2.0],
+    },
     "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",

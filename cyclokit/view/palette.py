@@ -28,6 +28,7 @@ CRANK = Paint("#005f33", "#3ce8a4")  # and the disc's centre, which it carries
 CENTRE_PATH = Paint("#8c1a78", "#ee5fc4")  # and what else is left as a trail
 LINE = Paint("#707070", "#d4d4d4")  # what is no part: axes, normals, the pin circle
 SECOND_DISC = LINE  # and drawn dashed
+FORCE = CENTRE_PATH  # and drawn as arrows
 THIRD_DISC = Paint("#6a35d0", "#8f7bff")
 WORDS = Paint("#1f1f1f", "#f0f0f0")
 PAGE = Paint("#ffffff", "#111111")

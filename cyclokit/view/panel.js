@@ -88,7 +88,10 @@ function mountPanel(model, host, move) {
     answered() {
       fresh("_svg", (svg) => {
         const stage = part("stage").querySelector("[data-cyclokit-stage]");
-        if ("live" in stage.dataset) stage.dispatchEvent(new CustomEvent("cyclokit-scene", { detail: svg }));
+        if (!stage) {
+          playStills();
+          putStill(part("stage").querySelector("[data-cyclokit-still]"), svg);
+        } else if ("live" in stage.dataset) stage.dispatchEvent(new CustomEvent("cyclokit-scene", { detail: svg }));
         else stage.querySelector("img").src = `data:image/svg+xml,${encodeURIComponent(svg)}`;
       });
       fresh("_map", (svg) => map?.redraw(svg));

@@ -141,7 +141,7 @@ class Panel(anywidget.AnyWidget):
         Picture, rows and words for the numbers as they stand.
     """
 
-    _esm = pages.script("live_map.js", "panel.js")
+    _esm = pages.script("live_map.js", "still.js", "panel.js")
     _name = traitlets.Unicode().tag(sync=True)  # by which the page finds it: no two panels of a page may share one
     _sliders: Any = traitlets.List().tag(sync=True)
     _start = traitlets.Dict().tag(sync=True)
@@ -157,9 +157,11 @@ class Panel(anywidget.AnyWidget):
         show: Callable[[Values], Shown],
         layers: Iterable[str] = stage.SHOWN,
         map_moves: Iterable[str] = (),
+        moves: bool = True,
     ) -> None:
         self.sliders = dict(sliders)
         self._show, self._view = show, stage.seen(0.0, (*layers, *BEYOND))
+        self._moves = moves  # whether its picture plays by itself, or only follows the sliders
         self.shown = show(self.values)
         told = [
             {"name": name, "label": one.label, "words": one.label.partition(" [")[0], "whole": one.whole,
@@ -220,7 +222,7 @@ class Panel(anywidget.AnyWidget):
             "sliders": f"<ul>{still}</ul>",
             "asleep": f"<p>{ASLEEP}</p>",
             "verdict": self._verdict,
-            "stage": self.stage.page(),
+            "stage": self.stage.page() if self._moves else _still(self.shown.picture),
             "map": pages.still(self._map, live_map.words_of(self._map)) if self._map else "",
             "rows": self._rows,
             "code": self._code,
@@ -333,6 +335,13 @@ def _decimals(slider: Slider) -> int:
     return 0 if slider.whole else max(0, -math.floor(math.log10(slider.step)))
 
 
+def _still(picture: scene.Scene) -> str:
+    """A picture that doesn't play by itself."""
+    still = pages.still(picture.svg, picture.words)
+    script = f'<script type="module">{pages.script("still.js")}\nplayStills();</script>'
+    return f'<figure data-cyclokit-still style="margin:0">{still}</figure>{script}'
+
+
 def _verdict(shown: Shown) -> str:
     wrong = "".join(f"<p><b>{row.trouble} {row.remedy}</b></p>" for row in shown.rows if not row.ok)
     return f"<p>{shown.verdict}</p>{wrong}{shown.closeup}"
@@ -346,7 +355,8 @@ def _rows(rows: Iterable[Limit]) -> str:
 def _row(limit: Limit) -> str:
     unit = f" {limit.unit}" if limit.unit else ""
     if math.isinf(limit.bound):  # a figure to know
-        return f"<b>{limit.name}</b> ({limit.meaning}): {limit.value:.3f}{unit}"
+        value = limit.value if isinstance(limit.value, int) else f"{limit.value + 0.0:.3f}"
+        return f"<b>{limit.name}</b> ({limit.meaning}): {value}{unit}"
     share = limit.margin / limit.bound if limit.bound > 0 else -math.inf
     words = next(words for least, words in MARGINS if share > least or least == -math.inf)
     numbers = f"{limit.value:.3f} against {limit.bound:.3f}{unit}, margin {limit.margin:+.3f}{unit}"

@@ -16,10 +16,10 @@ from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import Place, read
 from cyclokit.view import drive_parts, palette, scene, svg
+from cyclokit.view.forces import DISCS, Drawn
 from cyclokit.view.pins import View, contact_facts
 from cyclokit.view.svg import BLUE, GREY, Move, fill, layer, part, stroke
 
-DISCS = ("disc", "second disc", "third disc")  # names of their layers and parts
 PAINT = ((BLUE, ()), (GREY, (2.0, 1.0)), (palette.THIRD_DISC.light, (0.7, 0.9)))  # a disc's colour and dashes [units]
 PICTURE = (
     "A cycloidal reducer: a ring of {pins} rollers, and in it {discs} with {lobes} lobes and {holes} output holes."
@@ -48,7 +48,13 @@ SENTENCES = {
 
 
 @read
-def turning(reducer: Reducer, view: View, touched: Place | None = None, forces: Floats | None = None) -> scene.Scene:
+def turning(
+    reducer: Reducer,
+    view: View,
+    touched: Place | None = None,
+    forces: Floats | None = None,
+    loads: Drawn | None = None,
+) -> scene.Scene:
     """A reducer with everything that can be shown of it, as it runs: holes and outline with their clearances.
 
     Parameters
@@ -61,6 +67,8 @@ def turning(reducer: Reducer, view: View, touched: Place | None = None, forces: 
         Number of the disc whose contacts, normals and pushing pins can be shown, from 0.
     forces : ndarray, optional
         Force of pin 0 on that disc [N] at even steps of one crank turn, shape (m,), none below zero.
+    loads : Drawn, optional
+        All forces on the discs, from `view.forces`.
 
     Returns
     -------
@@ -96,6 +104,7 @@ def turning(reducer: Reducer, view: View, touched: Place | None = None, forces: 
         + ("" if touched is None else _touched(drive, facts, ahead, unit, view))
         + layer("crank", part("crank", Move(spin=1), _crank(reducer, root, unit), angle))
         + drive_parts.labels(drive, root, unit, angle)
+        + ("" if loads is None else loads.body)
     )
     discs = COUNTED[reducer.discs - 1]
     picture = PICTURE.format(pins=drive.pins, discs=discs, lobes=drive.lobes, holes=reducer.output_rollers)
@@ -103,7 +112,10 @@ def turning(reducer: Reducer, view: View, touched: Place | None = None, forces: 
     sentences = {
         name: sentence.format(share=share, touched=DISCS[touched or 0]) for name, sentence in SENTENCES.items()
     }
-    return scene.whole(drive_parts.box(drive), body, picture, facts, view, move, sentences)
+    if loads is None:
+        return scene.whole(drive_parts.box(drive), body, picture, facts, view, move, sentences)
+    facts, sentences = facts | loads.facts, sentences | loads.sentences
+    return scene.whole(drive_parts.box(drive), body, picture, facts, view, move, sentences, loads.key)
 
 
 def _touched(drive: Drive, facts: dict[str, Any], ahead: float, unit: float, view: View) -> str:

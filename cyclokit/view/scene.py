@@ -202,6 +202,7 @@ def whole(
     view: View,
     disc: Move | None = None,
     sentences: dict[str, str] = SENTENCES,
+    fixed: str = "",
 ) -> Scene:
     """The whole SVG of a scene, with its words and the facts that the page needs to move it.
 
@@ -221,6 +222,8 @@ def whole(
         How the disc moves, if it can be held.
     sentences : dict
         What is seen of each layer, in the order in which layers are offered.
+    fixed : str
+        What stands still in the picture whatever is held, as SVG.
 
     Returns
     -------
@@ -236,7 +239,7 @@ def whole(
     text = (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="{" ".join(map(svg.number, box))}" role="img" '
         f"{pages.facts(facts)}><title>{html.escape(words, quote=False)}</title>"
-        f'<g data-world="" transform="{world}">{body}</g></svg>'
+        f'<g data-world="" transform="{world}">{body}</g>{fixed}</svg>'
     )
     return Scene(text, layers, words)
 

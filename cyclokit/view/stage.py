@@ -21,6 +21,7 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import FARTHEST, Place, read
 from cyclokit.texts import shown
 from cyclokit.view import chart as charts
+from cyclokit.view import forces as loads
 from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene, svg
 from cyclokit.view.pins import LOADS, View
 
@@ -55,6 +56,8 @@ class Stage:
     lens : dict, optional
         What a lens looks at: number of the pin, number of pins, and how far out along the crank the point lies about
         which the disc turns at that moment [mm].
+    loaded : bool
+        Whether its forces go with the crank.
     """
 
     scene: scene.Scene
@@ -62,6 +65,7 @@ class Stage:
     playing: bool = True
     chart: charts.Chart | None = None
     lens: dict[str, float] | None = None
+    loaded: bool = False
 
     @property
     def layers(self) -> tuple[str, ...]:
@@ -96,6 +100,8 @@ class Stage:
         page = f'<figure data-cyclokit-stage="{state}" style="margin:0">{still}</figure>'
         scripts: list[str] = []
         starts = "playSaved();"
+        if self.loaded:
+            scripts, starts = ["forces.js"], starts + "playForces();"
         if self.lens is not None:
             page += f"<div data-cyclokit-lens='{json.dumps(self.lens)}'></div>"
             scripts, starts = [*scripts, "lens.js"], starts + "playLenses();"
@@ -262,6 +268,53 @@ def turning_reducer(
     forces = None if forces is None else finite("forces", forces)
     staged = _staged(reducer_scene.turning(reducer, view, touched, forces), view, playing)
     return _over(staged, chart, lambda names: charts.of_drive(reducer.drive, names, view.angle, forces, output=True))
+
+
+@read
+def loaded_reducer(
+    reducer: Reducer,
+    torque: float,
+    on: Place = 0,
+    show: Iterable[str] | None = None,
+    crank: float = 0.0,
+    frame: str = "ring",
+    playing: bool = True,
+) -> Stage:
+    """The reducer under a torque: the forces on its discs as arrows in proportion, as they change with the crank.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer; no pin and no output roller has a gap, all are springs of one stiffness.
+    torque : float
+        At the output [N mm], not 0; positive where it turns the discs counter-clockwise.
+    on : int
+        Number of the disc whose forces are shown at first, from 0; those of the others are layers too.
+    show : iterable of str, optional
+        Other layers to begin with; without it rollers, that disc, output, crank and angles.
+    crank : float
+        Crank angle to begin with [rad].
+    frame : str
+        "ring" or "disc": which of them is held; the disc is the first one.
+    playing : bool
+        Whether it plays at once; never for readers who ask their system for less motion.
+
+    Returns
+    -------
+    Stage
+        It plays through one turn of the output; its slider spans one crank turn.
+
+    Raises
+    ------
+    ValueError
+        If the torque is 0, a layer's name is unknown, or there is no such disc.
+    """
+    checked_kind("reducer", reducer, Reducer)
+    on = checked_count("on", on, 0, reducer.discs - 1)
+    others = ("rollers", loads.DISCS[on], "output", "crank", "angles") if show is None else show
+    view = seen(crank, (*others, loads.NAMES[on]), frame)
+    drawn = reducer_scene.turning(reducer, view, loads=loads.moving(reducer, torque, view.angle, on))
+    return replace(_staged(drawn, view, playing), loaded=True)
 
 
 @read

@@ -195,6 +195,8 @@ SPECIAL = {
     "mechanics.friction.efficiency": {"pins": (0.1, 0.2), "output": (0.1, 0.2), "eccentric": (0.001, 0.003)},
     "mechanics.friction.mean_along": {"trochoid_ratio": 0.5},
     "mechanics.friction.pin_efficiency": {"coefficient": 0.1},
+    "mechanics.rods.crank": {"material": "plain steel"},
+    "mechanics.stiffness.flattening": {"side": "roller"},
     "mechanics.pins.Layer": {"inner_diameter": 1.0},
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
     "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},

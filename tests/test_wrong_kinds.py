@@ -28,6 +28,7 @@ from cyclokit.geometry import derivation, limits, outline, sweep
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import balance, bearings
 from cyclokit.mechanics import pins as beams
+from cyclokit.mechanics.verdict_case import Case
 from cyclokit.report import Limit
 from cyclokit.view import pins, scene, svg
 
@@ -35,6 +36,7 @@ STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.
 REDUCER = Reducer(STORY)
 PATH = derivation.first_generation()
 VIEW = pins.View()
+CASE = Case(REDUCER, 100.0, 1.0, 1.5, 1.0, True, {}, None, None, None, None)
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
 
 # Rooms that are being rewritten; to be emptied once they are merged.
@@ -195,6 +197,14 @@ SPECIAL = {
     "mechanics.friction.efficiency": {"pins": (0.1, 0.2), "output": (0.1, 0.2), "eccentric": (0.001, 0.003)},
     "mechanics.friction.mean_along": {"trochoid_ratio": 0.5},
     "mechanics.friction.pin_efficiency": {"coefficient": 0.1},
+    "mechanics.cautions.cautions": {"case": CASE},
+    "mechanics.loads.steady": {"loads": [[1.0, 2.0], [3.0, 4.0]]},
+    "mechanics.verdict.judge": {
+        "cover": True,
+        "ratings": {},
+        "shaft_material": "plain steel",
+        "output_ratings": bearings.Ratings(1000.0, 500.0),
+    },
     "mechanics.rods.crank": {"material": "plain steel"},
     "mechanics.stiffness.flattening": {"side": "roller"},
     "mechanics.pins.Layer": {"inner_diameter": 1.0},

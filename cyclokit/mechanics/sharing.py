@@ -20,6 +20,7 @@ from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 
 NO_ARM = 1e-9  # mm: an arm below this is rounding, and its pin pushes nothing round
+BLOCK = 500  # crank angles solved at once: more don't fit into a processor's cache
 
 
 @dataclass(frozen=True, eq=False)
@@ -249,16 +250,12 @@ def as_made(
     rollers = _springs(
         "output_gaps", output_gaps, "output_stiffness", output_stiffness, sign * output_arms(reducer, crank)
     )
-    turn, tangent, shares = _shared(pins, rollers, abs(torque))
-    return Sharing(
-        reducer,
-        torque,
-        crank,
-        pins.forces(shares),
-        rollers.forces(shares),
-        sign * turn,
-        tangent,
-    )
+    blocks = []
+    for start in range(0, max(len(crank), 1), BLOCK):
+        some_pins, some_rollers = (springs.at(slice(start, start + BLOCK)) for springs in (pins, rollers))
+        turn, tangent, shares = _shared(some_pins, some_rollers, abs(torque))
+        blocks.append((some_pins.forces(shares), some_rollers.forces(shares), sign * turn, tangent))
+    return Sharing(reducer, torque, crank, *(np.concatenate(parts) for parts in zip(*blocks, strict=True)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -268,6 +265,10 @@ class _Springs:
     arm: Floats
     gap: Floats
     stiffness: Floats
+
+    def at(self, angles: slice) -> "_Springs":
+        """The same at some of the crank angles."""
+        return _Springs(self.arm[angles], self.gap[angles], self.stiffness[angles])
 
     @cached_property
     def starts(self) -> Floats:

@@ -1,0 +1,194 @@
+"""The torque that a reducer bears by formulas, for arrays: one design and a million candidates are weighed alike.
+
+Forces are the literature's means: 4 T/(e Zc N) on the most loaded ring pin, 4 T/(Zw Rw) on an output roller, shared
+evenly by the discs, and the mean force of the eccentric's bearing. Ring pins, output rods, the web between hole and
+root, the contact along the whole flank and the eccentric bearing's static rating are weighed, each with the lower end
+of what its material bears. For everything else, gaps included, `verdict.judge` has the last word.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from cyclokit.arguments import GREATEST_SIZE, Floats, checked_kind, checked_number, positive
+from cyclokit.machine import space
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import BEARINGS, MATERIALS
+from cyclokit.mechanics import bearings, rods
+from cyclokit.mechanics.contact import SHEAR
+from cyclokit.mechanics.loads import ENDS, SHEARED
+from cyclokit.mechanics.stiffness import POISSON
+
+LOOKED_AT, AGAIN, ZOOMS = 49, 9, 3  # places on half a lobe's flank, round the worst of them, and how often
+
+
+@dataclass(frozen=True)
+class Strengths:
+    """What the parts of a reducer bear, whatever its drive is; with the safety taken off, 0 where it isn't known.
+
+    Attributes
+    ----------
+    discs : int
+        Number of discs that share.
+    pin_force, output_force, bearing_force : float
+        On a ring pin, an output rod, and an eccentric's bearing [N].
+    web : float
+        Stress in the web, times the disc's thickness [N/mm].
+    contact : float
+        Force times curvature, relative, at which a contact reaches its pressure [N/mm].
+    """
+
+    discs: int
+    pin_force: float
+    output_force: float
+    bearing_force: float
+    web: float
+    contact: float
+
+
+def strengths(reducer: Reducer, safety: float) -> Strengths:
+    """What the parts of a reducer bear at a safety.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer; of its drive only the roller counts.
+    safety : float
+        The safety asked for, 1 or more.
+
+    Returns
+    -------
+    Strengths
+        The lower ends of what materials and ratings are known to bear.
+    """
+    checked_kind("reducer", reducer, Reducer)
+    safety = checked_number("safety", safety, 1, GREATEST_SIZE)
+    bearing, disc = reducer.eccentric_bearing, MATERIALS[reducer.disc_material]
+    rated = bearings.CAUTIOUS.get(bearing.name) if BEARINGS.get(bearing.name) == bearing else None
+    along = disc.strength if reducer.print_orientation == "flat" else disc.strength_across
+    strong, roller = along[0] if along else 0.0, MATERIALS[reducer.roller_material]
+    pressure = min(strong, roller.strength[0]) / (2 * SHEAR) / safety
+    compliance = (1 - POISSON**2) * (1 / disc.modulus[1] + 1 / roller.modulus[1])
+    return Strengths(
+        reducer.discs,
+        _rod_force(rods.ring_pin(reducer)) / safety,
+        _rod_force(rods.output_rod(reducer)) / safety,
+        rated.static / safety if rated else 0.0,
+        strong * reducer.disc_thickness / safety,
+        pressure**2 * np.pi * rods.pin_contact_length(reducer) * compliance,
+    )
+
+
+def torque(borne: Strengths, plain: space.Lengths, worst: ArrayLike) -> Floats:
+    """Greatest torque at the output that the weakest of the parts bears, for arrays.
+
+    Parameters
+    ----------
+    borne : Strengths
+        What the parts bear.
+    plain : Lengths
+        The plain numbers of reducers with these parts.
+    worst : array_like
+        What `worst_contact` gives for them [1/mm].
+
+    Returns
+    -------
+    ndarray
+        Torque [N mm], 0 where there is no web.
+    """
+    checked_kind("borne", borne, Strengths)
+    checked_kind("plain", plain, space.Lengths)
+    arm, circle = plain.eccentricity * (plain.pins - 1), plain.output_circle_radius
+    on_pin = 4 / (arm * plain.pins)  # force for a torque of 1 N mm on one disc
+    on_roller = 4 / (plain.output_rollers * circle)
+    on_bearing = np.hypot(1 / arm, 4 / (np.pi * circle) - 2 * _mean_along(plain) / (np.pi * arm))
+    web = np.maximum(space.walls(plain)["wall to the roots"], 0.0)
+    with np.errstate(divide="ignore"):  # no web bears nothing
+        bent = ENDS[1] * 2 * plain.hole_radius * 6 / web**2
+        sheared = np.sqrt(3) * 1.5 / 2 / web
+    on_web = np.maximum(on_pin, on_roller) * np.maximum(bent, sheared)
+    pairs = (
+        (borne.pin_force, on_pin),
+        (borne.output_force, on_roller),
+        (borne.bearing_force, on_bearing),
+        (borne.web, on_web),
+        (borne.contact, on_pin * positive("worst", worst)),
+    )
+    return borne.discs * np.min(np.broadcast_arrays(*(bears / loaded for bears, loaded in pairs)), axis=0)
+
+
+def of(reducer: Reducer, safety: float) -> float:
+    """Greatest torque at a reducer's output that the weakest of these parts bears at a safety [N mm].
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    safety : float
+        The safety asked for, 1 or more; of a pressure, not of the torque that goes with its square.
+
+    Returns
+    -------
+    float
+        Torque [N mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> round(of(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2.0))
+    0
+    """
+    plain = space.lengths(reducer)
+    return float(torque(strengths(reducer, safety), plain, worst_contact(plain)))
+
+
+def worst_contact(plain: space.Lengths) -> Floats:
+    """Greatest of a pin's share of the peak force times the relative curvature, over the whole flank [1/mm], for arrays.
+
+    Notes
+    -----
+    With u = sqrt(1 + K^2 - 2 K cos(phi)) the share is sin(phi)/u and the centre path's curvature k = [(1 + N) u^2 - (N -
+    1)(1 - K^2)]/(2 Rp u^3), the formulas of `sharing` and of Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148; the
+    disc's edge has k/(1 - k r). The worst of 49 places is looked at again, closer and closer.
+    """
+    checked_kind("plain", plain, space.Lengths)
+    shape = np.broadcast_shapes(*(np.shape(each) for each in (plain.pins, plain.pin_circle_radius, plain.eccentricity)))
+    middle, width = np.full(shape, np.pi / 2), np.pi / 2
+    value = np.zeros(shape)
+    for places in (LOOKED_AT, *(AGAIN,) * ZOOMS):
+        steps = np.linspace(-width, width, places)
+        best = middle
+        for step in steps:
+            phi = np.clip(middle + step, 0.0, np.pi)
+            there = _pressed(plain, phi)
+            better = there > value
+            value, best = np.where(better, there, value), np.where(better, phi, best)
+        middle, width = best, 2 * width / (places - 1)
+    return value
+
+
+def _pressed(plain: space.Lengths, phi: Floats) -> Floats:
+    ratio = plain.eccentricity * plain.pins / plain.pin_circle_radius
+    square = 1 + ratio**2 - 2 * ratio * np.cos(phi)
+    root = np.sqrt(square)
+    curved = ((1 + plain.pins) * square - (plain.pins - 1) * (1 - ratio**2)) / (
+        2 * plain.pin_circle_radius * square * root
+    )
+    edge = curved / (1 - curved * plain.disc_roller_radius)
+    return np.sin(phi) / root * (1 / plain.roller_radius + edge)
+
+
+def _mean_along(plain: space.Lengths) -> Floats:
+    """`friction.mean_along` for arrays."""
+    ratio = plain.eccentricity * plain.pins / plain.pin_circle_radius
+    small = np.maximum(ratio, 0.01)
+    closed = (2 * small - (1 - small**2) * np.log((1 + small) / (1 - small))) / (2 * small**2)
+    return np.where(ratio < 0.01, 2 * ratio / 3 + 2 * ratio**3 / 15, closed)
+
+
+def _rod_force(rod: rods.Rod) -> float:
+    """Force of one disc alone on a rod at the lower end of its strength [N]; 0 where that isn't known."""
+    bent, sheared = np.abs(rod.unit_moments()).max(), np.abs(rod.unit_shears()).max()
+    stress = max(bent / rod.section_modulus, SHEARED * sheared / rod.area)
+    return float(rod.strength[0] / stress) if rod.strength else 0.0

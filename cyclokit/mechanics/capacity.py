@@ -6,7 +6,9 @@ root, the contact along the whole flank and the eccentric bearing's static ratin
 of what its material bears. For everything else, gaps included, `verdict.judge` has the last word.
 """
 
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import dataclass, fields
+from functools import lru_cache, reduce
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -15,11 +17,12 @@ from cyclokit.arguments import GREATEST_SIZE, Floats, checked_kind, checked_numb
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS, MATERIALS
-from cyclokit.mechanics import bearings, rods
+from cyclokit.mechanics import bearings, pins, rods
 from cyclokit.mechanics.contact import SHEAR
-from cyclokit.mechanics.loads import ENDS, SHEARED
+from cyclokit.mechanics.loads import ENDS
 from cyclokit.mechanics.stiffness import POISSON
 
+ROOM = 1 + 1e-5  # what `worst_contact`, which looks at places, may be below the worst
 LOOKED_AT, AGAIN, ZOOMS = 49, 9, 3  # places on half a lobe's flank, round the worst of them, and how often
 
 
@@ -31,20 +34,23 @@ class Strengths:
     ----------
     discs : int
         Number of discs that share.
-    pin_force, output_force, bearing_force : float
+    pin_force, output_force, bearing_force : float or ndarray
         On a ring pin, an output rod, and an eccentric's bearing [N].
-    web : float
+    web : float or ndarray
         Stress in the web, times the disc's thickness [N/mm].
-    contact : float
+    contact : float or ndarray
         Force times curvature, relative, at which a contact reaches its pressure [N/mm].
     """
 
     discs: int
-    pin_force: float
-    output_force: float
-    bearing_force: float
-    web: float
-    contact: float
+    pin_force: float | Floats
+    output_force: float | Floats
+    bearing_force: float | Floats
+    web: float | Floats
+    contact: float | Floats
+
+
+PARTS = tuple(field.name for field in fields(Strengths))[1:]
 
 
 def strengths(reducer: Reducer, safety: float) -> Strengths:
@@ -103,7 +109,7 @@ def torque(borne: Strengths, plain: space.Lengths, worst: ArrayLike) -> Floats:
     on_pin = 4 / (arm * plain.pins)  # force for a torque of 1 N mm on one disc
     on_roller = 4 / (plain.output_rollers * circle)
     on_bearing = np.hypot(1 / arm, 4 / (np.pi * circle) - 2 * _mean_along(plain) / (np.pi * arm))
-    web = np.maximum(space.walls(plain)["wall to the roots"], 0.0)
+    web = np.maximum(space.root_radius(plain) - circle - plain.hole_radius, 0.0)
     with np.errstate(divide="ignore"):  # no web bears nothing
         bent = ENDS[1] * 2 * plain.hole_radius * 6 / web**2
         sheared = np.sqrt(3) * 1.5 / 2 / web
@@ -115,7 +121,42 @@ def torque(borne: Strengths, plain: space.Lengths, worst: ArrayLike) -> Floats:
         (borne.web, on_web),
         (borne.contact, on_pin * positive("worst", worst)),
     )
-    return borne.discs * np.min(np.broadcast_arrays(*(bears / loaded for bears, loaded in pairs)), axis=0)
+    return np.asarray(borne.discs * reduce(np.minimum, [bears / loaded for bears, loaded in pairs]))
+
+
+def at_most(several: Sequence[Strengths], plain: space.Lengths) -> Floats:
+    """A torque that none of several choices of parts exceeds with that shape [N mm], quickly, for arrays.
+
+    Parameters
+    ----------
+    several : sequence of Strengths
+        What the choices bear.
+    plain : Lengths
+        The plain numbers of the shapes; the output circle and what stands on it don't matter.
+
+    Returns
+    -------
+    ndarray
+        Torque [N mm]: the contact is looked at where the force is greatest only, and the output circle is taken as
+        large as the root circle.
+    """
+    best = {name: max(getattr(borne, name) for borne in several) for name in PARTS}
+    arm = plain.eccentricity * (plain.pins - 1)
+    ratio = plain.eccentricity * plain.pins / plain.pin_circle_radius
+    there = _pressed(plain, np.arccos(np.minimum(ratio, 1.0)))
+    bounds = (
+        best["pin_force"] * arm * plain.pins / 4,
+        best["contact"] * arm * plain.pins / (4 * there),
+        best["output_force"] * plain.output_rollers * space.root_radius(plain) / 4,
+        best["bearing_force"] * arm,
+    )
+    return np.asarray(several[0].discs * ROOM * reduce(np.minimum, bounds))
+
+
+def together(several: Sequence[Strengths], kind: np.ndarray) -> Strengths:
+    """Strengths of candidates, each of one of several kinds by its number, as arrays."""
+    figures = (np.array([getattr(borne, name) for borne in several])[kind] for name in PARTS)
+    return Strengths(several[0].discs, *figures)
 
 
 def of(reducer: Reducer, safety: float) -> float:
@@ -137,20 +178,20 @@ def of(reducer: Reducer, safety: float) -> float:
     --------
     >>> from cyclokit import Drive
     >>> round(of(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2.0))
-    0
+    1466
     """
     plain = space.lengths(reducer)
     return float(torque(strengths(reducer, safety), plain, worst_contact(plain)))
 
 
 def worst_contact(plain: space.Lengths) -> Floats:
-    """Greatest of a pin's share of the peak force times the relative curvature, over the whole flank [1/mm], for arrays.
+    """A pin's share of the peak force times the relative curvature, the greatest of the whole flank [1/mm], for arrays.
 
     Notes
     -----
-    With u = sqrt(1 + K^2 - 2 K cos(phi)) the share is sin(phi)/u and the centre path's curvature k = [(1 + N) u^2 - (N -
-    1)(1 - K^2)]/(2 Rp u^3), the formulas of `sharing` and of Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148; the
-    disc's edge has k/(1 - k r). The worst of 49 places is looked at again, closer and closer.
+    With u = sqrt(1 + K^2 - 2 K cos(phi)) the share is sin(phi)/u, as in `sharing`, and the centre path's curvature k is
+    [(1 + N) u^2 - (N - 1)(1 - K^2)]/(2 Rp u^3); the disc's edge has k/(1 - k r). Derived; the tests differentiate the
+    outline. The worst of 49 places is looked at again, closer and closer.
     """
     checked_kind("plain", plain, space.Lengths)
     shape = np.broadcast_shapes(*(np.shape(each) for each in (plain.pins, plain.pin_circle_radius, plain.eccentricity)))
@@ -189,6 +230,15 @@ def _mean_along(plain: space.Lengths) -> Floats:
 
 def _rod_force(rod: rods.Rod) -> float:
     """Force of one disc alone on a rod at the lower end of its strength [N]; 0 where that isn't known."""
-    bent, sheared = np.abs(rod.unit_moments()).max(), np.abs(rod.unit_shears()).max()
-    stress = max(bent / rod.section_modulus, SHEARED * sheared / rod.area)
+    stress = _stress_of_one(rod.diameter, rod.span, rod.support, tuple(rod.start.tolist()), tuple(rod.end.tolist()))
     return float(rod.strength[0] / stress) if rod.strength else 0.0
+
+
+@lru_cache(maxsize=1000)
+def _stress_of_one(
+    diameter: float, span: float, support: str, start: tuple[float, ...], end: tuple[float, ...]
+) -> float:
+    """Greatest stress for 1 N from one disc, the worst of them [MPa]."""
+    layers = (pins.Layer(diameter, 0.0, 1.0),)
+    bent = [pins.bend(layers, span, support, [1.0], [one], [other]) for one, other in zip(start, end, strict=True)]
+    return max(max(each.stress[0], np.sqrt(3) * each.shear_stress[0]) for each in bent)

@@ -25,8 +25,9 @@ import sympy as sp
 import cyclokit
 from cyclokit import Drive
 from cyclokit.geometry import derivation, limits, outline, sweep
+from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
-from cyclokit.mechanics import balance, bearings
+from cyclokit.mechanics import balance, bearings, capacity
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
 from cyclokit.report import Limit
@@ -36,6 +37,7 @@ STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.
 REDUCER = Reducer(STORY)
 PATH = derivation.first_generation()
 VIEW = pins.View()
+PLAIN, BORNE = space.lengths(REDUCER), capacity.strengths(REDUCER, 1.5)
 CASE = Case(REDUCER, 100.0, 1.0, 1.5, 1.0, True, {}, None, None, None, None)
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
 
@@ -198,6 +200,10 @@ SPECIAL = {
     "mechanics.friction.mean_along": {"trochoid_ratio": 0.5},
     "mechanics.friction.pin_efficiency": {"coefficient": 0.1},
     "mechanics.cautions.cautions": {"case": CASE},
+    "mechanics.capacity.torque": {"borne": BORNE, "plain": PLAIN, "worst": 0.5},
+    "mechanics.capacity.at_most": {"several": [BORNE], "plain": PLAIN},
+    "mechanics.capacity.together": {"several": [BORNE], "kind": [0, 0]},
+    "mechanics.capacity.worst_contact": {"plain": PLAIN},
     "mechanics.loads.steady": {"loads": [[1.0, 2.0], [3.0, 4.0]]},
     "mechanics.verdict.judge": {
         "cover": True,

@@ -4,7 +4,8 @@ Forces are the literature's means: 4 T/(e Zc N) on the most loaded ring pin, 4 T
 evenly by the discs, and the mean force of the eccentric's bearing. Ring pins, output rods, the web between hole and
 root, the contact along the whole flank and the eccentric bearing's static rating are weighed, each with the lower end
 of what its material bears. Where output rods are held at one end the disc nearer to their carrier takes more than its
-share, for the story's drive 1.3 to 1.5 of it: for that, and for everything else, gaps included, `verdict.judge` has the last word.
+share, for the story's drive 1.3 to 1.5 of it: for that, and for everything else, gaps included, `verdict.judge` has
+the last word.
 """
 
 from collections.abc import Sequence
@@ -14,7 +15,7 @@ from functools import lru_cache, reduce
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import GREATEST_SIZE, Floats, checked_kind, checked_number, positive
+from cyclokit.arguments import GREATEST_SIZE, Floats, checked_kind, checked_number, from_zero, positive
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS, MATERIALS
@@ -22,6 +23,7 @@ from cyclokit.mechanics import bearings, pins, rods
 from cyclokit.mechanics.contact import SHEAR
 from cyclokit.mechanics.loads import ENDS
 from cyclokit.mechanics.stiffness import POISSON
+from cyclokit.texts import shown
 
 ROOM = 1 + 1e-5  # what `worst_contact`, which looks at places, may be below the worst
 LOOKED_AT, NEARER = 49, 4  # places on half a lobe's flank, and how many times nearer round the worst of them
@@ -141,6 +143,8 @@ def at_most(several: Sequence[Strengths], plain: space.Lengths) -> Floats:
         Torque [N mm]: the contact is looked at where the force is greatest only, and the output circle is taken as
         large as the root circle.
     """
+    checked_kind("plain", plain, space.Lengths)
+    several = _all_strengths(several)
     best = {name: max(getattr(borne, name) for borne in several) for name in PARTS}
     arm = plain.eccentricity * (plain.pins - 1)
     ratio = plain.eccentricity * plain.pins / plain.pin_circle_radius
@@ -156,7 +160,10 @@ def at_most(several: Sequence[Strengths], plain: space.Lengths) -> Floats:
 
 def together(several: Sequence[Strengths], kind: np.ndarray) -> Strengths:
     """Strengths of candidates, each of one of several kinds by its number, as arrays."""
-    figures = (np.array([getattr(borne, name) for borne in several])[kind] for name in PARTS)
+    several, numbers = _all_strengths(several), from_zero("kind", kind)
+    if not ((numbers < len(several)) & (numbers == np.floor(numbers))).all():
+        raise ValueError(f"kind is {shown(kind)}, but must be whole numbers from 0 to {len(several) - 1}: give places.")
+    figures = (np.array([getattr(borne, name) for borne in several])[numbers.astype(int)] for name in PARTS)
     return Strengths(several[0].discs, *figures)
 
 
@@ -181,8 +188,8 @@ def of(reducer: Reducer, safety: float) -> float:
     >>> round(of(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2.0))
     1466
     """
-    plain = space.lengths(reducer)
-    return float(torque(strengths(reducer, safety), plain, worst_contact(plain)))
+    borne, plain = strengths(reducer, safety), space.lengths(reducer)
+    return float(torque(borne, plain, worst_contact(plain)))
 
 
 def worst_contact(plain: space.Lengths) -> Floats:
@@ -219,6 +226,12 @@ def _pressed(plain: space.Lengths, phi: Floats) -> Floats:
     along = (1 + plain.pins) * square - (plain.pins - 1) * (1 - ratio**2)
     edge = along / (2 * plain.pin_circle_radius * square * root - along * plain.disc_roller_radius)
     return np.sin(phi) / root * (1 / plain.roller_radius + edge)
+
+
+def _all_strengths(several: Sequence[Strengths]) -> Sequence[Strengths]:
+    if not isinstance(several, list | tuple) or not several or not all(isinstance(one, Strengths) for one in several):
+        raise TypeError(f"several is {shown(several)}, but must be a list of Strengths: give what `strengths` returns.")
+    return several
 
 
 def _mean_along(plain: space.Lengths) -> Floats:

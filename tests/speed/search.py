@@ -53,8 +53,8 @@ def main():
             min(busy_time(measured(brief, name)) for _ in range(3)) for brief, name in ((asked, goal), (MANY, other))
         )
         print(
-            f"{goal} with {torque:g} N mm takes {weighed:.2f} s, {weighed / plain:.2f} times as long as {other} without "
-            "(target: at most 2)"
+            f"{goal} with {torque:g} N mm takes {weighed:.2f} s, {weighed / plain:.2f} times as long as {other} "
+            "without (target: at most 2)"
         )
     small, large = (
         min(

@@ -38,8 +38,9 @@ from cyclokit.machine import reducer_file, space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
 from cyclokit.making import shapes
-from cyclokit.mechanics import balance, bearings, sharing
+from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
+from cyclokit.mechanics.verdict_case import Case
 from cyclokit.report import Limit
 from cyclokit.view import figures, forces, pins, scene, svg
 
@@ -52,6 +53,8 @@ TASK = load_tasks("one_lobe_fewer").tasks[0]
 BRIEF = Brief(7, 110.0, ("623",), eccentric_bearings=("61801",))
 PARTS = candidates.choices(BRIEF)[0]
 HAD = next(had for had in candidates.judged(BRIEF, [PARTS], 110.0, 0) if had.wall.size)
+PLAIN, BORNE = space.lengths(REDUCER), capacity.strengths(REDUCER, 1.5)
+CASE = Case(REDUCER, 100.0, 1.0, 1.5, 1.0, True, {}, None, None, None, None)
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
 SHARED = sharing.ideal(REDUCER, 2000.0, [0.1])
 
@@ -217,10 +220,8 @@ RIGHT = {
     "shared": SHARED,
     "loads": forces.standing(SHARED, 50.0),
     "on": 1,
-    "ax": None,
     "curves": {"ideal": SHARED},
     "bands": {"steel rod": (1.0, 2.0)},
-    "label": "load [N]",
 }
 PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
@@ -289,6 +290,20 @@ SPECIAL = {
     "mechanics.friction.efficiency": {"pins": (0.1, 0.2), "output": (0.1, 0.2), "eccentric": (0.001, 0.003)},
     "mechanics.friction.mean_along": {"trochoid_ratio": 0.5},
     "mechanics.friction.pin_efficiency": {"coefficient": 0.1},
+    "mechanics.cautions.cautions": {"case": CASE},
+    "mechanics.capacity.torque": {"borne": BORNE, "plain": PLAIN, "worst": 0.5},
+    "mechanics.capacity.at_most": {"several": [BORNE], "plain": PLAIN},
+    "mechanics.capacity.together": {"several": [BORNE], "kind": [0, 0]},
+    "mechanics.capacity.worst_contact": {"plain": PLAIN},
+    "mechanics.loads.steady": {"loads": [[1.0, 2.0], [3.0, 4.0]]},
+    "mechanics.verdict.judge": {
+        "cover": True,
+        "ratings": {},
+        "shaft_material": "plain steel",
+        "output_ratings": bearings.Ratings(1000.0, 500.0),
+    },
+    "mechanics.rods.crank": {"material": "plain steel"},
+    "mechanics.stiffness.flattening": {"side": "roller"},
     "mechanics.pins.Layer": {"inner_diameter": 1.0},
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
     "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},

@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arguments import checked_count, checked_length, checked_number
+from cyclokit.arguments import GREATEST_SIZE, checked_count, checked_length, checked_number
 from cyclokit.drive import MOST_PINS
 from cyclokit.machine import defaults
 from cyclokit.machine.reducer import FIGURES, checked
@@ -22,6 +22,7 @@ ASKED_AS = {
     "running gap": "running_gap",
     "least share": "least_share",
     "greatest share": "greatest_share",
+    "torque": "torque",
 }
 AT_HAND = ("roller_diameters", "eccentric_bearings")
 
@@ -87,6 +88,13 @@ class Brief:
         Of the crank's shaft [mm].
     hole_clearance, outline_clearance : float
         As a Reducer has them [mm].
+    torque : float
+        Torque at the output that it must bear by `mechanics.capacity` [N mm], from 0; 0 asks for nothing. A part of
+        which no strength or rating is known bears none.
+    safety : float
+        The safety at which it must, 1 or more.
+    disc_material, roller_material, rod_material : str
+        As a Reducer has them.
 
     Raises
     ------
@@ -116,6 +124,11 @@ class Brief:
     shaft_diameter: float = 5.0
     hole_clearance: float = 0.1
     outline_clearance: float = 0.1
+    torque: float = 0.0
+    safety: float = 2.0
+    disc_material: str = "PETG"
+    roller_material: str = "bearing steel"
+    rod_material: str = "plain steel"
 
     def __post_init__(self) -> None:
         for field in fields(self):
@@ -136,7 +149,7 @@ class Brief:
 
 @read
 def asked(brief: Brief) -> dict[str, float]:
-    """The demands of a brief that can give way a little, by their names; shares have no unit, the rest is in mm."""
+    """The demands of a brief that can give way a little, by their names; in mm, torque in N mm, shares without."""
     return {demand: getattr(brief, name) for demand, name in ASKED_AS.items()}
 
 
@@ -159,6 +172,8 @@ def _checked(name: str, value: Any) -> Any:
         return _sequence(name, value)
     if name in ("least_share", "greatest_share"):
         return checked_number(name, value, 0, 1)
+    if name in ("torque", "safety"):
+        return checked_number(name, value, 1 if name == "safety" else 0, GREATEST_SIZE)
     if name in FIGURES:
         return checked(name, value)
     return checked_length(name, value)

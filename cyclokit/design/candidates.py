@@ -18,6 +18,7 @@ from cyclokit.machine import space
 from cyclokit.machine.defaults import PINS_MADE, crank_bearing
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
+from cyclokit.mechanics import capacity
 from cyclokit.report import SLACK, within
 from cyclokit.signatures import Place, Size, read
 
@@ -57,6 +58,8 @@ class Judged:
         sharpest edge, whichever is less; between ring rollers, if these turn [mm].
     share : ndarray
         Eccentricity by the greatest.
+    torque : ndarray
+        Torque at the output that `mechanics.capacity` allows them [N mm]; infinite where nobody asked.
     """
 
     choice: np.ndarray
@@ -68,6 +71,7 @@ class Judged:
     detail: Floats
     gap: Floats
     share: Floats
+    torque: Floats
 
     def at(self, where: np.ndarray | tuple[np.ndarray, ...]) -> "Judged":
         """The candidates at some places, or where a mask says so."""
@@ -98,7 +102,13 @@ def number(brief: Brief) -> int:
 
 @read
 def judged(
-    brief: Brief, parts: Sequence[Parts], largest: Size, eased: Place, thicker_than: Size = 0.0
+    brief: Brief,
+    parts: Sequence[Parts],
+    largest: Size,
+    eased: Place,
+    thicker_than: Size = 0.0,
+    *,
+    weighed: bool = False,
 ) -> Iterator[Judged]:
     """Candidates made of some parts that miss at most so many demands, all others met; the rest is left out.
 
@@ -114,6 +124,8 @@ def judged(
         How many demands may be missed.
     thicker_than : float
         Candidates whose thinnest wall isn't thicker are left out [mm].
+    weighed : bool
+        Whether to say what torque they bear where the brief doesn't ask for any.
 
     Yields
     ------
@@ -127,10 +139,16 @@ def judged(
         )
         if not these.size:
             continue
+        borne: list[capacity.Strengths] = []
         for shapes in _shapes(brief, ring, [parts[number].bearing for number in these], largest, eased):
+            if not shapes.wall.size:
+                continue
+            if weighed or brief.torque:
+                borne = borne or _strengths(brief, parts, these, shapes)
+                shapes = _strong_enough(brief, parts[these[0]], shapes, borne, eased)
             for start in range(0, shapes.wall.size, max(1, BLOCK // these.size)):
                 block = shapes.at(np.arange(start, min(start + max(1, BLOCK // these.size), shapes.wall.size)))
-                yield from _dressed(brief, parts, these, block, eased, thicker_than)
+                yield from _dressed(brief, parts, these, block, eased, thicker_than, borne)
 
 
 @read
@@ -143,6 +161,7 @@ def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
         "running gap": ~within(brief.running_gap, had.gap, strict=False),
         "least share": ~within(brief.least_share, had.share, strict=False),
         "greatest share": ~within(had.share, brief.greatest_share, strict=False),
+        "torque": ~within(brief.torque, had.torque, strict=False),
     }
 
 
@@ -181,6 +200,9 @@ def reducer_at(brief: Brief, parts: Parts, had: Judged, where: Place) -> Reducer
         pin_bearing=parts.ring.bearing,
         hole_clearance=brief.hole_clearance,
         outline_clearance=brief.outline_clearance,
+        disc_material=brief.disc_material,
+        roller_material=brief.roller_material,
+        rod_material=brief.rod_material,
     )
 
 
@@ -230,13 +252,20 @@ def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: fl
             "detail": np.minimum(limits.lobe_height(eccentricity), edge),
             "gap": limits.wall_between_rollers(pins, radius, ring.radius) if ring.turns else np.inf,
             "share": eccentricity / np.where(most > 0, most, np.inf),
+            "torque": np.inf,
         }
         all_of = Judged(*(np.broadcast_to(values[field.name], sound.shape) for field in fields(Judged)))
         yield all_of.at(np.nonzero(sound & (sum(missed(brief, all_of).values()) <= eased)))
 
 
 def _dressed(
-    brief: Brief, parts: Sequence[Parts], these: np.ndarray, shapes: Judged, eased: int, thicker_than: float
+    brief: Brief,
+    parts: Sequence[Parts],
+    these: np.ndarray,
+    shapes: Judged,
+    eased: int,
+    thicker_than: float,
+    borne: Sequence[capacity.Strengths],
 ) -> Iterator[Judged]:
     """The same with output rollers and bearings, each on its best output circle, with the walls that this leaves."""
     made, every = [parts[number] for number in these], np.arange(these.size)[:, None]
@@ -249,14 +278,51 @@ def _dressed(
     # where both are missed, thinner walls may do for the diameter as well: the housing has a wall
     thin = thinnest < brief.least_wall - ROUGH
     kind, where = np.nonzero((sum(lost.values()) + (outside | thin) <= eased) & (thinnest > thicker_than))
-    shapes, place = shapes.at(where), place[kind, where]
+    whole, shapes, place = shapes, shapes.at(where), place[kind, where]
     lower, upper = (_at_circle(brief, made, kind, shapes, number / PER_MM) for number in (place, place + 1))
     wall = np.minimum(np.maximum(lower, upper), own[kind])
     circle = np.where(upper >= lower - SLACK, place + 1, place) / PER_MM
     found = replace(shapes, choice=these[kind], output_circle_radius=circle, wall=wall)
-    lost = missed(brief, found)
+    kept = np.flatnonzero(_within_eased(brief, found, eased) & (wall > thicker_than))
+    found, kind, where = found.at(kept), kind[kept], where[kept]
+    if borne and kept.size:
+        used, places = np.flatnonzero(np.bincount(where)), np.cumsum(np.bincount(where) > 0) - 1
+        alike = _lengths(brief, made[:1], np.zeros(used.size, dtype=int), whole.at(used), 1.0)
+        found = _weighed(
+            brief, made, kind, found, capacity.together(borne, kind), capacity.worst_contact(alike)[places[where]]
+        )
+        found = found.at(_within_eased(brief, found, eased))
+    yield found
+
+
+def _strong_enough(
+    brief: Brief, made: Parts, shapes: Judged, borne: Sequence[capacity.Strengths], eased: int
+) -> Judged:
+    """Shapes with a torque that no choice of parts exceeds; those that miss too much with it are left out."""
+    plain = _lengths(brief, [made], np.zeros(shapes.wall.size, dtype=int), shapes, 1.0)
+    strong = replace(shapes, torque=capacity.at_most(borne, plain))
+    return strong.at(np.asarray(sum(missed(brief, strong).values()) <= eased))
+
+
+def _within_eased(brief: Brief, had: Judged, eased: int) -> np.ndarray:
+    """Which candidates miss no more demands than that; diameter and wall, which may be eased as one, count once."""
+    lost = missed(brief, had)
     both = lost.pop("outer diameter") | lost.pop("least wall")
-    yield found.at((sum(lost.values()) + both <= eased) & (wall > thicker_than))
+    return np.asarray(sum(lost.values()) + both <= eased)
+
+
+def _strengths(brief: Brief, parts: Sequence[Parts], these: np.ndarray, shapes: Judged) -> list[capacity.Strengths]:
+    """What each of these choices of parts bears, whatever the shape is."""
+    some = replace(shapes.at(np.arange(1)), output_circle_radius=np.ones(1))
+    return [capacity.strengths(reducer_at(brief, parts[number], some, 0), brief.safety) for number in these]
+
+
+def _weighed(
+    brief: Brief, made: Sequence[Parts], kind: np.ndarray, found: Judged, borne: capacity.Strengths, worst: Floats
+) -> Judged:
+    """The same candidates with the torque that they bear."""
+    plain = _lengths(brief, made, kind, found, found.output_circle_radius)
+    return replace(found, torque=capacity.torque(borne, plain, worst))
 
 
 def _lengths(

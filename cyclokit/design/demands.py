@@ -6,6 +6,7 @@ from cyclokit.design.brief import Brief
 from cyclokit.geometry import limits
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
+from cyclokit.mechanics import capacity
 from cyclokit.report import Limit, Report
 from cyclokit.signatures import read
 
@@ -26,6 +27,11 @@ SENTENCES = {
         "Choose a smaller eccentricity or smaller rollers.",
     ),
 }
+TORQUE = (
+    "torque asked for at the output, up to what the weakest part bears at the safety asked for, by formulas",
+    "A part may break or wear out under that torque.",
+    "See what verdict.judge says, and strengthen what goes first.",
+)
 WORDS = ("as its brief asks", "not as its brief asks")
 CAPTIONS = (
     "This reducer has the size and the lobes that its brief asks for",
@@ -64,5 +70,8 @@ def check(brief: Brief, reducer: Reducer) -> Report:
         "least share": (brief.least_share, share, ""),
         "greatest share": (share, brief.greatest_share, ""),
     }
+    asked = []
+    if brief.torque:
+        asked = [Limit("torque", brief.torque, capacity.of(reducer, brief.safety), "N mm", True, False, *TORQUE)]
     rows = [Limit(name, *pair, True, False, *SENTENCES[name]) for name, pair in pairs.items()]
-    return Report(drive, tuple(rows), WORDS, CAPTIONS)
+    return Report(drive, (*rows, *asked), WORDS, CAPTIONS)

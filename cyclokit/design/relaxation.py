@@ -23,6 +23,7 @@ DEMANDS = {
     "running gap": "let parts that turn come nearer, {needed:g} instead of {asked:g} mm",
     "least share": "let the eccentricity be smaller, from {needed:g} instead of {asked:g} of the greatest",
     "greatest share": "let the eccentricity be larger, up to {needed:g} instead of {asked:g} of the greatest",
+    "torque": "ask for less torque, {needed:g} instead of {asked:g} N mm at the output",
     "ratio": "take a ratio of {needed:g} instead of {asked:g}",
 }
 # Which of these two are eased: a thinner wall is one of the housing too, and so makes it smaller
@@ -37,9 +38,10 @@ class Relaxation:
     Attributes
     ----------
     demand : str
-        "outer diameter", "least wall", "resolution", "running gap", "least share", "greatest share" or "ratio".
+        "outer diameter", "least wall", "resolution", "running gap", "least share", "greatest share", "torque" or
+        "ratio".
     asked, needed : float
-        What the brief asks, and the nearest to it that would do [mm; ratio and shares have no unit].
+        What the brief asks, and the nearest to it that would do [mm, torque N mm; ratio and shares have no unit].
     reducer : Reducer
         A design that meets the brief then.
     """
@@ -107,7 +109,12 @@ def _eased(brief: Brief, number: int) -> list[Relaxation]:
 def _needed(brief: Brief, had: Judged, way: tuple[str, ...]) -> dict[str, Floats]:
     """What would have to be asked instead, so that each candidate meets it: outer diameter and wall if they may."""
     asks = {name: np.full(had.wall.shape, size) for name, size in asked(brief).items()}
-    for name, has in (("resolution", had.detail), ("running gap", had.gap), ("least share", had.share)):
+    for name, has in (
+        ("resolution", had.detail),
+        ("running gap", had.gap),
+        ("least share", had.share),
+        ("torque", had.torque),
+    ):
         asks[name] = np.minimum(asks[name], _down(has))
     asks["greatest share"] = np.maximum(asks["greatest share"], -_down(-had.share))
     inside = had.reach + asks["running gap"]
@@ -123,7 +130,8 @@ def _needed(brief: Brief, had: Judged, way: tuple[str, ...]) -> dict[str, Floats
 def _meets(brief: Brief, had: Judged, needed: dict[str, Floats]) -> np.ndarray:
     """Whether candidates meet what was asked instead, within reason; the rest was made so."""
     outer, wall, gap = (needed[name] for name in ("outer diameter", "least wall", "running gap"))
-    positive = [within(0.01, needed[name], strict=False) for name in ("least wall", "running gap", "resolution")]
+    names = ("least wall", "running gap", "resolution", *(["torque"] if brief.torque else []))
+    positive = [within(0.01, needed[name], strict=False) for name in names]
     return (
         reduce(np.logical_and, positive)
         & within(wall, had.wall, strict=False)

@@ -27,19 +27,25 @@ from cyclokit.design.candidates import (
 )
 from cyclokit.design.relaxation import WIDEST, Relaxation, relaxations
 from cyclokit.machine.reducer import Reducer
+from cyclokit.mechanics import sharing
+from cyclokit.mechanics.loads import CRANKS
 
 # The goals: name -> what is least in the best design.
 GOALS = {
     "smallest": "outer diameter [mm]",
     "thickest walls": "thinnest wall, taken negative [mm]",
     "lightest pin force": "greatest force on a ring pin for a torque of 1 N mm on one disc [N]",
+    "most torque": "torque at the output that it bears at the safety asked for, taken negative [N mm]",
 }
+MOST_TORQUE = "most torque"
 SEVERAL, NO_DEMAND = "several together", "no demand"
 LATTICE = (
     "Looked at: every pin circle radius in steps of {circle:g} mm, with every eccentricity in steps of {eccentricity:g}"
     " mm below a trochoid ratio of 1, for each of {parts} choices of parts; the output circle on the best 0.1 mm."
 )
 COARSER = "Finer steps are looked at up to {large:g} mm of outer diameter only; between them there may be more."
+BY_FORCE = ("lightest pin force", MOST_TORQUE)
+PEAK = "; pin force at its peak {peak:.3f} times the formula's"
 NOTHING = "Nothing meets the brief."
 ALONE = f"One of these would do, the least on these steps, up to {WIDEST} times the outer diameter:"
 TOGETHER = f"No single demand is to blame. These together would do, up to {WIDEST} times the outer diameter:"
@@ -67,6 +73,14 @@ class Design:
     reducer: Reducer
     value: float
     limited_by: str
+
+    @property
+    def peak(self) -> float:
+        """Greatest pin force over a crank turn by `sharing.ideal`, in those of the formula, 4 T/(e Zc N) a disc."""
+        drive, discs = self.reducer.drive, self.reducer.discs
+        crank = 2 * np.pi * np.arange(CRANKS) / CRANKS
+        actual = sharing.ideal(self.reducer, 1.0, crank).peak
+        return actual * drive.eccentricity * drive.lobes * drive.pins * discs / 4
 
 
 @dataclass(frozen=True, repr=False)
@@ -113,6 +127,7 @@ class Found:
                 f"  {design.value:.4f}: {reducer.drive!r}, {reducer.output_rollers} output rollers of "
                 f"{reducer.output_roller_radius:g} on {reducer.output_circle_radius:g}, "
                 f"bearing {reducer.eccentric_bearing.name}; limited by {design.limited_by}"
+                + (PEAK.format(peak=design.peak) if self.brief.torque or self.goal in BY_FORCE else "")
             )
         if not self.designs:
             lines.append(f"{NOTHING} {(TOGETHER if self.together else ALONE) if self.relaxations else HOPELESS}")
@@ -127,7 +142,7 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
     brief : Brief
         The brief.
     goal : str
-        "smallest", "thickest walls" or "lightest pin force".
+        "smallest", "thickest walls", "lightest pin force" or "most torque".
     most : int
         Number of designs to return at most: the best one with each choice of parts at hand.
 
@@ -151,13 +166,15 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
     has a worse best as long as its step is the same: they are the diameter's alone.
 
     Ties go to the smaller pin force, then thicker walls, the smaller diameter, and the order at hand. The pin force
-    is 4/(e Zc N) with Zc lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148.
+    is 4/(e Zc N) with Zc lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148. That is a mean; what it really is
+    at its peak stands beside it. A torque is weighed by `mechanics.capacity` on that circle; where a wall that
+    doesn't hang on the circle is thinner, on the one on which those that do are thickest.
     """
     _check(brief, goal, most)
     parts = choices(brief)
     best: dict[int, tuple[tuple[float, ...], Judged]] = {}
     meeting = 0
-    for block in judged(brief, parts, brief.greatest_outer_diameter, 0):
+    for block in judged(brief, parts, brief.greatest_outer_diameter, 0, weighed=goal == MOST_TORQUE):
         meeting += block.wall.size
         for choice in np.flatnonzero(np.bincount(block.choice)).tolist():
             found = _ranked(brief, goal, block.at(block.choice == choice))
@@ -182,6 +199,8 @@ def _check(brief: Brief, goal: str, most: int) -> None:
 def _goal_values(brief: Brief, goal: str, had: Judged) -> Floats:
     if goal == "smallest":
         return outer_diameter(brief, had)
+    if goal == MOST_TORQUE:
+        return -had.torque
     return -had.wall if goal == "thickest walls" else 4 / (had.eccentricity * brief.ratio * (brief.ratio + 1))
 
 
@@ -226,4 +245,5 @@ def _better(brief: Brief, goal: str, parts: list[Parts], best: float, eased: int
     if goal == "smallest":
         return judged(brief, parts, min(best, WIDEST * brief.greatest_outer_diameter), eased)
     thicker_than = max(10**-DIGITS - best, 0.0) if goal == "thickest walls" else 0.0
-    return judged(brief, parts, WIDEST * brief.greatest_outer_diameter, eased, thicker_than)
+    widest = WIDEST * brief.greatest_outer_diameter
+    return judged(brief, parts, widest, eased, thicker_than, weighed=goal == MOST_TORQUE)

@@ -132,6 +132,12 @@ class Reducer:
         "Radius of the rod that carries an output roller [mm]; a solid roller's own.",
         choose=lambda r: defaults.output_rod_radius(r.output_roller_radius, r.drive.roller_radius, r.pin_rod_radius),
     )
+    output_support: str = declare(
+        "choice",
+        "Where output rods are held: in the carrier alone, or in a plate on the discs' other side as well.",
+        SUPPORTS[1],
+        allowed=SUPPORTS,
+    )
     disc_thickness: float = declare(
         "length", "Thickness of each disc [mm].", choose=lambda r: r.eccentric_bearing.width
     )

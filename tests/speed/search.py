@@ -24,8 +24,16 @@ def measured(brief, goal="smallest"):
 
 def main():
     """Print times and memory with their targets."""
-    for goal in ("smallest", "thickest walls", "lightest pin force"):
-        times = [measured(dataclasses.replace(MANY, ratio=ratio), goal) for ratio in RATIOS]
+    strong = dataclasses.replace(MANY, torque=500.0)
+    for goal, brief in (
+        ("smallest", MANY),
+        ("thickest walls", MANY),
+        ("lightest pin force", MANY),
+        ("most torque", MANY),
+        ("smallest", strong),
+    ):
+        times = [measured(dataclasses.replace(brief, ratio=ratio), goal) for ratio in RATIOS]
+        goal += f" with {brief.torque:g} N mm" if brief.torque else ""
         for name, target, some in (
             ("with designs", 1.0, [row for row in times if row[2].designs]),
             ("eased", 3.0, [row for row in times if not row[2].designs]),
@@ -35,6 +43,19 @@ def main():
                 f"{goal}, {len(some)} ratios {name}: at most {elapsed:.2f} s elapsed, {busy:.2f} s processor at ratio "
                 f"{found.brief.ratio}, {found.candidates / 1e6:.1f} million candidates (target: at most {target})"
             )
+    for torque, goal, other in (
+        (1000.0, "smallest", "smallest"),
+        (1000.0, "thickest walls", "thickest walls"),
+        (0.0, "most torque", "lightest pin force"),
+    ):
+        asked = dataclasses.replace(MANY, torque=torque)
+        weighed, plain = (
+            min(busy_time(measured(brief, name)) for _ in range(3)) for brief, name in ((asked, goal), (MANY, other))
+        )
+        print(
+            f"{goal} with {torque:g} N mm takes {weighed:.2f} s, {weighed / plain:.2f} times as long as {other} "
+            "without (target: at most 2)"
+        )
     small, large = (
         min(
             (measured(dataclasses.replace(ONE, greatest_outer_diameter=size, ratio=9)) for _ in range(5)), key=busy_time

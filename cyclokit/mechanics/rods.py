@@ -1,0 +1,170 @@
+"""Ring pins, output rods and the crank as beams: what they are made of, where they are held, where discs load them.
+
+Assumed, because a reducer doesn't say it: the plates that hold pins and rods stand as far from the outer discs as the
+discs from each other; they hold a pin where their faces are, and hold it up without clamping it ("supported", the
+cautious choice), or clamp it where it is held at one end only. The crank's bearings stand right behind the plates.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from cyclokit.arguments import Floats, checked_choice, checked_kind
+from cyclokit.machine.reducer import SUPPORTS, Reducer
+from cyclokit.machine.stock import MATERIALS
+from cyclokit.mechanics import pins
+
+Band = tuple[float, float]  # least and greatest
+EVERY = 20  # of the places that `pins.bend` looks at, one is kept for loads that go round: 101
+
+
+@dataclass(frozen=True, eq=False)
+class Rod:
+    """A round beam and where each disc loads it.
+
+    Attributes
+    ----------
+    diameter, span : float
+        Diameter, and free length, between its two supports or from the one to its end [mm].
+    material : str
+        A name from `cyclokit.machine.stock.MATERIALS`.
+    support : str
+        As `pins.bend` takes it.
+    start, end : ndarray
+        Where each disc's load begins and ends [mm from the first support], shape (D,).
+    """
+
+    diameter: float
+    span: float
+    material: str
+    support: str
+    start: Floats
+    end: Floats
+
+    @property
+    def strength(self) -> Band | None:
+        """Strength of its material [MPa]; of a print across its layers, as pins print. None where no source says."""
+        return MATERIALS[self.material].strength_across
+
+    @property
+    def area(self) -> float:
+        """Area of its section [mm^2]."""
+        return float(np.pi * self.diameter**2 / 4)
+
+    @property
+    def section_modulus(self) -> float:
+        """What divides a bending moment into its greatest stress, pi d^3/32 [mm^3]."""
+        return float(np.pi * self.diameter**3 / 32)
+
+    def compliance(self, modulus: float) -> Floats:
+        """How far it gives way in the middle of each disc's load, for 1 N of that load alone [mm/N], shape (D,)."""
+        return np.array([bent.at_loads[0] for bent in self._by_one(modulus)])
+
+    def unit_moments(self) -> Floats:
+        """Bending moment at 101 places along it for 1 N from each disc [N mm], shape (101, D)."""
+        return np.stack([bent.moment[::EVERY] for bent in self._by_one(1.0)], axis=1)
+
+    def unit_shears(self) -> Floats:
+        """Shear force at the same places [N], shape (101, D)."""
+        return np.stack([bent.shear_force[::EVERY] for bent in self._by_one(1.0)], axis=1)
+
+    def _by_one(self, modulus: float) -> list[pins.Bending]:
+        layers = (pins.Layer(self.diameter, 0.0, modulus),)
+        return [
+            pins.bend(layers, self.span, self.support, [1.0], [begins], [ends])
+            for begins, ends in zip(self.start, self.end, strict=True)
+        ]
+
+
+def ring_pin(reducer: Reducer, support: str | None = None) -> Rod:
+    """A ring pin: its rod, or itself where it is solid, which is then made as rollers are.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    support : str, optional
+        "both ends" or "one end", such as while the cover is off; the reducer's own if it isn't given.
+
+    Returns
+    -------
+    Rod
+        The pin, loaded over the width of its roller.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If an argument is of another kind.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> pin = ring_pin(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    >>> pin.diameter, pin.span, pin.support
+    (3.0, 13.0, 'both ends')
+    """
+    checked_kind("reducer", reducer, Reducer)
+    held = reducer.pin_support if support is None else checked_choice("support", support, SUPPORTS)
+    material = reducer.roller_material if reducer.pin_made == "solid" else reducer.rod_material
+    return _between_plates(reducer, 2 * reducer.pin_rod_radius, material, held, pin_contact_length(reducer))
+
+
+def output_rod(reducer: Reducer) -> Rod:
+    """An output rod, or a solid output roller, which is then made as rollers are."""
+    checked_kind("reducer", reducer, Reducer)
+    material = reducer.roller_material if solid_output(reducer) else reducer.rod_material
+    diameter = 2 * reducer.output_rod_radius
+    return _between_plates(reducer, diameter, material, reducer.output_support, reducer.disc_thickness)
+
+
+def crank(reducer: Reducer, material: str) -> Rod:
+    """The crank's shaft between its two bearings, the eccentrics on it left out.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    material : str
+        What the shaft is made of, a name from `cyclokit.machine.stock.MATERIALS`.
+
+    Returns
+    -------
+    Rod
+        The shaft, loaded over the eccentric bearings' width.
+    """
+    checked_kind("reducer", reducer, Reducer)
+    checked_choice("material", material, tuple(MATERIALS))
+    width, behind = reducer.eccentric_bearing.width, reducer.crank_bearing.width / 2
+    middle = _middles(reducer) + behind
+    span = _plates_apart(reducer) + 2 * behind
+    start, end = np.maximum(middle - width / 2, 0.0), np.minimum(middle + width / 2, span)
+    return Rod(2 * reducer.shaft_radius, span, material, "both ends", start, end)
+
+
+def pin_contact_length(reducer: Reducer) -> float:
+    """Length along which a disc touches a ring pin [mm]: its thickness, or the ring bearing's width if that is less."""
+    checked_kind("reducer", reducer, Reducer)
+    bearing = reducer.ring_bearing
+    return min(reducer.disc_thickness, bearing.width) if bearing else reducer.disc_thickness
+
+
+def solid_output(reducer: Reducer) -> bool:
+    """Whether output rollers are solid, one piece with their rods."""
+    checked_kind("reducer", reducer, Reducer)
+    return reducer.output_rod_radius >= reducer.output_roller_radius
+
+
+def _between_plates(reducer: Reducer, diameter: float, material: str, support: str, width: float) -> Rod:
+    middle = _middles(reducer)
+    return Rod(diameter, _plates_apart(reducer), material, support, middle - width / 2, middle + width / 2)
+
+
+def _middles(reducer: Reducer) -> Floats:
+    """Of the discs, from the first plate's face [mm]."""
+    return np.asarray(
+        reducer.disc_gap + reducer.disc_thickness / 2 + reducer.disc_pitch * np.arange(reducer.discs), dtype=float
+    )
+
+
+def _plates_apart(reducer: Reducer) -> float:
+    return float(reducer.discs * reducer.disc_pitch + reducer.disc_gap)

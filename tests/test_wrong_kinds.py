@@ -27,6 +27,7 @@ import cyclokit
 from cyclokit import Drive
 from cyclokit.course.answers.patience import TookTooLong
 from cyclokit.course.answers.reading import Unreadable
+from cyclokit.course.questions import GUESSES
 from cyclokit.course.sheets import open_sheet
 from cyclokit.course.sheets.library import load_tasks
 from cyclokit.course.sheets.task import asked
@@ -71,7 +72,14 @@ NOT_CALLED |= {"making.files.write"}
 OURS = {"name", "remedy", "least", "most", "allowed", "kind", "rate"}
 READERS = {"arguments", "files", "drive"}
 # What may be anything at all.
-ANYTHING = {("course.answers.reading", "thing"), ("texts", "text"), ("texts", "value"), ("geometry.motion", "name")}
+ANYTHING = {
+    ("course.answers.reading", "thing"),
+    ("course.answers.guesses", "reply"),
+    ("course.questions", "guess"),
+    ("texts", "text"),
+    ("texts", "value"),
+    ("geometry.motion", "name"),
+}
 # A reducer's figures are named by themselves.
 NAMED_AS = {("machine.reducer.checked", "value"): "discs"}
 # Their sentences are for the reader of a sheet, who set the answer and knows no argument; "too late" is one too.
@@ -227,6 +235,8 @@ PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape",
 SPECIAL = {
     "view.chart.of_cut": {"chart": ("disc angle",)},
     "view.chart.of_drive": {"chart": ("disc angle",), "output": False},
+    "course.answers.guesses.answered": {"guess": GUESSES["0-turns"], "reply": 20},
+    "course.questions.answer_guess": {"name": "0-turns", "guess": 20},
     "making.shapes.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
     "making.shapes.Slab": {"outside": shapes.Circle(5.0), "holes": (), "marks": (), "bottom": 0.0},
     "making.shapes.polygon": {"corners": [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]},
@@ -267,7 +277,7 @@ SPECIAL = {
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "design.brief.Brief": {field.name: getattr(BRIEF, field.name) for field in fields(BRIEF)},
-    "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0},
+    "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0, "weighed": False},
     "design.candidates.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
     "design.candidates.reducer_at": {"where": 0},
     "design.output_circle.best_place": {
@@ -347,6 +357,7 @@ SPECIAL = {
     "view.stage.seen": {"load": "clockwise", "crank": 0.3},
     "view.stage.turning_drive": {"load": "clockwise", "crank": 0.3, "forces": None, "chart": ()},
     "view.stage.turning_reducer": {"load": "clockwise", "crank": 0.3, "forces": None, "touched": None, "chart": ()},
+    "view.stage.loaded_reducer": {"crank": 0.3, "on": 0, "torque": 2000.0, "show": ("rollers",)},
     "view.stage.turning_cut": {"crank": 0.3, "chart": ()},
     "view.svg.number": {"value": 5.0},
 }

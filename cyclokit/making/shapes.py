@@ -128,7 +128,7 @@ Step = Annotated[tuple[float, float, float], _checked_step]
 @read
 def polygon(corners: ArrayLike) -> Polyline:
     """A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed."""
-    points = motion.vectors("corners", corners)
+    points = motion.vectors("corners", corners).reshape(-1, 2)
     return Polyline(tuple((float(x), float(y)) for x, y in points), (0.0,) * len(points))
 
 
@@ -157,7 +157,10 @@ def rounded_rectangle(width: Length, height: Length, radius: Length, centre: At 
     """
     across, up, (x, y) = width / 2, height / 2, centre
     if radius > min(across, up):
-        raise ValueError(f"radius is {radius:g} mm, but must be at most half the shorter side, {min(across, up):g}.")
+        raise ValueError(
+            f"radius is {radius:g} mm, but must be at most half the width and half the height: "
+            "choose a smaller one."
+        )
     quarter = math.tan(math.pi / 8)
     corners = (
         (x + across, y - up + radius),

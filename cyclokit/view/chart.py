@@ -53,6 +53,7 @@ class Chart:
     words: str
 
 
+@read
 def of_drive(
     drive: Drive, chart: Iterable[str], angle: float, forces: Floats | None = None, output: bool = False
 ) -> Chart:

@@ -5,6 +5,7 @@ What is told may give the value away, unlike a check's: it stands under a fold t
 
 from dataclasses import KW_ONLY, dataclass
 
+from cyclokit.arguments import checked_kind
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion
 from cyclokit.course.answers.outcomes import OPEN, RIGHT, UNREADABLE, judge
 from cyclokit.course.answers.reading import Unreadable
@@ -87,6 +88,8 @@ def answered(guess: Guess, reply: object) -> str:
     >>> answered(pins, 300)
     'Your guess: 300 pins. Too much: 20. Count them.'
     """
+    if not isinstance(guess, Guess):
+        checked_kind("guess", guess, GuessedNumber, "make one first, or a GuessedWord")
     judged = judge(guess, reply)
     sentence = SAID.get(judged.outcome, SAID["other"])
     return sentence.format(read=judged.read, look=judged.look, told=guess.told).strip()

@@ -50,8 +50,13 @@ def answer_guess(name: str, guess: object) -> None:
         The guess's name, as it stands in the lesson.
     guess : object
         What the reader set.
+
+    Raises
+    ------
+    ValueError
+        If there is no such guess.
     """
-    print(answered(GUESSES[name], guess))
+    print(answered(GUESSES[checked_choice("name", name, tuple(GUESSES))], guess))
 
 
 def check_yourself(name: str, answer: object) -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from cyclokit import tables
-from cyclokit.course.marking import ledger, paper
+from cyclokit.course.marking import ledger, paper, settings
 from cyclokit.course.marking.ledger import Ledger
 from cyclokit.course.reader.folder import notebooks
 from cyclokit.course.sheets import blank
@@ -99,6 +99,7 @@ def deal(
         book.save()
         _write_words(course, book)
         _hand_out(course, book, found, quiet)
+        settings.make_settings(course)
         if printed:
             paper.write(course, book, {sheet.tasks.name: sheet.tasks for sheet in found})
     said += [SENTENCES["answers"].format(file=sheet.file.name) for sheet in found if sheet.file]

@@ -44,7 +44,9 @@ SENTENCES = {
 Data = dict[str, Any]
 
 
-def data_of(name: str, word: str, edition: int, version: str, entries: dict[str, Data], cells: list[str]) -> Data:
+def data_of(
+    name: str, word: str, edition: int, version: str, entries: dict[str, Data], cells: list[str], names: list[str]
+) -> Data:
     """All that is handed in, with its receipt code.
 
     Parameters
@@ -57,6 +59,8 @@ def data_of(name: str, word: str, edition: int, version: str, entries: dict[str,
         What is kept of each task's answer, by its letter.
     cells : list of str
         The sources of all cells that were run, in their order.
+    names : list of str
+        The answers' names.
 
     Returns
     -------
@@ -67,8 +71,14 @@ def data_of(name: str, word: str, edition: int, version: str, entries: dict[str,
         ::-1
     ]  # the last run of each counts
     data: Data = {"form": FORM, "sheet": name, "word": word, "edition": str(edition), "version": version}
-    data |= {"answers": entries, "cells": hashes}
+    data |= {"answers": entries, "cells": hashes, "set_by": _setters(cells, names)}
     return data | {"receipt": receipt(data)}
+
+
+def _setters(cells: list[str], names: list[str]) -> dict[str, str]:
+    """For each answer's name the hash of the cell that set it last."""
+    last = {name: next((cell for cell in reversed(cells) if sets(cell, name)), None) for name in names}
+    return {name: cell_hash(cell) for name, cell in last.items() if cell is not None}
 
 
 def entry(task: Task, question: Question, answers: Mapping[str, object]) -> Data:

@@ -135,7 +135,8 @@ class Sheet:
         names, shell = vars(sys.modules["__main__"]), get_ipython()
         entries = {letter: entry(task, self.asked(letter).question, names) for letter, task in self.tasks.items()}
         cells = list(shell.user_ns.get("In", [])) if shell is not None else []
-        data = data_of(self.name, self.word, self.edition, __version__, entries, cells)
+        asked_for = [name for task in self.tasks.values() for name in task.names]
+        data = data_of(self.name, self.word, self.edition, __version__, entries, cells, asked_for)
         return HandIn(data, SENTENCES["word"] if self.word == SHEETS_WORD else "")
 
     def another_look(self, letter: str, rung: int = 1) -> None:

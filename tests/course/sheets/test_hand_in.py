@@ -33,7 +33,7 @@ def test_the_last_cell_of_a_sheet_hands_in_and_the_solved_sheet_has_kept_every_a
     last = nbformat.read(path, as_version=4).cells[-1]
     assert last.source == "sheet.hand_in()"
     (data,) = [output.data[MIME] for output in last.outputs]
-    assert set(data) == {"form", "sheet", "word", "edition", "version", "answers", "cells", "receipt"}
+    assert set(data) == {"form", "sheet", "word", "edition", "version", "answers", "cells", "set_by", "receipt"}
     assert (data["sheet"], data["word"], data["edition"]) == (sheet_name(path), "turntable", "1")
     assert {letter: kept["state"] for letter, kept in data["answers"].items()} == dict.fromkeys(
         (task.letter for task in load_tasks(sheet_name(path)).tasks), "read"
@@ -59,7 +59,7 @@ def test_there_is_no_number_in_the_data(name):
         answers |= dict(zip(task.names, (right, "because"), strict=False))
     entries = {letter: entry(task, sheet.asked(letter).question, answers) for letter, task in sheet.tasks.items()}
     assert {kept["state"] for kept in entries.values()} == {"read"}
-    assert _numbers(data_of(name, "moss", 1, "0", entries, ["a = 1"])) == []
+    assert _numbers(data_of(name, "moss", 1, "0", entries, ["a = 1"], [])) == []
 
 
 @pytest.mark.parametrize("number", [2**60 + 1, 0.1, 1e300, -5e-324, np.float32(2.15), sp.pi, 7])
@@ -119,7 +119,8 @@ def test_an_outline_that_can_not_be_thinned_is_told():
 
 
 def test_a_receipt_follows_from_all_of_the_data_and_from_no_order():
-    data = data_of("a", "moss", 1, "0.1", {"a": {"state": "read", "value": "1.0"}}, ["x = 1"])
+    data = data_of("a", "moss", 1, "0.1", {"a": {"state": "read", "value": "1.0"}}, ["x = 1"], ["x"])
+    assert data["set_by"] == {"x": cell_hash("x = 1")}
     assert receipt(dict(reversed(data.items()))) == data["receipt"]
     assert len(data["receipt"]) == 8
     for key, value in [("word", "fern"), ("edition", "2"), ("answers", {}), ("cells", [])]:
@@ -127,7 +128,7 @@ def test_a_receipt_follows_from_all_of_the_data_and_from_no_order():
 
 
 def test_only_cells_that_were_run_are_in_it_and_blanks_at_their_ends_count_for_nothing():
-    data = data_of("a", "moss", 1, "0.1", {}, ["", "x = 1", "y = 2  \n", "x = 1"])
+    data = data_of("a", "moss", 1, "0.1", {}, ["", "x = 1", "y = 2  \n", "x = 1"], [])
     assert data["cells"] == [cell_hash(" y = 2".strip()), cell_hash("x = 1\n")]
     assert cell_hash("x = 1") != cell_hash("x = 2")
 
@@ -140,7 +141,7 @@ def test_a_code_has_thirty_two_letters_none_like_another():
 
 def test_what_is_shown_is_escaped_and_has_the_receipt():
     entries = {"a": {"state": "read", "said": "<script>x</script>"}, "b": {"state": "can't be read", "why": "Why."}}
-    shown = hand_in.HandIn(data_of("a", "moss", 1, "0.1", entries, []))
+    shown = hand_in.HandIn(data_of("a", "moss", 1, "0.1", entries, [], []))
     page = shown._repr_mimebundle_()["text/html"]
     assert "<script" not in page
     assert "can&#x27;t be read. Why." in page

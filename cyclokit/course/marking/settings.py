@@ -13,7 +13,7 @@ from cyclokit.texts import plain, shown
 
 SETTINGS, DECISIONS, TIMES = "settings.toml", "decisions.csv", "times.csv"
 COUNTS, IGNORED = "counts", "does not count"
-TEMPLATE = b"""# Corrections, applied in this order when the class is marked. Each has date, sheet, task, why, and one of
+TEMPLATE = b"""# Corrections, applied in this order when a class is marked. Each has date, sheet, task, why, and one of
 #   tolerance = 0.02          another tolerance, as the task has it (a share, or mm for an outline)
 #   slip = 1, share = 0.5     what the first known slip earns, as a share of the marks
 #   everyone = true           all marks for whoever handed in this sheet

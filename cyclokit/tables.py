@@ -36,6 +36,7 @@ SENTENCES = {
     "empty": "has no rows: fill in the template",
     "quote": "a quotation mark is opened and not closed: close it, or take it out",
     "two names": "two columns are called so: keep one of them",
+    "no header": "no cell is called {names}: is this the header, or a row? Write the columns' names into the first row",
     "no column": "there is no such column: its name is expected in the first row",
     "unit": "the unit {unit} is not one that is read here: give the column in {known}",
     "cells": "{count} cells where {wanted} are expected{why}",
@@ -194,6 +195,9 @@ def read(content: bytes, columns: Sequence[Column], name: str = "the table", kee
         raise BadTable(name, [Fault(0, "", SENTENCES["empty"])])
     (row, headings), faults = lines[0], []
     where = _header(headings, columns)
+    if not where and all(column.kind == "text" for column in columns):
+        names = " or ".join(shown(column.heading) for column in columns)
+        raise BadTable(name, [Fault(row, "", SENTENCES["no header"].format(names=names))])
     if where:
         lines = lines[1:]
         faults = _header_faults(row, headings, where)

@@ -112,7 +112,14 @@ def test_another_encoding_is_told(content):
 def test_what_is_left_out_is_said():
     read = tables.read(b"id,colour\n007,red\n\n008,blue\n", [Column("id")])
     assert read.notes == ["Row 3 is empty and was left out.", "The column 'colour' is not asked for and was not read."]
-    assert tables.read(b"007\n008\n", [Column("id")]).notes[0].startswith("There is no header: the columns are")
+    notes = tables.read(b"1,80,2\n", BENCH).notes
+    assert notes == ["There is no header: the columns are taken to be run, arm_mm, force_N, in this order."]
+
+
+@pytest.mark.parametrize("content", [b"007\n008\n", b"name,group\nann,1\n"])
+def test_of_texts_alone_a_header_can_not_be_told_from_a_row(content):
+    with pytest.raises(BadTable, match=r"no cell is called 'id': is this the header, or a row\?"):
+        tables.read(content, [Column("id")])
 
 
 def test_other_columns_are_kept_as_they_are_typed_when_asked_for():

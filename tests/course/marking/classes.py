@@ -6,7 +6,9 @@ import json
 from pathlib import Path
 
 from cyclokit import __version__
+from cyclokit.course.answers.outcomes import RIGHT
 from cyclokit.course.marking.deal import deal
+from cyclokit.course.marking.judge import judge
 from cyclokit.course.marking.ledger import Ledger
 from cyclokit.course.marking.mark import mark
 from cyclokit.course.sheets import open_sheet
@@ -124,10 +126,9 @@ def _text(cell):
     return "".join(cell["source"])
 
 
-def slips_of(row, letter):
-    """How many slips a task has."""
-    (kept,) = [kept for kept in row["tasks"] if kept["letter"] == letter]
-    return len(kept["looks"])
+def right(sheet, kept, given):
+    """Whether an entry is right for a task of somebody's."""
+    return judge(sheet, kept, given).outcome == RIGHT
 
 
 def random_choices(row, rng):

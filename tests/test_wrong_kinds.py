@@ -55,6 +55,8 @@ NOT_YET = (
     "view.limits_map",
     "view.pages",
     "view.figures",
+    "tables",
+    "course.marking",
     "course.answers",
     "course.questions",
     "course.sheets",

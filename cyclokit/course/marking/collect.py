@@ -178,7 +178,8 @@ def read(content: bytes, names: dict[str, list[str]]) -> HandedIn:
     own = names.get(data["sheet"], [])
     remarks = [] if receipt(data) == data["receipt"] else [SENTENCES["receipt"]]
     remarks += [SENTENCES["edited"].format(name=name) for name in own if _edited(texts, name, data)]
-    setting = [text for text in texts if any(sets(text, name) for name in own) and len(text) >= OWN_CELL]
+    setting = [text for text in texts if len(text) >= OWN_CELL and not re.search(r"\byours\b", text)]
+    setting = [text for text in setting if any(sets(text, name) for name in own)]
     return HandedIn(data, remarks, frozenset(cell_hash(" ".join(text.split())) for text in setting))
 
 

@@ -76,7 +76,7 @@ def mark(course: Path, handed_in: Path, say: Callable[[str], object]) -> None:
         attempts = judged(book, handed_in, given)
         accounts = {student: others.get("place", "") for student, others in known.items()}
         counting, listed = settle(attempts, accounts, decided, times)
-        rows = [settings.corrected(row, given) for row in book.rows() if not row["replaced"]]
+        rows = [_told(settings.corrected(row, given)) for row in book.rows() if not row["replaced"]]
         rows = [row for row in rows if row["student"] in known]
         listed += [
             Listed("", row["student"], row["sheet"], WHY["no work"]) for row in rows if row["word"] not in counting
@@ -89,6 +89,12 @@ def mark(course: Path, handed_in: Path, say: Callable[[str], object]) -> None:
         for sheet, kept, lines in tables:
             reasons.write(course / MARKS / "reasons", sheet, kept, lines)
         pages.write(course / MARKS, known, marked, attempts, sorted(listed))
+
+
+def _told(row: Row) -> Row:
+    """A row without what only judging needs, so that those of a whole class take little room."""
+    heavy = {"given", "right", "wrong", "names"}
+    return {**row, "tasks": [{name: kept[name] for name in kept if name not in heavy} for kept in row["tasks"]]}
 
 
 def judged(book: Ledger, handed_in: Path, given: list[settings.Correction]) -> list[Attempt]:

@@ -142,19 +142,26 @@ def _receipt(sheet: "Marked") -> str:
 
 def _write_replies(folder: Path, kept: Path, marked: "list[Marked]", attempts: list[Attempt]) -> None:
     """A page for each hand-in that counts or can't be read, at its own path; whose it is stands in what is kept."""
-    content = {attempt.place: reply(sheet, attempt) for sheet in marked for attempt in sheet.attempts}
-    for attempt in attempts:
-        if attempt.why and not attempt.student and attempt.place.casefold().endswith(".ipynb"):
-            line = SENTENCES["unread"].format(why=attempt.why)
-            content.setdefault(attempt.place, page("Reply", f"<p>{in_html(line)}</p>"))
-    paths = _reply_paths(sorted(content))
+    counting = {attempt.place: (sheet, attempt) for sheet in marked for attempt in sheet.attempts}
+    unread = {
+        attempt.place: attempt.why
+        for attempt in attempts
+        if attempt.why and not attempt.student and attempt.place.casefold().endswith(".ipynb")
+    }
+    paths = _reply_paths(sorted({**counting, **unread}))
     _sweep(folder, {folder / path for path in paths.values()})
     for place, path in paths.items():
         (folder / path).parent.mkdir(parents=True, exist_ok=True)
-        write_whole(folder / path, content[place])
+        content = reply(*counting[place]) if place in counting else _unread(unread[place])
+        if not (folder / path).is_file() or (folder / path).read_bytes() != content:  # writing takes the most time
+            write_whole(folder / path, content)
     whose = {attempt.place: attempt.student for attempt in attempts}
     rows = [(path.as_posix(), whose[place]) for place, path in paths.items()]
     write_whole(kept, tables.written([("reply", "student"), *rows]))
+
+
+def _unread(why: str) -> bytes:
+    return page("Reply", f"<p>{in_html(SENTENCES['unread'].format(why=why))}</p>")
 
 
 def _sweep(folder: Path, wanted: set[Path]) -> None:

@@ -202,7 +202,8 @@ def code(digest: bytes, length: int) -> str:
 
 def sets(source: str, name: str) -> bool:
     """Whether a cell seems to set the answer with this name."""
-    return bool(re.search(rf"^\s*(def\s+{name}\b|[^#\n(]*\b{name}\b[^=\n(]*=(?!=))", source, flags=re.MULTILINE))
+    pattern = rf"^\s*(def\s+{name}\b|[^#\n(]*\b{name}\b[^=\n(]*=(?!=))"
+    return name in source and bool(re.search(pattern, source, flags=re.MULTILINE))
 
 
 class HandIn:

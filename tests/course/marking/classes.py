@@ -8,7 +8,7 @@ from pathlib import Path
 from cyclokit import __version__
 from cyclokit.course.answers.outcomes import RIGHT
 from cyclokit.course.marking.deal import deal
-from cyclokit.course.marking.judge import judge
+from cyclokit.course.marking.judge import judge, outline_question
 from cyclokit.course.marking.ledger import Ledger
 from cyclokit.course.marking.mark import mark
 from cyclokit.course.sheets import open_sheet
@@ -124,6 +124,18 @@ def everything(folder):
 
 def _text(cell):
     return "".join(cell["source"])
+
+
+def rightly(sheet, kept):
+    """The right answer to a task as the ledger has it, as an entry of a hand-in."""
+    if kept["kind"] == "choice":
+        return {"state": "read", "letter": kept["right"], "reason": REASON}
+    if kept["kind"] == "number":
+        return {"state": "read", "value": repr(kept["right"])}
+    if kept["kind"] == "outline":
+        corners = outline_question(sheet, kept).right[::2]
+        return {"state": "read", "points": ";".join(f"{x:.6f} {y:.6f}" for x, y in corners[:5000])}
+    return {"state": "read", "values": [repr(value) for value in kept["right"]]}
 
 
 def right(sheet, kept, given):

@@ -5,6 +5,7 @@ import os
 import re
 import stat
 import zipfile
+from collections import Counter
 from collections.abc import Iterator
 from lzma import LZMAError
 from pathlib import Path
@@ -97,7 +98,7 @@ def _of_zip(path: Path, place: str) -> Iterator[tuple[str, bytes | CantRead]]:
     try:
         with zipfile.ZipFile(path) as archive:
             members = [member for member in archive.infolist() if not member.is_dir() and not _litter(member.filename)]
-            names = [member.filename for member in members]
+            names = Counter(member.filename for member in members)
             left = MOST_ZIP
             for member in members[:MOST_IN_ZIP]:
                 inner = f"{place}/{member.filename}"
@@ -126,7 +127,7 @@ def _harmless(name: str) -> str:
     return re.sub(r"[\\/:]|\.\.", "_", name)
 
 
-def _refused(member: zipfile.ZipInfo, names: list[str]) -> str:
+def _refused(member: zipfile.ZipInfo, names: Counter[str]) -> str:
     """Why a file in a zip file isn't read, "" if it is."""
     parts = member.filename.split("/")
     if ".." in parts or "" in parts or re.search(r'[\\:*?"<>|\x00-\x1f]', member.filename):
@@ -139,7 +140,7 @@ def _refused(member: zipfile.ZipInfo, names: list[str]) -> str:
         return "kind"
     if member.flag_bits & 1:
         return "locked"
-    if names.count(member.filename) > 1:
+    if names[member.filename] > 1:
         return "twice"
     return "large" if member.file_size > MOST_NOTEBOOK else ""
 

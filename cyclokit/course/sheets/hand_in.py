@@ -202,8 +202,14 @@ def code(digest: bytes, length: int) -> str:
 
 def sets(source: str, name: str) -> bool:
     """Whether a cell seems to set the answer with this name."""
-    pattern = rf"^\s*(def\s+{name}\b|[^#\n(]*\b{name}\b[^=\n(]*=(?!=))"
-    return name in source and bool(re.search(pattern, source, flags=re.MULTILINE))
+    return name in source and any(name in line and _line_sets(line, name) for line in source.splitlines())
+
+
+def _line_sets(line: str, name: str) -> bool:
+    """Whether a line defines or assigns the name; in time that grows with the line's length alone, whatever it is."""
+    defined = re.match(r"\s*def\s+(\w+)", line)
+    assigned = re.split(r"(?<![=!<>])=(?!=)", re.split("[#(]", line, maxsplit=1)[0])[:-1]
+    return (defined is not None and defined[1] == name) or any(name in re.findall(r"\w+", part) for part in assigned)
 
 
 class HandIn:

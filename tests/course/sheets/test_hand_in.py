@@ -2,6 +2,7 @@
 
 import json
 import math
+import time
 from types import SimpleNamespace
 
 import nbformat
@@ -180,3 +181,10 @@ def test_a_sheet_hands_in_what_is_in_the_notebook(monkeypatch):
 )
 def test_a_cell_that_sets_an_answer_is_known(source, found):
     assert hand_in.sets(source, "a_mm") is found
+
+
+@pytest.mark.parametrize("source", ["\n" * 400_000 + "a_mm", "a_mm " * 200_000, "a_mm," * 200_000 + "=" * 200_000])
+def test_no_cell_takes_long_to_look_at(source):
+    begun = time.process_time()
+    hand_in.sets(source, "a_mm")
+    assert time.process_time() - begun < 5  # what is quadratic takes hours

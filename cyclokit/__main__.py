@@ -82,6 +82,25 @@ def _parser() -> argparse.ArgumentParser:
     making.add_argument("--unsound", action="store_true", help="also if it isn't sound; every file then says so")
     making.set_defaults(run=_make)
 
+    dealing = commands.add_parser("deal", help="deal sheets to a class, each student with numbers of their own")
+    dealing.add_argument("roster", type=Path, help="a table (CSV) with a column id")
+    dealing.add_argument("course", type=Path, help="the course's folder; what is in COURSE/keep is never handed out")
+    dealing.add_argument("--sheets", required=True, help="numbers or files of tasks, such as 1,2,my_tasks.py")
+    dealing.add_argument("--quiet", action="store_true", help="an examination: checks say only what was read")
+    dealing.add_argument("--paper", action="store_true", help="pages to be printed too, and a key")
+    dealing.add_argument(
+        "--fresh", default="", metavar="ID", help="other numbers in these sheets, for this student alone"
+    )
+    dealing.set_defaults(run=_deal)
+    marking = commands.add_parser("mark", help="mark what a class handed in; nothing of it is run")
+    marking.add_argument("course", type=Path, help="the folder of a course that was dealt")
+    marking.add_argument("handed_in", type=Path, help="a folder with notebooks and zip files")
+    marking.set_defaults(run=_mark)
+    forgetting = commands.add_parser("forget", help="delete what a course has of a student, and say what remains")
+    forgetting.add_argument("course", type=Path, help="the folder of a course that was dealt")
+    forgetting.add_argument("student", help="the student's id")
+    forgetting.set_defaults(run=_forget)
+
     starting = commands.add_parser("start", help="in a fresh clone: set everything up and open lesson 0")
     starting.set_defaults(run=_start)
     testing = commands.add_parser("test", help="in a fresh clone: set everything up and run every test")
@@ -169,6 +188,29 @@ def _make(given: argparse.Namespace) -> int:
         reducer, given.folder, formats, unsound=given.unsound, said=lambda name: _say(f"making {name}", sys.stdout)
     )
     _say(f"All of it is in {given.folder}", sys.stdout)
+    return 0
+
+
+def _deal(given: argparse.Namespace) -> int:
+    from cyclokit.course.marking import deal
+
+    sheets = [name.strip() for name in given.sheets.split(",") if name.strip()]
+    lines = deal.deal(given.roster, given.course, sheets, given.quiet, given.fresh, given.paper)
+    _say("\n".join(lines), sys.stdout)
+    return 0
+
+
+def _mark(given: argparse.Namespace) -> int:
+    from cyclokit.course.marking import mark
+
+    mark.mark(given.course, given.handed_in, lambda line: _say(line, sys.stdout))
+    return 0
+
+
+def _forget(given: argparse.Namespace) -> int:
+    from cyclokit.course.marking import forget
+
+    _say("\n".join(forget.forget(given.course, given.student)), sys.stdout)
     return 0
 
 

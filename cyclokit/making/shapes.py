@@ -158,8 +158,7 @@ def rounded_rectangle(width: Length, height: Length, radius: Length, centre: At 
     across, up, (x, y) = width / 2, height / 2, centre
     if radius > min(across, up):
         raise ValueError(
-            f"radius is {radius:g} mm, but must be at most half the width and half the height: "
-            "choose a smaller one."
+            f"radius is {radius:g} mm, but must be at most half the width and half the height: choose a smaller one."
         )
     quarter = math.tan(math.pi / 8)
     corners = (

@@ -80,7 +80,7 @@ class ExpressionQuestion:
 
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances, at the place where it is greatest."""
-        return float(_shares(value, target, EQUAL).max())
+        return float(shares(value, target, EQUAL).max())
 
     def aside(self, value: Floats) -> str:
         """Nothing: an expression is right everywhere, or it is another one."""
@@ -144,11 +144,11 @@ class FunctionQuestion:
 
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances, of the number that is farthest off."""
-        return float(_shares(value, target, self.tolerance).max())
+        return float(shares(value, target, self.tolerance).max())
 
     def aside(self, value: Floats) -> str:
         """Where a function goes wrong that is right at first."""
-        off = [run.max() for run in _shares(value, self.value(self.right), self.tolerance)]
+        off = [run.max() for run in shares(value, self.value(self.right), self.tolerance)]
         if off[0] > 1:
             return ""
         where = self.tries[int(np.argmax(off))]
@@ -266,8 +266,21 @@ def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
     return value.real
 
 
-def _shares(value: Floats, target: Floats, tolerance: float) -> Floats:
-    """Each departure counted in tolerances; from a target that is nothing everything else is far away."""
+def shares(value: Floats, target: Floats, tolerance: float) -> Floats:
+    """Each departure counted in tolerances; from a target that is nothing everything else is far away.
+
+    Parameters
+    ----------
+    value, target : ndarray
+        What was answered and what it is held against, of one shape.
+    tolerance : float
+        Accepted relative departure.
+
+    Returns
+    -------
+    ndarray
+        Of the same shape.
+    """
     size = np.maximum(np.abs(target), LEAST * np.abs(target).max())
     return np.asarray(np.abs(value - target) / np.maximum(tolerance * size, NOTHING))
 

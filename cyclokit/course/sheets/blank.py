@@ -30,6 +30,11 @@ from cyclokit.course.sheets import open_sheet
 my_word = {word}
 sheet = open_sheet({file}, my_word, edition={edition})
 sheet"""
+LAST = """## Hand it in
+
+In a class: run this cell last, save the notebook, and hand in the file as it is. The cell shows what is read from \
+each answer and keeps it as data; it says nothing about you but your word. After every change run it again."""
+HAND_IN = "sheet.hand_in()"
 VARIES = ["nbval-ignore-output"]  # nbval doesn't compare what hangs on the reader
 
 
@@ -52,19 +57,21 @@ def write(name: str | Path, target: str | Path) -> None:
     if target.suffix != ".ipynb":
         raise ValueError(f"target is {str(target)!r}, but must be a notebook's, ending in .ipynb: give another name.")
     file = Path(os.path.relpath(name, target.parent)).as_posix() if str(name).endswith(".py") else str(name)
-    text = json.dumps(_notebook(found, file), indent=1, ensure_ascii=False) + "\n"
+    text = json.dumps(notebook(found, file), indent=1, ensure_ascii=False) + "\n"
     with alone(target):
         if target.exists():
             raise ValueError(f"target {str(target)!r} is there already and was not touched: give another name.")
         write_whole(target, text.encode())
 
 
-def _notebook(found: Tasks, file: str) -> dict[str, Any]:
+def notebook(found: Tasks, file: str) -> dict[str, Any]:
+    """The blank sheet of some tasks, which opens them by the name of a sheet or of a file."""
     marks, count = sum(task.marks for task in found.tasks), len(found.tasks)
     head = HEAD.format(title=found.title, marks=marks, count=f"{count} task{'s' * (count != 1)}")
     words = {"word": json.dumps(SHEETS_WORD), "file": json.dumps(file, ensure_ascii=False)}
     cells = [_cell(head), _cell(FIRST.format(edition=found.editions[-1], **words), [])]
     cells += [cell for task in found.tasks for cell in _cells(task)]
+    cells += [_cell(LAST), _cell(HAND_IN, VARIES)]
     kernel = {"display_name": "Python 3 (ipykernel)", "language": "python", "name": "python3"}
     return {
         "cells": [{**cell, "id": f"cell-{number:02d}"} for number, cell in enumerate(cells)],

@@ -10,12 +10,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from IPython.core.getipython import get_ipython
 from IPython.display import Markdown, display
 
+from cyclokit import __version__
 from cyclokit.arguments import checked_kind
 from cyclokit.course.answers import yours
 from cyclokit.course.answers.outcomes import RIGHT, Judged, judge
 from cyclokit.course.answers.reading import one_line
+from cyclokit.course.sheets.hand_in import HandIn, data_of, entry
 from cyclokit.course.sheets.library import load_tasks
 from cyclokit.course.sheets.task import Asked, Given, Task, asked, normalised, twin_of
 from cyclokit.signatures import read
@@ -123,6 +126,21 @@ class Sheet:
         """
         answer = tuple(answers.get(name, yours) for name in self._task(letter).names)
         return judge(self.asked(letter).question, answer if len(answer) > 1 else answer[0])
+
+    def hand_in(self) -> HandIn:
+        """Show what is read from each answer, and keep it as data in the output of this cell, to be handed in.
+
+        Returns
+        -------
+        HandIn
+            A table with a receipt code, and the data.
+        """
+        names, shell = vars(sys.modules["__main__"]), get_ipython()
+        entries = {letter: entry(task, self.asked(letter).question, names) for letter, task in self.tasks.items()}
+        cells = list(shell.user_ns.get("In", [])) if shell is not None else []
+        asked_for = [name for task in self.tasks.values() for name in task.names]
+        data = data_of(self.name, self.word, self.edition, __version__, entries, cells, asked_for)
+        return HandIn(data, SENTENCES["word"] if self.word == SHEETS_WORD else "")
 
     def another_look(self, letter: str, rung: int = 1) -> None:
         """Show another way to look at a task; nothing counts or remembers it.

@@ -7,7 +7,9 @@ import nbformat
 import pytest
 from playwright.sync_api import sync_playwright
 
+from cyclokit.course.marking import collect
 from cyclokit.course.sheets import open_sheet
+from cyclokit.course.sheets.library import load_tasks
 
 QUIET = ("--no-sandbox", "--disable-gpu", "--disable-background-networking", "--no-first-run", "--disable-sync")
 WAIT = 30_000  # ms: for what takes a second or two on an idle machine
@@ -85,4 +87,10 @@ def test_a_reader_answers_in_jupyterlab(page, lab):
     saved = nbformat.read(copy, as_version=4)
     assert [cell for cell in saved.cells if cell.source == f"f_pins = {question.right}"]
     assert "widgets" not in saved.metadata
+    # what is handed in has survived JupyterLab's saving: its receipt fits, and each cell is as it was run
+    names = [name for task in load_tasks("one_lobe_fewer").tasks for name in task.names]
+    handed = collect.read(copy.read_bytes(), {"one_lobe_fewer": names})
+    assert handed.remarks == []
+    assert handed.data["answers"]["f"]["value"] == repr(float(question.right))
+    assert handed.data["answers"]["a"] == {"state": "still open"}
     assert page.complaints == []

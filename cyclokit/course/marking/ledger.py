@@ -1,0 +1,192 @@
+"""What was dealt to whom: the course's secret, its students, and the ledger with every word and right answer.
+
+All of it stands in COURSE/keep, which is never handed out. The ledger is a line of JSON for each student and sheet,
+written when dealing; marking reads it and draws nothing.
+"""
+
+import hashlib
+import hmac
+import json
+import os
+import secrets
+from collections.abc import Iterable
+from pathlib import Path
+from types import SimpleNamespace
+from typing import Any
+
+import numpy as np
+
+from cyclokit import __version__
+from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
+from cyclokit.course.answers.kinds import ChoiceQuestion
+from cyclokit.course.sheets import tasks
+from cyclokit.course.sheets.hand_in import code
+from cyclokit.course.sheets.task import Asked, Given, Task
+from cyclokit.drive import Drive
+from cyclokit.files import write_whole
+from cyclokit.texts import plain
+
+KEEP, OUT = "keep", "out"
+SECRET, LEDGER, STUDENTS = "secret", "ledger.jsonl", "students.json"
+SECRET_BYTES = 32
+WORD_LENGTH = 12  # letters and digits of 5 bits each
+
+Row = dict[str, Any]
+
+
+def keep(course: Path) -> Path:
+    """The folder of what is kept; refuses one where nothing was dealt."""
+    folder = course / KEEP
+    if not (folder / LEDGER).is_file():
+        raise ValueError(f"{plain(course)} has no ledger, so nothing was dealt there: give the folder of a course.")
+    return folder
+
+
+def make_keep(course: Path) -> bytes:
+    """Make the folder of what is kept if it isn't there, and return the course's secret, made once."""
+    folder = course / KEEP
+    folder.mkdir(parents=True, exist_ok=True)
+    if not (folder / ".gitignore").exists():
+        write_whole(folder / ".gitignore", b"*\n")
+    if not (folder / SECRET).exists():
+        if (folder / LEDGER).exists():
+            raise ValueError(f"{plain(folder / SECRET)} is gone, but the ledger is there: put it back from a copy.")
+        _make_secret(folder / SECRET)
+    secret = (folder / SECRET).read_bytes()
+    if len(secret) != SECRET_BYTES:
+        raise ValueError(f"{plain(folder / SECRET)} has not {SECRET_BYTES} bytes: put it back from a copy.")
+    return secret
+
+
+def _make_secret(target: Path) -> None:
+    beside = target.with_name(f".writing-{secrets.token_hex(8)}")
+    with open(beside, "xb", opener=lambda path, flags: os.open(path, flags, 0o600)) as file:  # private from the first
+        file.write(secrets.token_bytes(SECRET_BYTES))
+        file.flush()
+        os.fsync(file.fileno())
+    os.replace(beside, target)
+
+
+def word(secret: bytes, student: str, sheet: str, number: int) -> str:
+    """A student's word for a sheet.
+
+    Parameters
+    ----------
+    secret : bytes
+        The course's secret.
+    student, sheet : str
+        The student's id and the sheet's name.
+    number : int
+        Which deal it is: 1, or more where fresh numbers were asked for.
+
+    Returns
+    -------
+    str
+        12 letters and digits, 60 bits: HMAC-SHA256 of JSON [id, sheet, number].
+    """
+    text = json.dumps([student, sheet, number])
+    return code(hmac.new(secret, text.encode(), hashlib.sha256).digest(), WORD_LENGTH)
+
+
+def row(student: str, sheet: str, word: str, number: int, edition: int, kept: list[Row]) -> Row:
+    """What the ledger has of a student's sheet."""
+    return {
+        "student": student,
+        "sheet": sheet,
+        "word": word,
+        "number": number,
+        "edition": edition,
+        "version": __version__,
+        "replaced": False,
+        "tasks": kept,
+    }
+
+
+def task_row(task: Task, asked: Asked) -> Row:
+    """What the ledger has of a task: the numbers, and what is right and wrong as values that can be compared."""
+    question: Any = asked.question
+    kept = {"letter": task.letter, "title": task.title, "marks": task.marks, "names": list(task.names)}
+    kept |= {"given": {name: _plain(value) for name, value in vars(asked.given).items()}, "look": question.look}
+    slips = [] if isinstance(question, OutlineQuestion) else [slip.wrong for slip in question.slips]
+    kept["looks"] = [slip.look for slip in question.slips]
+    if isinstance(question, ChoiceQuestion):
+        return kept | {"kind": "choice", "right": question.right, "wrong": slips, "reason": question.reason}
+    if isinstance(question, OutlineQuestion):
+        kept |= {"kind": "outline", "tolerance": question.tolerance}
+        if type(task).__module__.startswith(tasks.__name__):  # it follows from the numbers
+            return kept
+        return kept | {"right": question.right.tolist(), "wrong": [slip.wrong.tolist() for slip in question.slips]}
+    if isinstance(question, ExpressionQuestion | FunctionQuestion):
+        values = [np.ravel(question.value(known)).tolist() for known in (question.right, *slips)]
+        kept |= {"right": values[0], "wrong": values[1:]}
+        if isinstance(question, FunctionQuestion):
+            return kept | {"kind": "function", "tolerance": question.tolerance}
+        return kept | {"kind": "expression", "text": str(question.right)}
+    wrong = [float(slip) for slip in slips]
+    return kept | {
+        "kind": "number", "right": float(question.right), "wrong": wrong, "unit": question.unit,
+        "tolerance": question.tolerance,
+    }  # fmt: skip
+
+
+def given(numbers: Row) -> Given:
+    """A reader's numbers, as the ledger has them."""
+    back = {name: Drive(*value["drive"]) if isinstance(value, dict) else value for name, value in numbers.items()}
+    return SimpleNamespace(**back)
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, Drive):
+        return {"drive": [value.pins, value.pin_circle_radius, value.roller_radius, value.eccentricity]}
+    return value.item() if isinstance(value, np.generic) else value
+
+
+class Ledger:
+    """The rows of a course by their words; a row is read when it is asked for.
+
+    Parameters
+    ----------
+    course : Path
+        The course's folder; without a ledger there are no rows.
+    """
+
+    def __init__(self, course: Path) -> None:
+        self._file = course / KEEP / LEDGER
+        text = self._file.read_text(encoding="utf-8") if self._file.exists() else ""
+        self._lines = {json.loads(line)["word"]: line for line in text.splitlines()}
+
+    def __contains__(self, word: object) -> bool:
+        return word in self._lines
+
+    def row(self, word: str) -> Row:
+        """The row of a word."""
+        found: Row = json.loads(self._lines[word])
+        return found
+
+    def rows(self) -> Iterable[Row]:
+        """All rows, in the order in which they were dealt."""
+        return (json.loads(line) for line in self._lines.values())
+
+    def put(self, row: Row) -> None:
+        """Add a row, or replace the one with its word; `save` writes it."""
+        self._lines[row["word"]] = json.dumps(row)
+
+    def drop(self, word: str) -> None:
+        """Take a row out; `save` writes it."""
+        del self._lines[word]
+
+    def save(self) -> None:
+        """Write all rows, whole or not at all."""
+        write_whole(self._file, "".join(f"{line}\n" for line in self._lines.values()).encode())
+
+
+def students(course: Path) -> dict[str, dict[str, str]]:
+    """The other columns of the roster for each student's id, in the roster's order."""
+    file = course / KEEP / STUDENTS
+    found: dict[str, dict[str, str]] = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
+    return found
+
+
+def save_students(course: Path, known: dict[str, dict[str, str]]) -> None:
+    """Write the students' ids and other columns."""
+    write_whole(course / KEEP / STUDENTS, json.dumps(known, indent=1, ensure_ascii=False).encode())

@@ -1,0 +1,108 @@
+"""A sheet on paper: for each student the tasks with their own numbers, and for whoever marks a key."""
+
+import base64
+import hashlib
+from pathlib import Path
+from typing import Any
+
+from cyclokit.course.marking import ledger
+from cyclokit.course.marking.ledger import Ledger, Row
+from cyclokit.course.sheets.library import Tasks
+from cyclokit.files import write_whole
+from cyclokit.texts import in_html
+
+STYLE = """:root { color-scheme: light dark; font: 16px/1.5 system-ui, sans-serif; }
+body { max-width: 46rem; margin: 0 auto; padding: 1rem; overflow-wrap: anywhere; }
+table { border-collapse: collapse; } th, td { border: 1px solid; padding: .2rem .5rem; text-align: left; }
+.wide { overflow-x: auto; } pre { white-space: pre-wrap; }
+.room { height: 7rem; border-bottom: 1px solid; }
+@media print { :root { color-scheme: light; font-size: 11pt; } section, tr { break-inside: avoid; } }
+"""
+POLICY = "default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
+
+
+def page(title: str, body: str) -> bytes:
+    """A page that asks for nothing and runs nothing.
+
+    Parameters
+    ----------
+    title : str
+        Its title, as plain text.
+    body : str
+        What is in it, as HTML.
+
+    Returns
+    -------
+    bytes
+        The page.
+    """
+    digest = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
+    policy = POLICY.format(digest=digest)
+    return (
+        f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
+        f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{in_html(title)}</title>\n<style>{STYLE}</style></head>\n<body>\n{body}\n</body></html>\n"
+    ).encode()
+
+
+def write(course: Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
+    """Write a page for each student and sheet into the student's folder, and a key into what is kept.
+
+    Parameters
+    ----------
+    course : Path
+        The course's folder.
+    book : Ledger
+        What was dealt.
+    sheets : dict of str to Tasks
+        The sheets to be printed, by their names.
+    """
+    keys: dict[str, list[str]] = {name: [] for name in sheets}
+    for row in book.rows():
+        if row["sheet"] in sheets and not row["replaced"]:
+            found = sheets[row["sheet"]]
+            title = f"{found.title}: {row['student']}"
+            folder = course / ledger.OUT / row["student"]
+            folder.mkdir(parents=True, exist_ok=True)
+            body = f"<h1>{in_html(title)}</h1>\n<p>Word: <b>{row['word']}</b></p>\n"
+            tasks = {task.letter: task for task in found.tasks}
+            body += "\n".join(_task(tasks[kept["letter"]], kept) for kept in row["tasks"])
+            write_whole(folder / f"paper_{_safe(row['sheet'])}.html", page(title, body))
+            keys[row["sheet"]].append(_key(row, tasks))
+    for name, sections in keys.items():
+        title = f"Key: {sheets[name].title}"
+        content = page(title, f"<h1>{in_html(title)}</h1>\n" + "\n".join(sections))
+        write_whole(course / ledger.KEEP / f"paper_key_{_safe(name)}.html", content)
+
+
+def _safe(name: str) -> str:
+    """A sheet's name as part of a file's."""
+    return "".join(sign if sign.isalnum() or sign in "_-" else "_" for sign in name)
+
+
+def _task(task: Any, kept: Row) -> str:
+    text = _html(task.shown(ledger.given(kept["given"])))
+    heading = f"<h2>{in_html(task.letter)}. {in_html(task.title)} ({task.marks} marks)</h2>"
+    return f'<section>{heading}{text}<div class="room"></div></section>'
+
+
+def _key(row: Row, tasks: dict[str, Any]) -> str:
+    rows = []
+    for kept in row["tasks"]:
+        numbers = ledger.given(kept["given"])
+        right = kept.get("text") or kept.get("right", "the outline that the numbers give")
+        shown = f"{right:.6g} {kept['unit']}" if isinstance(right, float) else str(right)
+        worked = _html(tasks[kept["letter"]].worked(numbers))
+        rows.append(f"<tr><td>{in_html(kept['letter'])}</td><td>{in_html(shown)}</td><td>{worked}</td></tr>")
+    table = f"<table><tr><th>Task</th><th>Right</th><th>Worked</th></tr>{''.join(rows)}</table>"
+    return f'<section><h2>{in_html(row["student"])}</h2><div class="wide">{table}</div></section>'
+
+
+def _html(markdown: str) -> str:
+    """A text with equations, as HTML and MathML."""
+    from nbconvert.filters.markdown_mistune import MarkdownWithMath  # here, so that dealing needs no nbconvert
+
+    from cyclokit.course.reader.pages import Renderer
+
+    return str(MarkdownWithMath(renderer=Renderer(escape=True)).render(markdown))

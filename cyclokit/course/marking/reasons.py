@@ -1,0 +1,121 @@
+"""Reasons in words, read by a person: a table and a page for each task, with answers and without names.
+
+A table is merged with what stands in it already: marks and comments are kept, and an answer that changed since is
+flagged.
+"""
+
+import hashlib
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from cyclokit import tables
+from cyclokit.course.marking.paper import page
+from cyclokit.course.sheets.hand_in import code
+from cyclokit.files import write_whole
+from cyclokit.tables import Column
+from cyclokit.texts import in_html
+
+HEADINGS = ("code", "letter", "reason", "marks", "comment", "changed")
+FORMULA = ("=", "+", "-", "@", "\t", "\r")
+CHANGED = "yes"
+
+SENTENCES = {
+    "title": "Reasons: {sheet}, task {letter}",
+    "rubric": "At most {marks} marks, for letter and reason together. The letters that are right are marked. "
+    "Write marks and a comment into the table with the name of this page; judge what the reason says, not how it is "
+    "spelled. An answer that changed since it was read says yes under 'changed': read it again, and empty that cell.",
+}
+
+
+class Reason(NamedTuple):
+    """An answer to be read: a code in place of a name, the letter, whether it is right, and the reason."""
+
+    code: str
+    letter: str
+    right: bool
+    reason: str
+
+
+class Read(NamedTuple):
+    """What a person gave: marks, a comment; None and "" where the answer wasn't read, or changed since."""
+
+    marks: float | None
+    comment: str
+
+
+def code_of(word: str, letter: str) -> str:
+    """What stands for a student in the table of a task."""
+    return code(hashlib.sha256(f"{word}/{letter}".encode()).digest(), 10)
+
+
+def merged(file: Path, most: float, answers: list[Reason]) -> tuple[list[list[object]], dict[str, Read]]:
+    """The rows of a task's table, with what a person has written into them, and what that comes to.
+
+    Parameters
+    ----------
+    file : Path
+        The table, if there is one yet; it isn't changed.
+    most : float
+        The most marks.
+    answers : list of Reason
+        What was handed in now.
+
+    Returns
+    -------
+    rows : list of list
+        For `write`; rows whose answer is no longer handed in stay as they are.
+    read : dict of str to Read
+        What was given, by the answers' codes.
+
+    Raises
+    ------
+    BadTable
+        If somebody wrote something into it that can't be used.
+    """
+    marks = Column("marks", "number", "", 0, most, needed=False)
+    texts = [Column(name, needed=name == "code", unique=name == "code") for name in HEADINGS if name != "marks"]
+    columns = [texts[0], *texts[1:3], marks, *texts[3:]]
+    old = tables.read(file.read_bytes(), columns, file.name).rows if file.exists() else []
+    rows = {str(row["code"]): [row[name] if row[name] is not None else "" for name in HEADINGS] for row in old}
+    given = {}
+    for answer in answers:
+        shown = f"{answer.letter}{' (right)' * answer.right}"
+        before = rows.get(answer.code)
+        marks_there, comment, changed = before[3:] if before else ("", "", "")
+        same = before is not None and (before[1], before[2]) == (shown, safe(answer.reason))
+        if before is not None and not same and (marks_there != "" or comment):
+            changed = CHANGED
+        rows[answer.code] = [answer.code, shown, safe(answer.reason), marks_there, comment, changed]
+        if marks_there != "" and not changed:
+            given[answer.code] = Read(float(str(marks_there)), str(comment))
+    return [rows[key] for key in sorted(rows)], given
+
+
+def safe(text: str) -> str:
+    """A student's text on one line, fit for a spreadsheet: it begins no formula."""
+    line = " ".join(text.encode("utf-8", "replace").decode().replace("\0", " ").split())
+    return f"'{line}" if line.startswith(FORMULA) else line
+
+
+def write(folder: Path, sheet: str, kept: dict[str, Any], rows: list[list[object]]) -> None:
+    """Write a task's table and its page.
+
+    Parameters
+    ----------
+    folder : Path
+        Where to.
+    sheet : str
+        The sheet's name.
+    kept : dict
+        What the ledger has of the task.
+    rows : list of list
+        What `merged` gave.
+    """
+    folder.mkdir(parents=True, exist_ok=True)
+    name = f"{sheet}_{kept['letter']}"
+    write_whole(folder / f"{name}.csv", tables.written([HEADINGS, *rows]))
+    title = SENTENCES["title"].format(sheet=sheet, letter=kept["letter"])
+    rubric = SENTENCES["rubric"].format(marks=kept["marks"])
+    cells = "".join(f"<tr>{''.join(f'<td>{in_html(cell)}</td>' for cell in row)}</tr>\n" for row in [HEADINGS, *rows])
+    body = f'<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p><div class="wide"><table>\n{cells}</table></div>'
+    write_whole(folder / f"{name}.html", page(title, body))

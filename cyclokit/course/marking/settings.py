@@ -1,0 +1,161 @@
+"""What an instructor writes: corrections of the ledger, decisions on hand-ins, times at which they came."""
+
+import datetime
+import tomllib
+from pathlib import Path
+from typing import Any
+
+from cyclokit import tables
+from cyclokit.course.marking.ledger import Row
+from cyclokit.files import write_whole
+from cyclokit.tables import BadTable, Column, Fault
+from cyclokit.texts import plain, shown
+
+SETTINGS, DECISIONS, TIMES = "settings.toml", "decisions.csv", "times.csv"
+COUNTS, IGNORED = "counts", "does not count"
+TEMPLATE = b"""# Corrections, applied in this order when a class is marked. Each has date, sheet, task, why, and one of
+#   tolerance = 0.02          another tolerance, as the task has it (a share, or mm for an outline)
+#   slip = 1, share = 0.5     what the first known slip earns, as a share of the marks
+#   everyone = true           all marks for whoever handed in this sheet
+#   right = 12.5              another right number, for one student = "id"
+#
+# [[corrections]]
+# date = 2027-01-31
+# sheet = "one_lobe_fewer"
+# task = "b"
+# why = "the text could be read in two ways"
+# slip = 1
+# share = 1.0
+"""
+ALLOWED = ({"tolerance"}, {"slip", "share"}, {"everyone"}, {"right", "student"})
+
+Correction = dict[str, Any]
+
+
+def make_settings(course: Path) -> None:
+    """Write settings and tables to fill in, where there are none."""
+    texts = {
+        SETTINGS: TEMPLATE,
+        DECISIONS: tables.written([("place", "decision")]),
+    }
+    for name, content in texts.items():
+        if not (course / name).exists():
+            write_whole(course / name, content)
+
+
+def corrections(course: Path) -> list[Correction]:
+    """The corrections in the course's settings; refuses by its number one that can't be used."""
+    file = course / SETTINGS
+    if not file.exists():
+        return []
+    try:
+        found = tomllib.loads(file.read_text(encoding="utf-8"))
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise ValueError(f"{plain(file)} can't be read ({plain(error)}): correct it.") from None
+    given = found.get("corrections", [])
+    if set(found) - {"corrections"} or not isinstance(given, list):
+        raise ValueError(f"{plain(file)} has something other than [[corrections]]: take it out.")
+    for number, correction in enumerate(given, start=1):
+        if why := _unfit(correction):
+            raise ValueError(f"{plain(file)}, correction {number}: {why}.")
+    return given
+
+
+def _unfit(correction: Any) -> str:
+    """What is wrong with a correction, "" for nothing."""
+    if not isinstance(correction, dict):
+        return "it is no table: begin it with [[corrections]]"
+    if type(correction.get("date")) is not datetime.date:
+        return f"date is {shown(correction.get('date'))}, but must be a day such as 2027-01-31"
+    for name in ("sheet", "task", "why"):
+        if not isinstance(correction.get(name), str) or not correction[name].strip():
+            return f"{name} must be a text with something in it"
+    what = set(correction) - {"date", "sheet", "task", "why"}
+    if what not in ALLOWED:
+        return "give one of tolerance; slip and share; everyone; right and student"
+    ranges = {"tolerance": (1e-12, 1e3), "share": (0, 1), "slip": (1, 100), "right": (-1e300, 1e300)}
+    for name in what & set(ranges):
+        value, (least, most) = correction[name], ranges[name]
+        if type(value) not in (int, float) or not least <= value <= most or (name == "slip" and type(value) is not int):
+            return f"{name} is {shown(value)}, but must be a number from {least:g} to {most:g}"
+    if "everyone" in what and correction["everyone"] is not True:
+        return "everyone must be true"
+    if "student" in what and not isinstance(correction["student"], str):
+        return "student must be an id, as a text"
+    return ""
+
+
+def corrected(row: Row, given: list[Correction]) -> Row:
+    """A row of the ledger with the corrections that concern it.
+
+    Parameters
+    ----------
+    row : dict
+        The row; it isn't changed.
+    given : list of dict
+        All corrections.
+
+    Returns
+    -------
+    dict
+        The row; its tasks have `shares` (what each slip earns), `everyone` and `corrected` (why) in addition.
+    """
+    return {**row, "tasks": [_task(row, kept, given) for kept in row["tasks"]]}
+
+
+def _task(row: Row, kept: Row, given: list[Correction]) -> Row:
+    kept = {**kept, "shares": {}, "everyone": False, "corrected": []}
+    for correction in given:
+        if (correction["sheet"], correction["task"]) != (row["sheet"], kept["letter"]):
+            continue
+        if correction.get("student", row["student"]) != row["student"]:
+            continue
+        if "tolerance" in correction and "tolerance" in kept:
+            kept["tolerance"] = float(correction["tolerance"])
+        if "slip" in correction:
+            kept["shares"] = {**kept["shares"], correction["slip"]: correction["share"]}
+        if "right" in correction and kept["kind"] == "number":
+            kept["right"] = float(correction["right"])
+        kept["everyone"] = kept["everyone"] or "everyone" in correction
+        kept["corrected"] = [*kept["corrected"], f"{correction['date']}: {correction['why']}"]
+    return kept
+
+
+def decisions(course: Path) -> dict[str, str]:
+    """For each place that was decided on, whether it counts."""
+    columns = (Column("place", unique=True), Column("decision"))
+    rows = _rows(course / DECISIONS, columns)
+    words = (COUNTS, IGNORED)
+    bad = [
+        Fault(line, "decision", f"{shown(row['decision'])} is none of '{COUNTS}' and '{IGNORED}': write one of these")
+        for line, row in rows
+        if row["decision"] not in words
+    ]
+    if bad:
+        raise BadTable(DECISIONS, bad)
+    return {str(row["place"]): str(row["decision"]) for _, row in rows}
+
+
+def times(course: Path) -> dict[str, datetime.datetime]:
+    """When each place was handed in, as far as that is known."""
+    found, bad = {}, []
+    for line, row in _rows(course / TIMES, (Column("place", unique=True), Column("time"))):
+        try:
+            moment = datetime.datetime.fromisoformat(str(row["time"]))
+        except ValueError:
+            moment = datetime.datetime.min
+        if moment.tzinfo is None:
+            why = f"{shown(row['time'])} is no time with a zone: write it as 2027-01-31T16:00+01:00"
+            bad.append(Fault(line, "time", why))
+        found[str(row["place"])] = moment
+    if bad:
+        raise BadTable(TIMES, bad)
+    return found
+
+
+def _rows(file: Path, columns: tuple[Column, ...]) -> list[tuple[int, dict[str, object]]]:
+    """The rows of a table with their lines, none if there is no such file."""
+    if not file.exists():
+        return []
+    table = tables.read(file.read_bytes(), columns, file.name)
+    return list(zip(table.lines, table.rows, strict=True))

@@ -1,0 +1,162 @@
+"""Which hand-in counts for whom: by its word, by whose account it came from, by what an instructor decided."""
+
+import datetime
+from collections import defaultdict
+from typing import NamedTuple
+
+from cyclokit.course.marking.judge import Result
+from cyclokit.course.marking.settings import COUNTS, IGNORED
+
+SENTENCES = {
+    "ignored": "does not count, as was decided",
+    "word": "has a word that was dealt to nobody here",
+    "replaced": "has a word in whose place another was dealt",
+    "sheet": "says that it is another sheet than the one its word was dealt for",
+    "edition": "says that it is another edition than the one that was dealt",
+    "account": "came from the account of {owner}, with the word of {student}: decide in decisions.csv",
+    "accounts": "could be from the account of several students: make the places in the roster longer",
+    "differ": "differs from {others}, with the same word: decide in decisions.csv which of them counts",
+    "older": "was handed in before {other}, which counts",
+    "other": "does not count, because {other} does, as was decided",
+    "no work": "nothing was handed in that counts",
+    "no place": "was decided on, but nothing was handed in at that place",
+}
+
+
+class Attempt(NamedTuple):
+    """A hand-in that could be read, or why it couldn't; `student` is whose word it has, "" for nobody's."""
+
+    place: str
+    why: str = ""
+    word: str = ""
+    student: str = ""
+    sheet: str = ""
+    receipt: str = ""
+    answers: str = ""  # a hash of all answers
+    results: dict[str, Result] = {}  # noqa: RUF012  (a tuple's default, never changed)
+    remarks: tuple[str, ...] = ()
+    own_cells: frozenset[str] = frozenset()
+
+
+class Listed(NamedTuple):
+    """What an instructor should look at: a place, whose word it has and for which sheet, and what is to be said."""
+
+    place: str
+    student: str
+    sheet: str
+    why: str
+
+
+def owner(place: str, accounts: dict[str, str]) -> str | None:
+    """Whose account a place is: the student whose text in the roster it contains, the longest if several do.
+
+    Parameters
+    ----------
+    place : str
+        The path of a hand-in.
+    accounts : dict of str to str
+        For each student the text that the path contains, "" if it isn't known.
+
+    Returns
+    -------
+    str or None
+        The student, "" for nobody, None where several texts of one length fit.
+    """
+    fitting = {student: text for student, text in accounts.items() if text and text in place}
+    longest = max(map(len, fitting.values()), default=0)
+    found = [student for student, text in fitting.items() if len(text) == longest]
+    return (found or [""])[0] if len(found) < 2 else None
+
+
+def settle(
+    attempts: list[Attempt],
+    accounts: dict[str, str],
+    decided: dict[str, str],
+    times: dict[str, datetime.datetime],
+) -> tuple[dict[str, list[Attempt]], list[Listed]]:
+    """Which attempts count.
+
+    Parameters
+    ----------
+    attempts : list of Attempt
+        All of them.
+    accounts : dict of str to str
+        For each student the text that the path of a hand-in contains.
+    decided : dict of str to str
+        For each place that was decided on, whether it counts.
+    times : dict of str to datetime
+        When a place was handed in, where that is known.
+
+    Returns
+    -------
+    counting : dict of str to list of Attempt
+        For each word the attempts that count; they have the same answers.
+    listed : list of Listed
+        What an instructor should look at.
+    """
+    listed = [
+        Listed(place, "", "", SENTENCES["no place"])
+        for place in sorted(set(decided) - {attempt.place for attempt in attempts})
+    ]
+    by_word = defaultdict(list)
+    for attempt in attempts:
+        why = attempt.why or _not_counting(attempt, accounts, decided.get(attempt.place, ""))
+        if why:
+            listed.append(Listed(attempt.place, attempt.student, attempt.sheet, why))
+        else:
+            by_word[attempt.word].append(attempt)
+    counting = {}
+    for word, several in by_word.items():
+        chosen, more = _chosen(several, decided, times)
+        listed += more
+        if chosen:
+            counting[word] = chosen
+    return counting, listed
+
+
+def _not_counting(attempt: Attempt, accounts: dict[str, str], decision: str) -> str:
+    if decision == IGNORED:
+        return SENTENCES["ignored"]
+    if decision == COUNTS:
+        return ""
+    whose = owner(attempt.place, accounts)
+    if whose is None:
+        return SENTENCES["accounts"]
+    if whose and whose != attempt.student:
+        return SENTENCES["account"].format(owner=whose, student=attempt.student)
+    return ""
+
+
+def _chosen(
+    several: list[Attempt], decided: dict[str, str], times: dict[str, datetime.datetime]
+) -> tuple[list[Attempt], list[Listed]]:
+    """Of the attempts with one word those that count, and what is to be said of the others."""
+    if len({attempt.answers for attempt in several}) == 1:
+        return several, []
+    for_these = [attempt for attempt in several if decided.get(attempt.place) == COUNTS]
+    if for_these and len({attempt.answers for attempt in for_these}) == 1:
+        return _only(several, for_these[0], "other")
+    if all(attempt.place in times for attempt in several):
+        latest = max(times[attempt.place] for attempt in several)
+        last = [attempt for attempt in several if times[attempt.place] == latest]
+        if len({attempt.answers for attempt in last}) == 1:
+            return _only(several, last[0], "older")
+    return [], [
+        Listed(
+            attempt.place,
+            attempt.student,
+            attempt.sheet,
+            SENTENCES["differ"].format(
+                others=", ".join(other.place for other in several if other.answers != attempt.answers)
+            ),
+        )
+        for attempt in several
+    ]
+
+
+def _only(several: list[Attempt], counts: Attempt, why: str) -> tuple[list[Attempt], list[Listed]]:
+    """The attempts with these answers count."""
+    said = SENTENCES[why].format(other=counts.place)
+    rest = [attempt for attempt in several if attempt.answers != counts.answers]
+    listed = [Listed(attempt.place, attempt.student, attempt.sheet, said) for attempt in rest]
+    return [attempt for attempt in several if attempt.answers == counts.answers], listed

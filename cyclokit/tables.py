@@ -1,0 +1,370 @@
+"""Tables that people typed: CSV read against a declared list of columns, every bad cell named.
+
+A table may have a header or none, commas, semicolons or tabs between its cells, decimal points or decimal commas, and
+units in its columns' names ("length_mm", "length [cm]"). What could be meant otherwise is asked about and never used;
+what isn't read is said.
+"""
+
+import csv
+import io
+import math
+import re
+import unicodedata
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from itertools import combinations
+
+from cyclokit.arguments import checked_kind
+from cyclokit.texts import plain, shown
+
+MOST_BYTES = 20_000_000
+UNITS = {  # what a column's unit can be typed in, and by how much it is then multiplied
+    "mm": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "um": 0.001, "µm": 0.001, "in": 25.4},
+    "N": {"N": 1.0, "kN": 1000.0},
+    "N mm": {"Nmm": 1.0, "Ncm": 10.0, "Nm": 1000.0},
+    "deg": {"deg": 1.0, "rad": 180 / math.pi},
+    "g": {"g": 1.0, "kg": 1000.0},
+    "s": {"s": 1.0, "min": 60.0},
+}
+OFF = (10.0, 25.4, 1000.0)  # factors by which a value in another unit is off
+NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?")
+
+SENTENCES = {
+    "encoding": "is no text in UTF-8: save it as 'CSV UTF-8'",
+    "large": "has more than 20 MB: is that the right file?",
+    "empty": "has no rows: fill in the template",
+    "quote": "a quotation mark is opened and not closed: close it, or take it out",
+    "two names": "two columns are called so: keep one of them",
+    "no header": "no cell is called {names}: is this the header, or a row? Write the columns' names into the first row",
+    "no column": "there is no such column: its name is expected in the first row",
+    "unit": "the unit {unit} is not one that is read here: give the column in {known}",
+    "cells": "{count} cells where {wanted} are expected{why}",
+    "open": "empty: {wanted} is expected",
+    "number": "{value} is no number: {wanted} is expected",
+    "point": "{value} has a decimal {this} where the rest of the table has a decimal {other}: which is meant?",
+    "range": "{value} is out of range: {wanted} is expected",
+    "off": "{value} is out of range, and {by} {factor:g} it would not be: is it in another unit? {wanted} is expected",
+    "thousands": "{value} could be {one:g} or {other:g}: which is meant? Write it without a comma",
+    "swapped": "{value} would fit the column {other}, and that one's value this column: are the two swapped?",
+    "twice": "{value} stands in row {row} already: keep one of the two",
+}
+NOTES = {
+    "no header": "There is no header: the columns are taken to be {names}, in this order.",
+    "blank": "Row {row} is empty and was left out.",
+    "other": "The column {name} is not asked for and was not read.",
+}
+
+
+@dataclass(frozen=True)
+class Column:
+    """What a column is to hold.
+
+    Attributes
+    ----------
+    name : str
+        Its name, without a unit.
+    kind : str
+        "text" (kept as it is typed, leading zeros too), "number" or "whole".
+    unit : str
+        The unit in which its numbers are wanted, "" for plain numbers.
+    least, most : float
+        The range of its numbers, both included.
+    unique : bool
+        Whether a value may stand in it only once.
+    needed : bool
+        Whether the column must be there and each of its cells filled; else an empty cell is None, or "" for a text.
+    """
+
+    name: str
+    kind: str = "text"
+    unit: str = ""
+    least: float = -math.inf
+    most: float = math.inf
+    unique: bool = False
+    needed: bool = True
+
+    @property
+    def heading(self) -> str:
+        """Its name in a header, with the unit."""
+        return f"{self.name}_{self.unit.replace(' ', '')}" if self.unit else self.name
+
+    @property
+    def wanted(self) -> str:
+        """What is expected in its cells, in words."""
+        if self.kind == "text":
+            return "a text"
+        what = "a whole number" if self.kind == "whole" else "a number"
+        bounds = [f"from {self.least:g}"] * math.isfinite(self.least) + [f"to {self.most:g}"] * math.isfinite(self.most)
+        return " ".join([what, *bounds, *([self.unit] if self.unit else [])])
+
+
+Lines = list[tuple[int, list[str]]]  # a line's number and its cells
+Where = dict[int, tuple[Column, float]]  # by its place in a line, a column and the factor of its unit
+
+
+@dataclass(frozen=True)
+class Fault:
+    """A cell that can't be used: its row as a spreadsheet counts (0: the whole file), its column, and what is wrong."""
+
+    row: int
+    column: str
+    why: str
+
+    def __str__(self) -> str:
+        where = [f"row {self.row}"] * bool(self.row) + [f"column {plain(self.column)}"] * bool(self.column)
+        return f"{', '.join(where) or 'the file'}: {self.why}"
+
+
+class BadTable(ValueError):
+    """A table that can't be used as it is; `faults` has every bad cell."""
+
+    def __init__(self, name: str, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(faults)
+        super().__init__("\n".join([f"{plain(name)} can't be used as it is:", *(f"  {fault}." for fault in faults)]))
+
+
+@dataclass(frozen=True)
+class Table:
+    """What was read.
+
+    Attributes
+    ----------
+    rows : list of dict
+        For each row the values by the columns' names.
+    others : list of dict
+        For each row the cells of the columns that weren't asked for, by their headings, as they were typed.
+    lines : list of int
+        The rows' numbers, as a spreadsheet counts them.
+    notes : list of str
+        What was taken for granted or left out.
+    """
+
+    rows: list[dict[str, object]] = field(default_factory=list)
+    others: list[dict[str, str]] = field(default_factory=list)
+    lines: list[int] = field(default_factory=list)
+    notes: list[str] = field(default_factory=list)
+
+
+def template(columns: Sequence[Column]) -> bytes:
+    """A table to fill in: its header alone, which a spreadsheet opens as UTF-8."""
+    return written([[column.heading for column in columns]])
+
+
+def written(rows: Sequence[Sequence[object]]) -> bytes:
+    """Rows as CSV that a spreadsheet opens as UTF-8."""
+    text = io.StringIO()
+    csv.writer(text, lineterminator="\n").writerows(rows)
+    return b"\xef\xbb\xbf" + text.getvalue().encode()
+
+
+def read(content: bytes, columns: Sequence[Column], name: str = "the table", keep_others: bool = False) -> Table:
+    """The rows of a table, if every cell can be used.
+
+    Parameters
+    ----------
+    content : bytes
+        The file's content.
+    columns : sequence of Column
+        What is to be in it; without a header, in this order.
+    name : str
+        What the table is called in a message.
+    keep_others : bool
+        Whether columns that aren't asked for are kept as they are typed; else a note tells of them.
+
+    Returns
+    -------
+    Table
+        Its rows, in the wanted units, and what is to be said of them.
+
+    Raises
+    ------
+    BadTable
+        With every bad cell: its row, its column, and what is expected.
+
+    Examples
+    --------
+    >>> read(b"id;length_cm\\n007;1,5\\n", [Column("id"), Column("length", "number", "mm", 0, 100)]).rows
+    [{'id': '007', 'length': 15.0}]
+    """
+    checked_kind("content", content, bytes)
+    lines = _cells(content, name)
+    notes = [NOTES["blank"].format(row=row) for row, cells in lines if not any(cells)]
+    lines = [(row, cells) for row, cells in lines if any(cells)]
+    if not lines:
+        raise BadTable(name, [Fault(0, "", SENTENCES["empty"])])
+    (row, headings), faults = lines[0], []
+    where = _header(headings, columns)
+    if not where and all(column.kind == "text" for column in columns):
+        names = " or ".join(shown(column.heading) for column in columns)
+        raise BadTable(name, [Fault(row, "", SENTENCES["no header"].format(names=names))])
+    if where:
+        lines = lines[1:]
+        faults = _header_faults(row, headings, where)
+    else:
+        where = {place: (column, 1.0) for place, column in enumerate(columns[: len(headings)])}
+        headings = [column.heading for column in columns[: len(headings)]]
+        notes.insert(0, NOTES["no header"].format(names=", ".join(headings)))
+    present = {column for column, _ in where.values()}
+    missing = [column.heading for column in columns if column.needed and column not in present]
+    faults += [Fault(row, heading, SENTENCES["no column"]) for heading in missing]
+    table = _table(lines, headings, where, columns, faults)
+    if faults:
+        raise BadTable(name, faults)
+    if not keep_others:
+        strange = [heading for place, heading in enumerate(headings) if place not in where]
+        notes += [NOTES["other"].format(name=shown(heading)) for heading in strange]
+    return replace(table, notes=notes)
+
+
+def _table(lines: Lines, headings: list[str], where: Where, columns: Sequence[Column], faults: list[Fault]) -> Table:
+    """Read the rows below the header; what is wrong in them is added to `faults`."""
+    decimal = _decimal(lines, where)
+    table = Table()
+    seen: dict[tuple[str, str], int] = {}
+    for row, cells in lines:
+        if len(cells) < len(headings) or any(cells[len(headings) :]):
+            why = ", a decimal comma in a table with commas, perhaps" if len(cells) > len(headings) else ""
+            faults.append(Fault(row, "", SENTENCES["cells"].format(count=len(cells), wanted=len(headings), why=why)))
+            continue
+        values: dict[str, object] = {column.name: "" if column.kind == "text" else None for column in columns}
+        bad = {}
+        for place, (column, factor) in where.items():
+            values[column.name], why = _value(cells[place], column, factor, decimal)
+            if why:
+                bad[column] = (cells[place], why, values[column.name])
+        faults += _row_faults(row, bad) + _repeated(row, values, [c for c in columns if c not in bad], seen)
+        table.rows.append(values)
+        table.lines.append(row)
+        table.others.append({heading: cells[place] for place, heading in enumerate(headings) if place not in where})
+    return table
+
+
+def _repeated(
+    row: int, values: dict[str, object], columns: list[Column], seen: dict[tuple[str, str], int]
+) -> list[Fault]:
+    """Values that may stand in the table once and do so again; other capitals make no other value."""
+    faults = []
+    for column in columns:
+        value = values[column.name]
+        if column.unique and value not in ("", None):
+            key = (column.name, unicodedata.normalize("NFC", str(value)).casefold())
+            if key in seen:
+                why = SENTENCES["twice"].format(value=shown(value), row=seen[key])
+                faults.append(Fault(row, column.heading, why))
+            seen.setdefault(key, row)
+    return faults
+
+
+def _cells(content: bytes, name: str) -> Lines:
+    """Each line's number and its cells, without blanks round them."""
+    if len(content) > MOST_BYTES:
+        raise BadTable(name, [Fault(0, "", SENTENCES["large"])])
+    try:
+        text = content.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise BadTable(name, [Fault(0, "", SENTENCES["encoding"])]) from None
+    if "\0" in text:
+        raise BadTable(name, [Fault(0, "", SENTENCES["encoding"])])
+    first = re.sub(r'"[^"]*"', "", next((line for line in text.splitlines() if line.strip()), ""))
+    delimiter = max(";\t,", key=lambda sign: (first.count(sign) > 0, -";\t,".index(sign)))
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, strict=True, skipinitialspace=True)
+    lines = []
+    try:
+        for number, cells in enumerate(reader, start=1):
+            lines.append((number, [cell.strip() for cell in cells]))
+    except csv.Error:
+        raise BadTable(name, [Fault(len(lines) + 1, "", SENTENCES["quote"])]) from None
+    return lines
+
+
+def _split(heading: str) -> tuple[str, str]:
+    """A heading's name and unit: "Length [cm]" and "length_cm" give "length" and "cm"."""
+    found = re.fullmatch(r"(.+?)\s*(?:[\[(]\s*(\S+?)\s*[\])]|[_ /]([A-Za-zµ°]+))", heading)
+    return (found[1].strip().casefold(), found[2] or found[3]) if found else (heading.casefold(), "")
+
+
+def _header(cells: list[str], columns: Sequence[Column]) -> Where:
+    """Where each column stands, and the factor of its unit (0 if it isn't known); empty if no cell is a heading."""
+    where: Where = {}
+    for place, cell in enumerate(cells):
+        for column in columns:
+            known = UNITS.get(column.unit, {column.unit: 1.0})
+            if cell.casefold() == column.name.casefold():
+                where[place] = (column, 1.0)
+            elif column.unit and _split(cell)[0] == column.name.casefold():
+                where[place] = (column, known.get(_split(cell)[1], 0.0))
+    return where
+
+
+def _header_faults(row: int, headings: list[str], where: Where) -> list[Fault]:
+    names = Counter(where[place][0].name if place in where else heading for place, heading in enumerate(headings))
+    faults = [Fault(row, name, SENTENCES["two names"]) for name, count in names.items() if count > 1 and name]
+    for place, (column, factor) in where.items():
+        if not factor:
+            known = ", ".join(UNITS.get(column.unit, {column.unit: 1.0}))
+            words = SENTENCES["unit"].format(unit=shown(_split(headings[place])[1]), known=known)
+            faults.append(Fault(row, headings[place], words))
+    return faults
+
+
+def _decimal(lines: Lines, where: Where) -> str:
+    """The decimal sign that most of the table's numbers have; a point if there is none."""
+    texts = [
+        cells[place]
+        for _, cells in lines
+        for place, (column, _) in where.items()
+        if column.kind != "text" and place < len(cells) and NUMBER.fullmatch(cells[place])
+    ]
+    commas, points = (sum(sign in text for text in texts) for sign in ",.")
+    return "," if commas > points else "."
+
+
+def _value(cell: str, column: Column, factor: float, decimal: str) -> tuple[object, str]:
+    """A cell's value, and why it can't be used, "" if it can."""
+    if not cell:
+        nothing = "" if column.kind == "text" else None
+        return nothing, SENTENCES["open"].format(wanted=column.wanted) if column.needed else ""
+    if column.kind == "text":
+        return cell, ""
+    if not factor:  # the column's own fault
+        return None, ""
+    words = {"value": shown(cell), "wanted": column.wanted}
+    if not NUMBER.fullmatch(cell):
+        return None, SENTENCES["number"].format(**words)
+    typed = float(cell.replace(",", "."))
+    other = {",": ".", ".": ","}[decimal]
+    if other in cell:
+        names = {",": "comma", ".": "point"}
+        return None, SENTENCES["point"].format(**words, this=names[other], other=names[decimal])
+    if re.fullmatch(r"[+-]?[1-9]\d{0,2},\d{3}", cell):
+        others = typed * 1000
+        if all(column.least <= value * factor <= column.most for value in (typed, others)):
+            return None, SENTENCES["thousands"].format(**words, one=typed, other=others)
+    value = round(typed * factor, 12) if factor != 1 else typed
+    if not math.isfinite(value) or (column.kind == "whole" and not value.is_integer()):
+        return None, SENTENCES["number"].format(**words)
+    if not column.least <= value <= column.most:
+        return value, _out_of_range(value, column, words)
+    return (int(value) if column.kind == "whole" else value), ""
+
+
+def _out_of_range(value: float, column: Column, words: dict[str, str]) -> str:
+    for factor in OFF:
+        if column.least <= value / factor <= column.most:
+            return SENTENCES["off"].format(**words, by="divided by", factor=factor)
+        if column.least <= value * factor <= column.most:
+            return SENTENCES["off"].format(**words, by="times", factor=factor)
+    return SENTENCES["range"].format(**words)
+
+
+def _row_faults(row: int, bad: dict[Column, tuple[str, str, object]]) -> list[Fault]:
+    """What is wrong in a row; two values that would fit each other's columns are asked about as swapped."""
+    whys = {column: why for column, (_, why, _) in bad.items()}
+    for one, other in combinations(bad, 2):
+        (cell, _, value), (cell_there, _, value_there) = bad[one], bad[other]
+        numbers = isinstance(value, float) and isinstance(value_there, float)
+        if numbers and one.least <= value_there <= one.most and other.least <= value <= other.most:  # type: ignore[operator]
+            whys[one] = SENTENCES["swapped"].format(value=shown(cell), other=other.heading)
+            whys[other] = SENTENCES["swapped"].format(value=shown(cell_there), other=one.heading)
+    return [Fault(row, column.heading, why) for column, why in whys.items()]

@@ -1,0 +1,271 @@
+"""A class marked: exactly what was handed in earns exactly what it should, again and again."""
+
+import json
+import os
+import shutil
+import signal
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from cyclokit.course.marking import collect, settle
+from cyclokit.course.marking.forget import forget
+from cyclokit.course.marking.ledger import Ledger
+from tests.course.marking import classes
+
+ROOT = Path(__file__).resolve().parents[3]
+STUDENTS = ["007", "Zoë K", "O'Neil", "ليلى", "李雷", *(f"s{number}" for number in range(45))]
+SHEETS = list("123456")
+SHEET = classes.SHEET
+
+
+def _expected(kept, choice):
+    """What a task earns before and after its reason was read, by what the student chose."""
+    if kept["kind"] == "choice" and choice is not None:
+        return "incomplete", str(kept["marks"] if choice == 0 else 1)
+    earned = f"{kept['marks'] if choice == 0 else 0}"
+    return earned, earned
+
+
+def _by_a_person(row, name):
+    return name_marks[name] if row["letter"].endswith("(right)") else "1"
+
+
+name_marks: dict[str, str] = {}
+
+
+@pytest.fixture(scope="module")
+def term(tmp_path_factory):
+    """Three hundred hand-ins of a class of fifty: right, with slips, with open answers; and what was chosen in each."""
+    folder = tmp_path_factory.mktemp("term")
+    course, rng, chosen = classes.dealt(folder, STUDENTS, SHEETS), np.random.default_rng(20), {}
+    for row in Ledger(course).rows():
+        choices = classes.random_choices(row, rng)
+        chosen[row["student"], row["sheet"]] = row, choices
+        name_marks.update({f"{row['sheet']}_{kept['letter']}": str(kept["marks"]) for kept in row["tasks"]})
+        made = classes.notebook(row, classes.data(row, choices))
+        classes.hand_in(folder / "in", row["student"], made, f"{row['sheet']}.ipynb")
+    return course, folder / "in", chosen
+
+
+def test_three_hundred_hand_ins_are_marked_exactly_as_they_were_made(term):
+    course, handed_in, chosen = term
+    assert len(chosen) == 300
+    assert classes.marked(course, handed_in) == ["300 files, 300 sheets count, 0 lines to look at."]
+    for stage in (0, 1):
+        rows = classes.marks(course)
+        wrong = [
+            (student, sheet, kept["letter"])
+            for (student, sheet), (row, choices) in chosen.items()
+            for kept in row["tasks"]
+            if rows[student][f"{sheet} {kept['letter']}"] != _expected(kept, choices[kept["letter"]])[stage]
+        ]
+        assert wrong == []
+        classes.read_reasons(course, _by_a_person)
+        classes.marked(course, handed_in)
+    first = classes.everything(course / "marks")
+    assert len([path for path in first if path.startswith("replies/")]) == 300
+    classes.marked(course, handed_in)
+    assert classes.everything(course / "marks") == first
+
+
+def test_copied_values_earn_little(term):
+    _, _, chosen = term
+    shares = []
+    for sheet in {sheet for _, sheet in chosen}:
+        rows = [row for row, _ in chosen.values() if row["sheet"] == sheet]
+        for one, other in zip(rows, rows[1:] + rows[:1], strict=True):
+            pairs = zip(one["tasks"], other["tasks"], strict=True)
+            earned = [
+                kept["marks"] for kept, copied in pairs if classes.right(sheet, kept, classes.rightly(sheet, copied))
+            ]
+            shares.append(sum(earned) / sum(kept["marks"] for kept in one["tasks"]))
+    assert len(shares) == 300
+    assert np.mean(np.array(shares) <= 1 / 3) >= 0.95
+
+
+# one sheet, two students
+
+
+@pytest.fixture
+def course(tmp_path):
+    return classes.dealt(tmp_path, ["ann", "bob"], [SHEET])
+
+
+def _put(folder, row, choices=None, name="sheet.ipynb", account=None, **more):
+    made = classes.notebook(row, classes.data(row, choices, **more))
+    return classes.hand_in(folder, account or row["student"], made, name)
+
+
+def test_two_that_differ_wait_for_a_decision(course, tmp_path):
+    row = classes.row_of(course, "ann")
+    _put(tmp_path / "in", row, name="one.ipynb")
+    _put(tmp_path / "in", row, {"a": 1}, name="two.ipynb")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} total"] == "nothing handed in"
+    assert set(classes.looked_at(course)) == {"[ann]/one.ipynb", "[ann]/two.ipynb"}
+    (course / "decisions.csv").write_text("place,decision\n[ann]/two.ipynb,counts\n")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} a"] == "0"
+    assert list(classes.looked_at(course)) == ["[ann]/one.ipynb"]
+    (course / "decisions.csv").write_text("place,decision\n[ann]/two.ipynb,does not count\n[ann]/none.ipynb,counts\n")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} a"] == "3"
+    assert set(classes.looked_at(course)) == {"[ann]/two.ipynb", "[ann]/none.ipynb"}
+
+
+def test_with_times_the_last_one_counts(course, tmp_path):
+    row = classes.row_of(course, "ann")
+    _put(tmp_path / "in", row, name="one.ipynb")
+    _put(tmp_path / "in", row, {"a": 1}, name="two.ipynb")
+    times = "place,time\n[ann]/one.ipynb,2027-01-31T12:00+00:00\n[ann]/two.ipynb,2027-01-31T12:30+01:00\n"
+    (course / "times.csv").write_text(times)
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} a"] == "3"
+    (course / "times.csv").write_text(times.replace("+01:00", ""))
+    with pytest.raises(ValueError, match=r"row 3, column time: .* is no time with a zone"):
+        classes.marked(course, tmp_path / "in")
+
+
+def test_another_account_waits_for_a_decision(course, tmp_path):
+    row = classes.row_of(course, "ann")
+    _put(tmp_path / "in", row, account="bob")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} total"] == "nothing handed in"
+    (course / "decisions.csv").write_text("place,decision\n[bob]/sheet.ipynb,counts\n")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} a"] == "3"
+
+
+def test_whose_account_a_place_is():
+    accounts = {"ann": "st1", "joanna": "st11", "bob": "", "eve": "st2"}
+    assert settle.owner("x/st11/a.ipynb", accounts) == "joanna"
+    assert settle.owner("x/st1/a.ipynb", accounts) == "ann"
+    assert settle.owner("x/y.ipynb", accounts) == ""
+    assert settle.owner("st1/st2/y.ipynb", accounts) is None
+
+
+def test_a_correction_is_told_before_it_is_written_and_says_who_gains_what(course, tmp_path):
+    row = classes.row_of(course, "ann")
+    _put(tmp_path / "in", row, {"b": 1})
+    classes.marked(course, tmp_path / "in")
+    text = '[[corrections]]\ndate = 2027-01-31\nsheet = "one_lobe_fewer"\ntask = "b"\nwhy = "two ways to read it"\n'
+    (course / "settings.toml").write_text(text + "slip = 1\nshare = 0.5\n")
+    said = classes.marked(course, tmp_path / "in")
+    assert said[0] == "ann, one_lobe_fewer b: 0 -> 1.5 (Corrected 2027-01-31: two ways to read it.; a known slip)"
+    (course / "settings.toml").write_text(text + "everyone = true\n")
+    assert classes.marked(course, tmp_path / "in")[0].startswith("ann, one_lobe_fewer b: 1.5 -> 3 (")
+    assert classes.marks(course)["bob"][f"{SHEET} b"] == ""
+    wrong = classes.data(row, {"b": 1})["answers"]["b"]["value"]
+    (course / "settings.toml").write_text(text + f'right = {wrong}\nstudent = "ann"\n')
+    assert len(classes.marked(course, tmp_path / "in")) == 1
+    assert classes.marks(course)["ann"][f"{SHEET} b"] == "3"
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("x = 1", "other than"),
+        ("[[corrections]]\nsheet='s'", "date is None"),
+        ("[[corrections]]\ndate=2027-01-31\nsheet='s'\ntask='a'\nwhy='w'\nslip=1", "give one of"),
+        ("[[corrections]]\ndate=2027-01-31\nsheet='s'\ntask='a'\nwhy='w'\ntolerance=nan", "tolerance is nan"),
+        ("[[corrections]]\ndate=2027-01-31\nsheet='s'\ntask='a'\nwhy=''\neveryone=true", "why must be"),
+        ("[[corrections", "can't be read"),
+    ],
+)
+def test_settings_that_can_not_be_used_are_told_and_nothing_is_written(text, why, course, tmp_path):
+    (course / "settings.toml").write_text(text)
+    (tmp_path / "in").mkdir()
+    with pytest.raises(ValueError, match=why):
+        classes.marked(course, tmp_path / "in")
+    assert not (course / "marks").exists()
+
+
+def test_reasons_are_merged_and_a_changed_one_is_flagged(course, tmp_path):
+    row = classes.row_of(course, "ann")
+    _put(tmp_path / "in", row, reason="because it is so, and in no other way")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} total"] == "incomplete"
+    classes.read_reasons(course, lambda row, name: "2.5")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} e"] == "2.5"
+    _put(tmp_path / "in", row, reason="because it is quite otherwise than I thought")
+    classes.marked(course, tmp_path / "in")
+    assert classes.marks(course)["ann"][f"{SHEET} e"] == "incomplete"
+    (line,) = classes.table(course / "marks" / "reasons" / f"{SHEET}_e.csv")
+    assert (line["marks"], line["comment"], line["changed"]) == ("2.5", "read", "yes")
+    assert "ann" not in line["code"]
+    classes.read_reasons(course, lambda row, name: "4")  # more than the task is worth
+    before = classes.everything(course / "marks")
+    with pytest.raises(ValueError, match="row 2, column marks: '4' is out of range"):
+        classes.marked(course, tmp_path / "in")
+    assert classes.everything(course / "marks") == before
+
+
+def test_a_cell_that_was_edited_and_not_run_again_is_seen(course, tmp_path):
+    row = classes.row_of(course, "ann")
+    names = {SHEET: [name for kept in row["tasks"] for name in kept["names"]]}
+    made = classes.notebook(row, classes.data(row))
+    assert collect.read(json.dumps(made).encode(), names).remarks == []
+    for cell in made["cells"]:
+        if "".join(cell["source"]) == "a_turned_deg = yours":
+            cell["source"] = ["a_turned_deg = 12"]
+    (remark,) = collect.read(json.dumps(made).encode(), names).remarks
+    assert remark.startswith("a_turned_deg: the cell that sets it was changed")
+
+
+def test_who_is_alike_is_listed_for_a_person(course, tmp_path):
+    for student in ("ann", "bob"):
+        _put(tmp_path / "in", classes.row_of(course, student))
+    classes.marked(course, tmp_path / "in")
+    (line,) = classes.table(course / "marks" / "alike.csv")
+    assert (line["what"], line["students"]) == ("1 reason e", "ann, bob")
+
+
+def test_killed_anywhere_and_started_again_comes_to_the_same(course, tmp_path):
+    for student in ("ann", "bob"):
+        _put(tmp_path / "in", classes.row_of(course, student), {"a": 1})
+    classes.marked(course, tmp_path / "in")
+    whole = classes.everything(course)
+    shutil.rmtree(course / "marks")
+    command = [sys.executable, "-m", "cyclokit", "mark", str(course), str(tmp_path / "in")]
+    begun = time.monotonic()
+    subprocess.run(command, cwd=ROOT, check=True, capture_output=True)
+    needed = time.monotonic() - begun
+    for share in (0.5, 0.8, 0.9, 0.95):
+        shutil.rmtree(course / "marks")
+        process = subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        time.sleep(share * needed)
+        os.kill(process.pid, signal.SIGKILL)
+        process.wait()
+        classes.marked(course, tmp_path / "in")
+        left = {path: content for path, content in classes.everything(course).items() if ".writing-" not in path}
+        assert left == whole
+
+
+def test_a_student_is_forgotten(course, tmp_path):
+    for student in ("ann", "bob"):
+        _put(tmp_path / "in", classes.row_of(course, student), reason=f"{student} thinks that it is so and not so")
+    classes.marked(course, tmp_path / "in")
+    word, receipt = classes.row_of(course, "ann")["word"], classes.marks(course)["ann"][f"{SHEET} receipt"]
+    said = forget(course, "ann")
+    assert "What was handed in is not touched" in " ".join(said)
+    for path, content in classes.everything(course).items():
+        assert "ann" not in path
+        for trace in (b"ann", word.encode(), receipt.encode()):
+            assert trace not in content, (path, trace)
+    shutil.rmtree(tmp_path / "in" / "[ann]")
+    classes.marked(course, tmp_path / "in")
+    assert list(classes.marks(course)) == ["bob"]
+    with pytest.raises(ValueError, match="nothing was dealt to that id"):
+        forget(course, "ann")
+
+
+def test_where_nothing_was_dealt_nothing_is_marked_and_no_secret_made(tmp_path):
+    with pytest.raises(ValueError, match="nothing was dealt there"):
+        classes.marked(tmp_path, tmp_path)
+    assert list(tmp_path.iterdir()) == []

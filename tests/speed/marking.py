@@ -1,0 +1,68 @@
+"""How long a class of 300 with twelve sheets takes to be marked, and whether memory grows with it.
+
+    python tests/speed/marking.py
+
+Twelve sheets are stood in for by the sheets that there are, handed in by as many more students: 3600 hand-ins. A few
+are made, and copied under other words, because drawing 3600 sheets takes many minutes.
+"""
+
+import sys
+import tempfile
+import time
+import tracemalloc
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).resolve().parents[2]))
+
+from cyclokit.course.marking.ledger import Ledger, save_students
+from cyclokit.course.sheets.hand_in import receipt
+from cyclokit.course.sheets.library import sheet_names
+from tests.course.marking import classes
+
+WANTED = 60.0  # s
+HAND_INS = 3600
+
+
+def fill(folder: Path, count: int) -> Path:
+    """A class with so many hand-ins, each a copy of one that was made, under a word of its own."""
+    names = sheet_names()
+    course = classes.dealt(folder, ["first"], [str(number) for number in range(1, len(names) + 1)])
+    book, rows = Ledger(course), list(Ledger(course).rows())
+    made = {row["sheet"]: classes.data(row) for row in rows}
+    students = {"first": {"place": ""}}
+    for number in range(count):
+        row = rows[number % len(rows)]
+        student, word = f"s{number // len(rows)}", f"word{number}"
+        students[student] = {"place": f"[{student}]"}
+        book.put({**row, "student": student, "word": word})
+        data = {**made[row["sheet"]], "word": word}
+        classes.hand_in(
+            folder / "in", student, classes.notebook(row, data | {"receipt": receipt(data)}), f"{row['sheet']}.ipynb"
+        )
+    book.save()
+    save_students(course, students)
+    return course
+
+
+def timed(count: int, traced: bool) -> tuple[float, float, float]:
+    """Seconds on the clock, seconds of the processor, and the most memory in use [MB] (0 where it isn't traced)."""
+    with tempfile.TemporaryDirectory() as name:
+        course = fill(Path(name), count)
+        if traced:
+            tracemalloc.start()
+        clock, processor = time.perf_counter(), time.process_time()
+        classes.marked(course, Path(name) / "in")
+        spent = time.perf_counter() - clock, time.process_time() - processor
+        most = tracemalloc.get_traced_memory()[1] / 1e6 if traced else 0.0
+        tracemalloc.stop()
+        return *spent, most
+
+
+if __name__ == "__main__":
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else HAND_INS
+    clock, processor, _ = timed(count, False)
+    print(
+        f"{count} hand-ins: {clock:.1f} s on the clock, {processor:.1f} s of the processor (at most {WANTED:g} wanted)"
+    )
+    few, more = (timed(number, True)[2] for number in (count // 40, count // 10))
+    print(f"most memory in use: {few:.1f} MB for {count // 40} hand-ins, {more:.1f} MB for {count // 10}")

@@ -38,6 +38,8 @@ class Drive:
     >>> drive = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
     >>> drive.lobes, drive.ratio, round(drive.trochoid_ratio, 4)
     (19, 19, 0.6667)
+    >>> drive.root_circle_radius  # mm
+    35.6
     """
 
     pins: int
@@ -96,5 +98,11 @@ class Drive:
 
 
 def checked_pins(pins: object) -> int:
-    """A whole number of pins, 3 to 10 000, as an int; fewer than 3 hold no disc."""
+    """A whole number of pins, 3 to 10 000, as an int; fewer than 3 hold no disc.
+
+    Examples
+    --------
+    >>> checked_pins(20)
+    20
+    """
     return checked_count("pins", pins, FEWEST_PINS, MOST_PINS)

@@ -56,6 +56,12 @@ class Limit:
         Whether the value must stay below the bound; otherwise it may equal it.
     meaning, trouble, remedy : str
         What is compared; what goes wrong beyond the bound; which number to change.
+
+    Examples
+    --------
+    >>> limit = Limit("wall", 1.25, 2.0, "mm", False, False, "least wall", "It breaks.", "Choose more.")
+    >>> limit.margin, limit.ok
+    (0.75, True)
     """
 
     name: str
@@ -93,6 +99,14 @@ class Report:
         What is said after the drive where every physical limit is kept, and where one isn't.
     captions : tuple of str
         The same, as the caption of a notebook's table.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> limit = Limit("loop", 0.5, 1.0, "", True, True, "trochoid ratio", "It loops.", "Choose fewer pins.")
+    >>> report = Report(story, (limit,))
+    >>> report.sound, report["loop"].margin
+    (True, 0.5)
     """
 
     drive: Drive

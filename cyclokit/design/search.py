@@ -152,6 +152,13 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
 
     Ties go to the smaller pin force, then thicker walls, the smaller diameter, and the order at hand. The pin force
     is 4/(e Zc N) with Zc lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148.
+
+    Examples
+    --------
+    >>> found = search(Brief(19, 110, ["623"], eccentric_bearings=["61801"]))
+    >>> best = found.designs[0]
+    >>> round(best.value, 1), best.reducer.drive.eccentricity, best.limited_by  # mm
+    (79.0, 1.01, 'running gap')
     """
     _check(brief, goal, most)
     parts = choices(brief)

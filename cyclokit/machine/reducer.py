@@ -44,6 +44,18 @@ class Reducer:
     The defaults: a shaft of 5 mm (NEMA ICS 16, the shaft of size 17), the smallest bearing of the table that holds
     it and the eccentricity, output rollers like the ring's, farther out than in. Walls, gaps and clearances are
     common practice, no source. A figure that is chosen may look at all that are given, and at those above it.
+
+    Examples
+    --------
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> machine.output_rollers, machine.output_circle_radius, machine.eccentric_bearing.name
+    (6, 26.0, '61801')
+    >>> round(machine.hole_radius, 3), machine.bore_radius, machine.ring_bearing.name, machine.disc_pitch  # mm
+    (6.5, 10.5, '623', 6.0)
+    >>> machine.disc_drive.roller_radius, machine.disc_strength  # mm, MPa
+    (5.1, (30.0, 56.0))
+    >>> list(machine.figures())[:5]
+    ['pins', 'pin_circle_radius', 'roller_radius', 'eccentricity', 'discs']
     """
 
     drive: Drive
@@ -256,7 +268,13 @@ Reducer.__doc__ = (Reducer.__doc__ or "").replace("\n\n    Raises", f"\n{attribu
 
 
 def checked(name: str, value: Any) -> Any:
-    """A reducer's figure of that name, if there is one and it is of the right kind and in its range."""
+    """A reducer's figure of that name, if there is one and it is of the right kind and in its range.
+
+    Examples
+    --------
+    >>> checked("discs", 3)
+    3
+    """
     if name not in FIGURES:
         raise ValueError(f"{name!r} is no figure of a reducer: the figures are {', '.join(FIGURES)}.")
     return FIGURES[name].read(name, value)

@@ -67,7 +67,15 @@ class Lengths:
 
 
 def lengths(reducer: Reducer) -> Lengths:
-    """The plain numbers of a reducer that decide about its room."""
+    """The plain numbers of a reducer that decide about its room.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> lengths(machine).hole_radius.tolist()  # mm
+    6.5
+    """
     drive = reducer.drive
     return Lengths(
         pins=np.asarray(drive.pins),
@@ -143,6 +151,14 @@ def bounds(plain: Lengths) -> dict[str, tuple[Floats, Floats]]:
     where no hole faces a root the real wall is thicker. The holes of discs whose centres lie e from the axis, on any
     sides of it, leave a circle free of radius hole less e: a hole's centre is e away, and where the discs face opposite
     ways nothing more is free. Ring pins are taken to be held at both ends.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> value, bound = bounds(lengths(machine))["holes inside the roots"]
+    >>> value.round(3).tolist(), bound.round(3).tolist()  # mm
+    (32.5, 35.5)
     """
     circle, hole = plain.output_circle_radius, plain.hole_radius
     shape = limits.bounds(plain.pins, plain.pin_circle_radius, plain.roller_radius, plain.eccentricity)
@@ -168,6 +184,13 @@ def walls(plain: Lengths) -> dict[str, Floats]:
     -----
     As the output circle grows, those to the roots and outside the output rods get thinner, by 1 and by 1/2; those
     between holes and rods, to the bore and to the crank bearing's seat get thicker. The others don't depend on it.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> walls(lengths(machine))["wall to the bore"].round(3).tolist()  # mm
+    9.0
     """
     circle, hole, rod = plain.output_circle_radius, plain.hole_radius, plain.output_rod_radius
     return {
@@ -188,23 +211,55 @@ def walls(plain: Lengths) -> dict[str, Floats]:
 
 
 def roller_gap(plain: Lengths) -> Floats:
-    """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least."""
+    """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> roller_gap(lengths(machine)).round(3).tolist()  # mm
+    3.14
+    """
     return limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
 
 
 def sharpest_edge(plain: Lengths) -> Floats:
-    """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut."""
+    """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> sharpest_edge(lengths(machine)).round(3).tolist()  # mm
+    2.268
+    """
     least = limits.least_convex_radius(plain.pins, plain.pin_circle_radius, plain.eccentricity)
     return least - plain.disc_roller_radius
 
 
 def sound(plain: Lengths) -> np.ndarray:
-    """Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone."""
+    """Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> sound(lengths(machine)).tolist()
+    True
+    """
     return reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in bounds(plain).values()])
 
 
 def root_radius(plain: Lengths) -> Floats:
-    """Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays."""
+    """Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> root_radius(lengths(machine)).round(3).tolist()  # mm
+    35.5
+    """
     return plain.pin_circle_radius - plain.eccentricity - plain.disc_roller_radius
 
 
@@ -220,6 +275,11 @@ def free_radius(hole_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
     -------
     ndarray
         Radius [mm]. Two discs' holes are 2 e apart: what they share is 2 (hole - e) wide.
+
+    Examples
+    --------
+    >>> free_radius(6.5, 1.4).round(3).tolist()  # mm
+    5.1
     """
     return positive("hole_radius", hole_radius) - positive("eccentricity", eccentricity)
 
@@ -236,13 +296,26 @@ def reach(pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: 
     -------
     ndarray
         Radius [mm]: of the rollers' outsides, or of the tips', Rp + 2 e - r, if they reach farther.
+
+    Examples
+    --------
+    >>> reach(42.0, 5.0, [1.4, 6.0]).tolist()  # mm
+    [47.0, 49.0]
     """
     roller, offset = positive("roller_radius", roller_radius), positive("eccentricity", eccentricity)
     return positive("pin_circle_radius", pin_circle_radius) + np.maximum(roller, 2 * offset - roller)
 
 
 def outer_diameter(reducer: Reducer) -> float:
-    """Outer diameter of the housing [mm]: rollers and disc, and its wall all round, running gap included."""
+    """Outer diameter of the housing [mm]: rollers and disc, and its wall all round, running gap included.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> outer_diameter(machine)  # mm
+    99.8
+    """
     drive = reducer.drive
     inside = float(reach(drive.pin_circle_radius, drive.roller_radius, drive.eccentricity))
     return 2 * (inside + reducer.housing_wall)

@@ -68,7 +68,7 @@ NOT_CALLED |= {"course.reader.lab.link", "course.reader.typed.typed"}
 OURS = {"name", "remedy", "least", "most", "allowed", "kind", "rate"}
 READERS = {"arguments", "files", "drive"}
 # What may be anything at all.
-ANYTHING = {("texts", "text"), ("texts", "value"), ("geometry.motion", "name")}
+ANYTHING = {("texts", "text"), ("texts", "value"), ("geometry.polygons", "name")}
 # A bearing without load lives for ever.
 ENDLESS = {f"mechanics.bearings.{name}" for name in ("life_revolutions", "life_hours", "static_safety")}
 
@@ -187,7 +187,9 @@ SPECIAL = {
     "course.reader.pages.of_output": {"latex": "$a$"},
     "course.reader.pages.mathml": {"latex": "a", "display": "inline"},
     "geometry.motion.most_room": {"crank": 0.3, "near": 0.0},
-    "geometry.motion.vectors": {"values": [[1.0, 2.0]]},
+    "geometry.polygons.vectors": {"values": [[1.0, 2.0]]},
+    "geometry.polygons.all_round": {"lobe": [[1.0, 2.0]]},
+    "geometry.polygons.from_chords": {"places": [1.0, 2.0], "starts": [0.0, 1.0], "ends": [3.0, 2.0]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "mechanics.bearings.equivalent_load": {"load": [1.0, 2.0], "revolutions": [3.0, 4.0]},
@@ -326,7 +328,7 @@ CALLS = list(_calls())
 def _call(name, /, **changed):
     function = FUNCTIONS[name]
     given = {parameter: _right(name, parameter) for parameter in inspect.signature(function).parameters} | changed
-    if "name" in given and name.rpartition(".")[0] in (*READERS, "geometry.motion"):
+    if "name" in given and name.rpartition(".")[0] in (*READERS, "geometry.polygons"):
         given["name"] = next(iter(changed), "value")  # what reads for others names what they say
     with warnings.catch_warnings():
         warnings.simplefilter("error")

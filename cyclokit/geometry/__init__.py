@@ -49,7 +49,6 @@
 - `motion.disc_poses`: Centres and angles of several equal discs on one shaft, evenly phased
 - `motion.outline_offsets`: Angle by which each disc's outline sits round from disc 0's on the common output [rad]
 - `motion.turned`: Points or vectors (..., 2) turned about the origin by `angle` [rad], counter-clockwise
-- `motion.vectors`: Finite points or vectors of any shape (..., 2); `name` is the argument's, for the message
 - `outline.centre_path`: Path of a roller's centre, seen from the disc (shortened epitrochoid)
 - `outline.points`: Points of the outline (parallel curve of the centre path)
 - `outline.normals`: Outward unit normals of the outline, which are those of the centre path
@@ -57,6 +56,9 @@
 - `outline.length`: Length of the outline [mm] (complete elliptic integral, Steiner's formula)
 - `outline.area`: Area inside the outline [mm^2] (Steiner's formula)
 - `outline.polygon`: The outline as a closed polygon, as near to it as is asked
+- `polygons.vectors`: Finite points or vectors of any shape (..., 2); `name` is the argument's, for the message
+- `polygons.all_round`: A lobe's corners (m, 2) [mm], the next lobe's first one left out, turned on from lobe to lobe
+- `polygons.from_chords`: Distance [mm] of places from the straight pieces between starts and ends; shapes (...
 - `rolling.cycloid`: Points of the curve that a point on a circle's edge draws as the circle rolls along the x axis
 - `rolling.epicycloid`: Points of the curve that a point on a circle's edge draws as the circle rolls round another
 - `rolling.epitrochoid`: Points of the curve that a point fixed to a circle draws as the circle rolls round another

@@ -322,11 +322,11 @@ def least_pressure_angle(
 
     Notes
     -----
-    No gear's limit of 20 to 30 degrees applies. In a gear one or two teeth carry all of the load, and what the
-    angle adds to it bends the shafts, always the same way; a cam's follower would jam in its guide. Here half of the
-    pins can push at once, all along one half of the ring, so that their parts along the line of centres cancel in
-    part; the rest goes into the crank's bearing, whose tangential load is the same at any angle, and there is no
-    guide to jam in. An angle of 45 degrees is usual and runs; what it costs is load on that bearing.
+    A gear's limit of 20 to 30 degrees (from memory) would refuse 20 pins on 42 mm with rollers of 5 and an
+    eccentricity of 1.4, whose angle is 44.66 degrees, and most sound drives; not all: 12 pins, 40, 2 and 3 mm have
+    25.0 (derived). In a gear one or two teeth carry all of the load, and what the angle adds to it bends the shafts,
+    always the same way. Here half of the pins can push at once, so that their parts along the line of centres cancel
+    in part; the rest goes into the crank's bearing, whose tangential load is the same at any angle (derived).
 
     With c = cos((N - 1) t), S = sqrt(1 + K^2 - 2 K c) and the normal through the pitch point, e (N - 1) from
     the disc's centre, the tangent of the angle is

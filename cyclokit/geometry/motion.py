@@ -12,12 +12,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy import spatial
 
-from cyclokit.arguments import LARGEST_ANGLE, Floats, angles, checked_count, checked_kind, checked_number, finite
+from cyclokit.arguments import LARGEST_ANGLE, Floats, angles, checked_count, checked_kind, checked_number
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
+from cyclokit.geometry.polygons import from_chords, vectors
 
 MOST_DISCS = 12  # more than anybody stacks
-FARTHEST = 1e12  # mm; no point of any disc is so far away
 
 
 @dataclass(frozen=True)
@@ -392,31 +392,13 @@ def turned(points: ArrayLike, angle: ArrayLike) -> Floats:
     return np.stack([cosine * x - sine * y, sine * x + cosine * y], axis=-1)
 
 
-def vectors(name: str, values: ArrayLike) -> Floats:
-    """Finite points or vectors of any shape (..., 2); `name` is the argument's, for the message.
-
-    Examples
-    --------
-    >>> vectors("points", [[1, 2], [3, 4]]).tolist()
-    [[1.0, 2.0], [3.0, 4.0]]
-    """
-    array = finite(name, values)
-    if array.ndim == 0 or array.shape[-1] != 2:
-        raise ValueError(f"{name} has the shape {array.shape}, but must be (..., 2): give x and y for each.")
-    if array.size and np.abs(array).max() > FARTHEST:
-        bad = array.flat[np.abs(array).argmax()]
-        raise ValueError(f"{name} contains {bad} mm, but must be within {FARTHEST:g}: give lengths in mm.")
-    return array
-
-
 def _outside(corners: Floats, tree: spatial.KDTree, places: Floats) -> Floats:
     """Distance [mm] of places (..., 2) from a counter-clockwise polygon by its nearest corner; inside it below zero."""
     nearest = tree.query(places)[1]
     here, best, along = corners[nearest], np.full(nearest.shape, np.inf), np.zeros(places.shape)
     for start, end in ((corners[nearest - 1 - (nearest == 0)], here), (here, corners[nearest + 1])):
-        chord, arm = end - start, places - start
-        share = np.clip((arm * chord).sum(axis=-1) / (chord**2).sum(axis=-1), 0.0, 1.0)
-        best = np.minimum(best, np.hypot(*np.moveaxis(arm - share[..., None] * chord, -1, 0)))
+        chord = end - start
+        best = np.minimum(best, from_chords(places, start, end))
         along += chord / np.hypot(*np.moveaxis(chord, -1, 0))[..., None]  # both chords' directions weigh alike
     arm = places - here
     return np.where(along[..., 0] * arm[..., 1] > along[..., 1] * arm[..., 0], -best, best)

@@ -23,6 +23,7 @@ from scipy.special import ellipe, ellipeinc
 
 from cyclokit.arguments import Floats, angles, checked_kind, checked_number
 from cyclokit.drive import Drive
+from cyclokit.geometry import polygons
 
 
 def centre_path(drive: Drive, t: ArrayLike) -> Floats:
@@ -255,10 +256,7 @@ def polygon(drive: Drive, tolerance: float = 1e-3) -> Floats:
     t = _lobe_corners(drive, tolerance)[:-1]
     if cusps := _cusps(drive):  # none on a sound drive; a chord would cut their tips off
         t = np.unique(np.concatenate([t, np.array(cusps) / drive.lobes, np.array(cusps) / -drive.lobes]))
-    lobe = points(drive, t) @ [1, 1j]
-    turned = np.exp(2j * math.pi / drive.lobes * np.arange(drive.lobes))  # one rotation a lobe
-    corners = np.outer(turned, lobe).ravel()
-    return np.append(corners, corners[0]).view(np.float64).reshape(-1, 2)
+    return polygons.all_round(points(drive, t), drive.lobes)
 
 
 FINEST, COARSEST = 1e-9, 1e3  # mm

@@ -16,13 +16,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arguments import Floats, angles, checked_count, checked_kind, finite
+from cyclokit.arguments import Floats, angles, checked_count, checked_kind
 from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.geometry import milled
+from cyclokit.geometry.polygons import from_chords, vectors
 
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y
 
-FARTHEST = 1e12  # mm; no disc's edge is so far away
 RAYS_A_LOBE = 12  # fewer show neither a lobe's shape nor how far off the shape is
 
 
@@ -247,19 +247,13 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
     >>> gaps_to_edge(story, square, 0.0)[0].round(3).tolist()  # mm: Rp - e - r - 9
     26.6
     """
-    corners = finite("edge", edge)
-    if corners.size and np.abs(corners).max() > FARTHEST:
-        raise ValueError(f"edge contains {np.abs(corners).max()}, but must be within {FARTHEST:g}: give x and y in mm.")
-    if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 2:
+    corners = vectors("edge", edge)
+    if corners.ndim != 2 or len(corners) < 2:
         raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2): give a polygon's x and y [mm].")
-    start = corners[:-1] @ [1, 1j]
-    chord = np.diff(corners @ [1, 1j])
-    squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
-    pins = _pins_from_disc(drive, angles("crank", crank), _lobes(drive, lobes))
-    distance = np.empty(pins.shape)
-    for place, pin in np.ndenumerate(pins):
-        along = np.clip(((pin - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each chord
-        distance[place] = np.abs(pin - start - along * chord).min()
+    pins = pins_from_disc(drive, crank, lobes)
+    distance = np.empty(pins.shape[:-1])
+    for place in np.ndindex(distance.shape):
+        distance[place] = from_chords(pins[place], corners[:-1], corners[1:]).min()
     return distance - drive.roller_radius
 
 

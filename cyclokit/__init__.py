@@ -31,6 +31,7 @@
 - `texts.in_html`: A text for HTML or SVG: it is read there, and does nothing
 - `texts.in_figure`: A text for a figure of Matplotlib's, in which no dollar begins a formula
 - `texts.shown`: Any object in a message: as Python writes it, on one line, cut short where it is long
+- `texts.in_table`: A table of HTML: each row's first cell heads it; what `in_html` makes safe must be so already
 - `view`: Pictures of what the rooms below have computed: still ones and ones that move
 """
 

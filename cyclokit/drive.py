@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from cyclokit.arguments import checked_count, checked_length
+from cyclokit.texts import in_table
 
 FEWEST_PINS, MOST_PINS = 3, 10_000  # fewer hold no disc
 
@@ -89,12 +90,7 @@ class Drive:
             ("reduction ratio, ring held", "", f"{self.ratio} : 1, output reversed"),
             ("trochoid ratio", "K1", f"{self.trochoid_ratio:.4f}"),
         )
-        body = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{words}</th><td>{symbol}</td><td>{value}</td></tr>"
-            for words, symbol, value in rows
-        )
-        head = "<tr><th scope='col'>what</th><th scope='col'>symbol</th><th scope='col'>value</th></tr>"
-        return f"<table><caption>A cycloidal drive</caption><thead>{head}</thead><tbody>{body}</tbody></table>"
+        return in_table("A cycloidal drive", ("what", "symbol", "value"), rows)
 
 
 def checked_pins(pins: object) -> int:

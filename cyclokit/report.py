@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cyclokit.drive import Drive
+from cyclokit.texts import in_table
 
 SLACK = 1e-9  # mm, or of a ratio: two lengths that are meant to be equal differ by their rounding
 
@@ -136,17 +137,9 @@ class Report:
         return "\n".join(lines)
 
     def _repr_html_(self) -> str:
-        rows = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{_name(limit)}</th>"
-            f"<td style='text-align:left'>{limit.meaning}</td>"
-            f"{_numbers(limit)}"
-            f"<td style='text-align:left'>{_answer(limit)}</td></tr>"
-            for limit in self.limits
-        )
         columns = ("limit", "what is compared", "value", "bound", "margin", "ok?")
-        head = "".join(f"<th scope='col'>{column}</th>" for column in columns)
-        caption = self.captions[not self.sound]
-        return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        rows = ((_name(limit), limit.meaning, *_numbers(limit), _answer(limit)) for limit in self.limits)
+        return in_table(self.captions[not self.sound], columns, rows, left=(1, 5))
 
 
 def _row(limit: Limit) -> str:
@@ -157,11 +150,11 @@ def _row(limit: Limit) -> str:
     return f"{mark}  {_name(limit)}: {numbers}".rstrip()
 
 
-def _numbers(limit: Limit) -> str:
+def _numbers(limit: Limit) -> tuple[str, str, str]:
     """Cells of a notebook's table: value, bound and margin."""
     if _is_figure(limit):
-        return f"<td>{limit.value:.4f} {limit.unit}</td><td></td><td></td>"
-    return f"<td>{limit.value:.4f}</td><td>{limit.bound:.4f}</td><td>{limit.margin:+.4f} {limit.unit}</td>"
+        return f"{limit.value:.4f} {limit.unit}", "", ""
+    return f"{limit.value:.4f}", f"{limit.bound:.4f}", f"{limit.margin:+.4f} {limit.unit}"
 
 
 def _answer(limit: Limit) -> str:

@@ -31,8 +31,8 @@ class Roller:
     Examples
     --------
     >>> sleeve = Roller(4.0, None)
-    >>> sleeve.made, sleeve.turns, sleeve.rod_radius, sleeve.wall  # mm
-    ('sleeve on rod', True, 2.0, 2.0)
+    >>> sleeve.made, sleeve.turns, sleeve.rod_radius  # mm
+    ('sleeve on rod', True, 2.0)
     """
 
     radius: float
@@ -52,11 +52,6 @@ class Roller:
     def rod_radius(self) -> float:
         """Radius of its rod [mm], its own where it is solid."""
         return defaults.rod_radius(self.radius, self.made, self.bearing)
-
-    @property
-    def wall(self) -> float:
-        """Its wall round the rod [mm], endless where it is solid."""
-        return self.radius - self.rod_radius if self.turns else np.inf
 
 
 @dataclass(frozen=True)

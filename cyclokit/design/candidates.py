@@ -45,8 +45,9 @@ class Parts:
     @property
     def wall(self) -> float:
         """The thinnest wall of the rollers themselves, as `space` reports them [mm]."""
-        walls = [self.ring.wall] if self.ring.made == PINS_MADE[1] else []
-        return min([*walls, self.output.wall])
+        ring, output = self.ring, self.output
+        walls = space.roller_walls(ring.made, ring.radius, ring.rod_radius, output.radius, output.rod_radius)
+        return min(walls.values(), default=np.inf)
 
 
 @dataclass(frozen=True)

@@ -31,6 +31,7 @@
 - `space.check`: Whether a reducer's parts go together, with value, bound and margin of each limit
 - `space.bounds`: What must stay below what, for arrays: name -> (value, bound) [mm]
 - `space.walls`: Thinnest walls of disc, eccentric, ring and output, for arrays: name -> mm, below 0 where one is broken
+- `space.roller_walls`: Walls of rollers round their rods, as the report names them [mm]; those of what is solid
 - `space.roller_gap`: Gap between neighbouring ring rollers [mm], for arrays
 - `space.sharpest_edge`: Least convex radius of the finished disc's outline [mm], for arrays
 - `space.sound`: Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone

@@ -13,7 +13,7 @@ from cyclokit.drive import Drive
 from cyclokit.machine import defaults
 from cyclokit.machine.declared import BELOW_ONE, attributes, declare, figures_of
 from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
-from cyclokit.texts import in_html
+from cyclokit.texts import in_html, in_table
 
 ALLOWANCE = (-5.0, 5.0)  # mm; beyond that it is a slip of the unit
 CLEARANCE = (0.0, ALLOWANCE[1])
@@ -255,12 +255,8 @@ class Reducer:
         return {name: value for name, value in table.items() if value is not None}
 
     def _repr_html_(self) -> str:
-        rows = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{name}</th><td style='text-align:left'>{value}</td></tr>"
-            for name, value in zip(self.figures(), map(in_html, self.figures().values()), strict=True)
-        )
-        head = "<tr><th scope='col'>what</th><th scope='col'>value</th></tr>"
-        return f"<table><caption>A reducer, lengths in mm</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"
+        rows = ((name, in_html(value)) for name, value in self.figures().items())
+        return in_table("A reducer, lengths in mm", ("what", "value"), rows, left=(1,))
 
 
 FIGURES = figures_of(Reducer)

@@ -10,9 +10,9 @@ from functools import reduce
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_kind, checked_length, positive
+from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_length, positive
 from cyclokit.geometry import limits
-from cyclokit.machine.defaults import RESOLUTION
+from cyclokit.machine.defaults import PINS_MADE, RESOLUTION
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.space_words import CAPTIONS, SENTENCES, WORDS
 from cyclokit.report import Limit, Report, within
@@ -136,7 +136,14 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
         rows.append(_should("gap between rollers", reducer.running_gap, roller_gap(plain)))
     rows.append(_should("sharpest edge", resolution, sharpest_edge(plain)))
     rows += [_should(name, asked, wall) for name, wall in walls(plain).items()]
-    rows += [_should(name, asked, wall) for name, wall in _other_walls(reducer).items()]
+    others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | roller_walls(
+        reducer.pin_made,
+        reducer.drive.roller_radius,
+        reducer.pin_rod_radius,
+        reducer.output_roller_radius,
+        reducer.output_rod_radius,
+    )
+    rows += [_should(name, asked, wall) for name, wall in others.items()]
     if reducer.pin_support != "both ends":
         rows = [row for row in rows if row.name not in BOTH_ENDS_ONLY]
     return Report(reducer.drive, (*shape, *rows), WORDS, CAPTIONS)
@@ -208,6 +215,36 @@ def walls(plain: Lengths) -> dict[str, Floats]:
         )
         / 2,
     }
+
+
+def roller_walls(
+    pin_made: str, roller_radius: float, pin_rod_radius: float, output_roller_radius: float, output_rod_radius: float
+) -> dict[str, float]:
+    """Walls of rollers round their rods, as the report names them [mm]; those of what is solid, or bought, left out.
+
+    Parameters
+    ----------
+    pin_made : str
+        How a ring pin is made.
+    roller_radius, pin_rod_radius, output_roller_radius, output_rod_radius : float
+        Radii of the ring's and the output's rollers, and of their rods [mm].
+
+    Returns
+    -------
+    dict
+        Name of the report's row -> wall [mm].
+
+    Examples
+    --------
+    >>> roller_walls("sleeve on rod", 4.0, 2.0, 5.0, 5.0)  # mm
+    {'wall of the sleeve': 2.0}
+    """
+    sleeve = checked_length("roller_radius", roller_radius) - checked_length("pin_rod_radius", pin_rod_radius)
+    output = checked_length("output_roller_radius", output_roller_radius)
+    wall = output - checked_length("output_rod_radius", output_rod_radius)
+    is_sleeve = checked_choice("pin_made", pin_made, PINS_MADE) == "sleeve on rod"
+    found = {"wall of the sleeve": sleeve} if is_sleeve else {}
+    return found | ({"wall of the output rollers": wall} if wall > 0 else {})
 
 
 def roller_gap(plain: Lengths) -> Floats:
@@ -371,16 +408,6 @@ def _rows_between_discs(reducer: Reducer) -> list[Limit]:
     if reducer.ring_bearing:
         rows.append(_must("ring bearings apart", reducer.ring_bearing.width + SHIM, reducer.disc_pitch, strict=False))
     return rows
-
-
-def _other_walls(reducer: Reducer) -> dict[str, float]:
-    """Walls that hang on no more than two figures [mm]; those of what is solid left out."""
-    found = {"wall of the housing": reducer.housing_wall - reducer.running_gap}
-    if reducer.pin_made == "sleeve on rod":
-        found["wall of the sleeve"] = reducer.drive.roller_radius - reducer.pin_rod_radius
-    if reducer.output_rod_radius < reducer.output_roller_radius:
-        found["wall of the output rollers"] = reducer.output_roller_radius - reducer.output_rod_radius
-    return found
 
 
 def _must(name: str, value: float | Floats, bound: float | Floats, strict: bool = True) -> Limit:

@@ -26,6 +26,7 @@
 - `limits_map.LimitsMap`: The map for one ring
 - `limits_map.of_ring`: The map's lines and its sound region, as plain data
 - `limits_map.picture`: Draw the map with some drives of one ring on it as points
+- `limits_map.words_from`: Which end of a drive's words is at its place, "left" or "right": where they have more room
 - `live_map.drawn`: The map of a drive's ring with the drive on it, as SVG and in words
 - `live_map.words_of`: What is seen on a map that `drawn` has made: its title
 - `nbval.pytest_configure`: Give nbval the rule beside this file, unless it isn't there or was given another

@@ -3,6 +3,7 @@
 `of_ring` gives the map as plain data, for any way of drawing it; `picture` draws it with Matplotlib.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -21,6 +22,7 @@ CORNERS = 200  # of a curved line: at the pictures' size no chord is told from t
 DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
 FOOT = 0.16  # of the map's height: where upright words begin, above those of low lobes
 SOUND = "sound"
+SOUND_COLOUR = figures.COLOURS[2]
 SHADED = 0.18  # how much of its colour the sound region has
 SIDEWAYS, UPWARDS = {"left": 5, "right": -5, "center": 0}, {"top": -3, "bottom": 3}  # from a place to its words
 MARKERS = "oD^sv"  # one each, so that points differ without colour
@@ -191,17 +193,22 @@ def picture(
     for (name, drive), marker in zip(drives.items(), MARKERS, strict=False):
         words = in_figure(name)
         at = (drive.roller_radius, drive.eccentricity)
-        right = drive.roller_radius < shown.reach[0] / 2  # where the words have more room
+        across = words_from(shown, drive)
         ax.plot(*at, marker=marker, markersize=9, color=figures.INK, linestyle="none", label=words)
-        _write(ax, words, at, (9 if right else -9, 8), ha="left" if right else "right")
+        _write(ax, words, at, (math.copysign(9, SIDEWAYS[across]), 8), ha=across)
     ax.set_xlim(0.0, shown.reach[0])
     ax.set_ylim(0.0, shown.reach[1])
     return ax
 
 
+def words_from(shown: LimitsMap, drive: Drive) -> str:
+    """Which end of a drive's words is at its place, "left" or "right": where they have more room."""
+    return "left" if drive.roller_radius < shown.reach[0] / 2 else "right"
+
+
 def _lines(ax: Axes, shown: LimitsMap) -> None:
     """The sound region and every limit, with its words beside it."""
-    ax.fill(*shown.sound.T, facecolor=(figures.COLOURS[2], SHADED), edgecolor="none")
+    ax.fill(*shown.sound.T, facecolor=(SOUND_COLOUR, SHADED), edgecolor="none")
     _write(ax, SOUND, shown.sound_at, (0, 0), ha="center")
     for line in shown.lines:
         look = LOOKS[line.name]

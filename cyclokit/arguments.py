@@ -106,7 +106,13 @@ def _end(most: float) -> str:
 
 
 def checked_length(name: str, value: object) -> float:
-    """A length in mm above zero, as a float."""
+    """A length in mm above zero, as a float.
+
+    Examples
+    --------
+    >>> checked_length("roller_radius", 5)  # mm
+    5.0
+    """
     if isinstance(value, bool) or not isinstance(value, Real):
         raise TypeError(f"{name} must be a number in mm such as 5.0, not {shown(value)}: give the plain number.")
     if not SHORTEST <= value <= LONGEST:  # type: ignore[operator]  # before float(), which a huge one won't pass
@@ -118,7 +124,13 @@ def checked_length(name: str, value: object) -> float:
 
 
 def checked_choice(name: str, value: object, allowed: tuple[str, ...]) -> str:
-    """One of a few words, as it is; a ValueError names those that are allowed."""
+    """One of a few words, as it is; a ValueError names those that are allowed.
+
+    Examples
+    --------
+    >>> checked_choice("support", "one end", ("both ends", "one end"))
+    'one end'
+    """
     if not isinstance(value, str) or value not in allowed:
         raise ValueError(f"{name} is {shown(value)}, but must be one of {', '.join(allowed)}: choose one of these.")
     return value
@@ -142,6 +154,13 @@ def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None
     ------
     TypeError
         If it is of another kind.
+
+    Examples
+    --------
+    >>> checked_kind("facts", {}, dict)  # of the right kind: nothing is said
+    >>> checked_kind("facts", "text", dict)
+    Traceback (most recent call last):
+    TypeError: facts must be a dict, not a str: give a dict.
     """
     if not isinstance(value, kind):
         raise TypeError(
@@ -170,6 +189,11 @@ def finite(name: str, values: ArrayLike) -> Floats:
         If `values` is not made of real numbers.
     ValueError
         If one of them is NaN, infinite or masked, or the rows are of unequal length.
+
+    Examples
+    --------
+    >>> finite("crank", [0, 1, 2.5])
+    array([0. , 1. , 2.5])
     """
     import numpy as np
 
@@ -187,7 +211,13 @@ def numbers(name: str, values: ArrayLike) -> Floats:
 
 
 def positive(name: str, values: ArrayLike) -> Floats:
-    """Finite numbers above zero, 1e-15 to 1e15, as `finite` returns them."""
+    """Finite numbers above zero, 1e-15 to 1e15, as `finite` returns them.
+
+    Examples
+    --------
+    >>> positive("load", [5, 7.5]).tolist()  # N
+    [5.0, 7.5]
+    """
     array = finite(name, values)
     good = (array >= SMALLEST_SIZE) & (array <= GREATEST_SIZE)
     if not good.all():
@@ -199,7 +229,13 @@ def positive(name: str, values: ArrayLike) -> Floats:
 
 
 def from_zero(name: str, values: ArrayLike) -> Floats:
-    """Finite sizes from 0 to 1e15, as `finite` returns them."""
+    """Finite sizes from 0 to 1e15, as `finite` returns them.
+
+    Examples
+    --------
+    >>> from_zero("gaps", [0, 0.05]).tolist()  # mm
+    [0.0, 0.05]
+    """
     array = finite(name, values)
     good = (array >= 0) & (array <= GREATEST_SIZE)
     if not good.all():
@@ -233,6 +269,11 @@ def angles(name: str, values: ArrayLike, rate: float = 1.0) -> Floats:
         If `values` is not made of real numbers.
     ValueError
         If one is not finite, or `rate` times it is beyond 1e15 rad, where floats lie an eighth of a radian apart.
+
+    Examples
+    --------
+    >>> angles("crank", [0, 0.5]).tolist()  # rad
+    [0.0, 0.5]
     """
     import numpy as np
 

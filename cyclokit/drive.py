@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from cyclokit.arguments import checked_count, checked_length
+from cyclokit.texts import in_table
 
 FEWEST_PINS, MOST_PINS = 3, 10_000  # fewer hold no disc
 
@@ -38,6 +39,8 @@ class Drive:
     >>> drive = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
     >>> drive.lobes, drive.ratio, round(drive.trochoid_ratio, 4)
     (19, 19, 0.6667)
+    >>> drive.root_circle_radius  # mm
+    35.6
     """
 
     pins: int
@@ -87,14 +90,15 @@ class Drive:
             ("reduction ratio, ring held", "", f"{self.ratio} : 1, output reversed"),
             ("trochoid ratio", "K1", f"{self.trochoid_ratio:.4f}"),
         )
-        body = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{words}</th><td>{symbol}</td><td>{value}</td></tr>"
-            for words, symbol, value in rows
-        )
-        head = "<tr><th scope='col'>what</th><th scope='col'>symbol</th><th scope='col'>value</th></tr>"
-        return f"<table><caption>A cycloidal drive</caption><thead>{head}</thead><tbody>{body}</tbody></table>"
+        return in_table("A cycloidal drive", ("what", "symbol", "value"), rows)
 
 
 def checked_pins(pins: object) -> int:
-    """A whole number of pins, 3 to 10 000, as an int; fewer than 3 hold no disc."""
+    """A whole number of pins, 3 to 10 000, as an int; fewer than 3 hold no disc.
+
+    Examples
+    --------
+    >>> checked_pins(20)
+    20
+    """
     return checked_count("pins", pins, FEWEST_PINS, MOST_PINS)

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from cyclokit.arguments import checked_kind, numbers
 from cyclokit.drive import Drive
+from cyclokit.texts import in_table
 
 SLACK = 1e-9  # mm, or of a ratio: two lengths that are meant to be equal differ by their rounding
 
@@ -64,6 +65,12 @@ class Limit:
         Whether the value must stay below the bound; otherwise it may equal it.
     meaning, trouble, remedy : str
         What is compared; what goes wrong beyond the bound; which number to change.
+
+    Examples
+    --------
+    >>> limit = Limit("wall", 1.25, 2.0, "mm", False, False, "least wall", "It breaks.", "Choose more.")
+    >>> limit.margin, limit.ok
+    (0.75, True)
     """
 
     name: str
@@ -101,6 +108,14 @@ class Report:
         What is said after the drive where every physical limit is kept, and where one isn't.
     captions : tuple of str
         The same, as the caption of a notebook's table.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> limit = Limit("loop", 0.5, 1.0, "", True, True, "trochoid ratio", "It loops.", "Choose fewer pins.")
+    >>> report = Report(story, (limit,))
+    >>> report.sound, report["loop"].margin
+    (True, 0.5)
     """
 
     drive: Drive
@@ -130,17 +145,9 @@ class Report:
         return "\n".join(lines)
 
     def _repr_html_(self) -> str:
-        rows = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{_name(limit)}</th>"
-            f"<td style='text-align:left'>{limit.meaning}</td>"
-            f"{_numbers(limit)}"
-            f"<td style='text-align:left'>{_answer(limit)}</td></tr>"
-            for limit in self.limits
-        )
         columns = ("limit", "what is compared", "value", "bound", "margin", "ok?")
-        head = "".join(f"<th scope='col'>{column}</th>" for column in columns)
-        caption = self.captions[not self.sound]
-        return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        rows = ((_name(limit), limit.meaning, *_numbers(limit), _answer(limit)) for limit in self.limits)
+        return in_table(self.captions[not self.sound], columns, rows, left=(1, 5))
 
 
 def _row(limit: Limit) -> str:
@@ -151,11 +158,11 @@ def _row(limit: Limit) -> str:
     return f"{mark}  {_name(limit)}: {numbers}".rstrip()
 
 
-def _numbers(limit: Limit) -> str:
+def _numbers(limit: Limit) -> tuple[str, str, str]:
     """Cells of a notebook's table: value, bound and margin."""
     if _is_figure(limit):
-        return f"<td>{limit.value:.4f} {limit.unit}</td><td></td><td></td>"
-    return f"<td>{limit.value:.4f}</td><td>{limit.bound:.4f}</td><td>{limit.margin:+.4f} {limit.unit}</td>"
+        return f"{limit.value:.4f} {limit.unit}", "", ""
+    return f"{limit.value:.4f}", f"{limit.bound:.4f}", f"{limit.margin:+.4f} {limit.unit}"
 
 
 def _answer(limit: Limit) -> str:

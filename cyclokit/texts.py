@@ -1,9 +1,11 @@
 """Texts that somebody else wrote, made fit for the place where they are shown."""
 
 import html
+from collections.abc import Iterable, Sequence
 
 # Joiners, without which some scripts can't be written, and spaces that don't break: harmless, though not "printable"
 HARMLESS = "\u200c\u200d\u00a0\u202f\u3000"
+LEFT = " style='text-align:left'"
 LONGEST = 80  # characters of an object in a message
 
 
@@ -78,6 +80,38 @@ def shown(value: object) -> str:
     except Exception:  # a repr may raise anything, and that of a number with 5000 digits does
         text = f"something of type {plain(type(value).__name__)}"
     return text if len(text) <= LONGEST else f"{text[: LONGEST - 3]}..."
+
+
+def in_table(caption: str, columns: Sequence[str], rows: Iterable[Sequence[object]], left: Sequence[int] = ()) -> str:
+    """A table of HTML: each row's first cell heads it; what `in_html` makes safe must be so already.
+
+    Parameters
+    ----------
+    caption : str
+        What stands over it.
+    columns : sequence of str
+        Words over the columns.
+    rows : iterable of sequences
+        Each row's cells.
+    left : sequence of int
+        Columns whose cells begin at the left; the first one's always do.
+
+    Returns
+    -------
+    str
+        The table.
+
+    Examples
+    --------
+    >>> in_table("Bearings", ["name", "bore"], [["623", 3]])[:33]
+    '<table><caption>Bearings</caption'
+    """
+    head = "".join(f"<th scope='col'>{column}</th>" for column in columns)
+    body = ""
+    for first, *others in rows:
+        cells = (f"<td{LEFT if number in left else ''}>{cell}</td>" for number, cell in enumerate(others, 1))
+        body += f"<tr><th scope='row'{LEFT}>{first}</th>{''.join(cells)}</tr>"
+    return f"<table><caption>{caption}</caption><thead><tr>{head}</tr></thead><tbody>{body}</tbody></table>"
 
 
 def _spelled(character: str) -> str:

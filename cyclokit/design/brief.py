@@ -29,7 +29,14 @@ AT_HAND = ("roller_diameters", "eccentric_bearings")
 
 @dataclass(frozen=True)
 class Roller:
-    """A roller at hand: its radius [mm], and the bearing it is, if it is one."""
+    """A roller at hand: its radius [mm], and the bearing it is, if it is one.
+
+    Examples
+    --------
+    >>> sleeve = Roller(4.0, None)
+    >>> sleeve.made, sleeve.turns, sleeve.rod_radius  # mm
+    ('sleeve on rod', True, 2.0)
+    """
 
     radius: float
     bearing: Bearing | None
@@ -48,11 +55,6 @@ class Roller:
     def rod_radius(self) -> float:
         """Radius of its rod [mm], its own where it is solid."""
         return defaults.rod_radius(self.radius, self.made, self.bearing)
-
-    @property
-    def wall(self) -> float:
-        """Its wall round the rod [mm], endless where it is solid."""
-        return self.radius - self.rod_radius if self.turns else np.inf
 
 
 @dataclass(frozen=True)
@@ -149,19 +151,37 @@ class Brief:
 
 @read
 def asked(brief: Brief) -> dict[str, float]:
-    """The demands of a brief that can give way a little, by their names; in mm, torque in N mm, shares without."""
+    """The demands of a brief that can give way a little, by their names; shares have no unit, the rest is in mm.
+
+    Examples
+    --------
+    >>> asked(Brief(19, 110, ["623"]))["outer diameter"]  # mm
+    110.0
+    """
     return {demand: getattr(brief, name) for demand, name in ASKED_AS.items()}
 
 
 @read
 def rollers_at_hand(brief: Brief) -> list[Roller]:
-    """Rollers at hand, each once, in the brief's order."""
+    """Rollers at hand, each once, in the brief's order.
+
+    Examples
+    --------
+    >>> [roller.radius for roller in rollers_at_hand(Brief(19, 110, ["623", 8, 8.0]))]  # mm
+    [5.0, 4.0]
+    """
     return list(dict.fromkeys(_roller(item) for item in brief.roller_diameters))
 
 
 @read
 def bearings_at_hand(brief: Brief) -> list[Bearing]:
-    """Bearings at hand for the eccentrics, each once, in the brief's order."""
+    """Bearings at hand for the eccentrics, each once, in the brief's order.
+
+    Examples
+    --------
+    >>> [bearing.name for bearing in bearings_at_hand(Brief(19, 110, ["623"]))]
+    ['61800', '61801', '61802', '61803', '61804']
+    """
     return list(dict.fromkeys(_bearing("eccentric_bearings", item) for item in brief.eccentric_bearings))
 
 

@@ -30,7 +30,15 @@ DIGITS = 9  # to which figures that are meant to be equal are
 
 @dataclass(frozen=True)
 class Parts:
-    """A choice of what is at hand: ring and output rollers, and the eccentrics' bearing."""
+    """A choice of what is at hand: ring and output rollers, and the eccentrics' bearing.
+
+    Examples
+    --------
+    >>> from cyclokit.machine.stock import BEARINGS
+    >>> sleeve, solid = Roller(4.0, None), Roller(2.0, None)
+    >>> Parts(sleeve, solid, BEARINGS["61801"]).wall  # mm, of the sleeve
+    2.0
+    """
 
     ring: Roller
     output: Roller
@@ -39,8 +47,9 @@ class Parts:
     @property
     def wall(self) -> float:
         """The thinnest wall of the rollers themselves, as `space` reports them [mm]."""
-        walls = [self.ring.wall] if self.ring.made == PINS_MADE[1] else []
-        return min([*walls, self.output.wall])
+        ring, output = self.ring, self.output
+        walls = space.roller_walls(ring.made, ring.radius, ring.rod_radius, output.radius, output.rod_radius)
+        return min(walls.values(), default=np.inf)
 
 
 @dataclass(frozen=True)
@@ -60,6 +69,14 @@ class Judged:
         Eccentricity by the greatest.
     torque : ndarray
         Torque at the output that `mechanics.capacity` allows them [N mm]; infinite where nobody asked.
+
+    Examples
+    --------
+    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
+    >>> parts = choices(brief)
+    >>> had = next(judged(brief, parts, 110.0, eased=0))
+    >>> bool(had.at(had.share > 0.7).share.min() > 0.7)
+    True
     """
 
     choice: np.ndarray
@@ -80,13 +97,25 @@ class Judged:
 
 @read
 def step(brief: Brief) -> int:
-    """How many times coarser than 0.1 and 0.01 mm the lattice is; it depends on the diameter asked for alone."""
+    """How many times coarser than 0.1 and 0.01 mm the lattice is; it depends on the diameter asked for alone.
+
+    Examples
+    --------
+    >>> step(Brief(19, 110, ["623"])), step(Brief(19, 500, ["623"]))
+    (1, 2)
+    """
     return int(2 ** max(0, math.ceil(math.log2(brief.greatest_outer_diameter / LARGE))))
 
 
 @read
 def choices(brief: Brief) -> list[Parts]:
-    """Every choice of parts, in the order at hand; no ring sleeves for more discs than may share one."""
+    """Every choice of parts, in the order at hand; no ring sleeves for more discs than may share one.
+
+    Examples
+    --------
+    >>> len(choices(Brief(19, 110, ["623", 8], eccentric_bearings=["61801"])))  # ring rollers by output rollers
+    4
+    """
     rollers = rollers_at_hand(brief)
     rings = [roller for roller in rollers if roller.made != PINS_MADE[1] or brief.discs <= space.MOST_ON_A_SLEEVE]
     return [Parts(*parts) for parts in product(rings, rollers, bearings_at_hand(brief))]
@@ -94,7 +123,13 @@ def choices(brief: Brief) -> list[Parts]:
 
 @read
 def number(brief: Brief) -> int:
-    """How many points the lattice has: pin circles inside the outer diameter, trochoid ratios below 1, all parts."""
+    """How many points the lattice has: pin circles inside the outer diameter, trochoid ratios below 1, all parts.
+
+    Examples
+    --------
+    >>> number(Brief(19, 110, ["623"], eccentric_bearings=["61801"]))
+    75350
+    """
     circles = range(1, _circles(brief, brief.greatest_outer_diameter) + 1)
     finer = ECCENTRICITIES // CIRCLES
     return len(choices(brief)) * sum((finer * circle - 1) // (brief.ratio + 1) for circle in circles)
@@ -131,6 +166,14 @@ def judged(
     ------
     Judged
         Blocks of them.
+
+    Examples
+    --------
+    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
+    >>> parts = choices(brief)
+    >>> had = next(judged(brief, parts, 110.0, eased=0))
+    >>> had.wall.size > 0
+    True
     """
     for ring in dict.fromkeys(choice.ring for choice in parts):
         these = np.array(
@@ -153,7 +196,16 @@ def judged(
 
 @read
 def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
-    """Which candidates miss which demand; the housing has a wall just as thick as is asked for."""
+    """Which candidates miss which demand; the housing has a wall just as thick as is asked for.
+
+    Examples
+    --------
+    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
+    >>> parts = choices(brief)
+    >>> had = next(judged(brief, parts, 110.0, eased=0))
+    >>> any(misses.any() for misses in missed(brief, had).values())
+    False
+    """
     return {
         "outer diameter": ~within(outer_diameter(brief, had), brief.greatest_outer_diameter, strict=False),
         "least wall": ~within(brief.least_wall, had.wall, strict=False),
@@ -167,19 +219,43 @@ def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
 
 @read
 def outer_diameter(brief: Brief, had: Judged) -> Floats:
-    """Of the housing [mm]."""
+    """Of the housing [mm].
+
+    Examples
+    --------
+    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
+    >>> parts = choices(brief)
+    >>> blocks = judged(brief, parts, 110.0, eased=0)
+    >>> round(min(float(outer_diameter(brief, had).min()) for had in blocks), 1)  # mm
+    79.0
+    """
     return 2 * (had.reach + housing_wall(brief))
 
 
 @read
 def housing_wall(brief: Brief) -> float:
-    """The least, running gap included [mm]."""
+    """The least, running gap included [mm].
+
+    Examples
+    --------
+    >>> housing_wall(Brief(19, 110, ["623"]))  # mm
+    1.5
+    """
     return brief.least_wall + brief.running_gap
 
 
 @read
 def reducer_at(brief: Brief, parts: Parts, had: Judged, where: Place) -> Reducer:
-    """The candidate at a place as a reducer."""
+    """The candidate at a place as a reducer.
+
+    Examples
+    --------
+    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
+    >>> parts = choices(brief)
+    >>> had = next(judged(brief, parts, 110.0, eased=0))
+    >>> reducer_at(brief, parts[0], had, 0).eccentric_bearing.name
+    '61801'
+    """
     checked_count("where", where, 0, had.pin_circle_radius.size - 1)
     radius, eccentricity, circle = (
         float(values[where]) for values in (had.pin_circle_radius, had.eccentricity, had.output_circle_radius)
@@ -208,7 +284,13 @@ def reducer_at(brief: Brief, parts: Parts, had: Judged, where: Place) -> Reducer
 
 @read
 def first(columns: Sequence[np.ndarray]) -> int:
-    """Place of the smallest in the first column, among those alike in the next, and so on."""
+    """Place of the smallest in the first column, among those alike in the next, and so on.
+
+    Examples
+    --------
+    >>> first([np.array([2.0, 1.0, 1.0]), np.array([0.0, 5.0, 4.0])])
+    2
+    """
     if len({column.shape for column in columns}) != 1 or columns[0].ndim != 1 or not columns[0].size:
         raise ValueError("columns must be arrays of equally many numbers, one or more: give at least one of them.")
     where = np.arange(columns[0].size)
@@ -220,7 +302,16 @@ def first(columns: Sequence[np.ndarray]) -> int:
 
 @read
 def ties(brief: Brief, had: Judged) -> list[Floats]:
-    """What decides between designs that are alike else: pin force, which falls with the eccentricity; walls; size."""
+    """What decides between designs that are alike else: pin force, which falls with the eccentricity; walls; size.
+
+    Examples
+    --------
+    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
+    >>> parts = choices(brief)
+    >>> had = next(judged(brief, parts, 110.0, eased=0))
+    >>> len(ties(brief, had))  # columns, each with one number for every candidate
+    3
+    """
     return [-had.eccentricity, -had.wall, outer_diameter(brief, had)]
 
 

@@ -36,6 +36,17 @@ def best_place(one: space.Lengths, two: space.Lengths) -> tuple[np.ndarray, Floa
     What rises with the circle bounds it from below, what falls from above. The thinnest wall is thickest where the
     lowest of the rising lines meets the lowest of the falling ones; if the physical bounds exclude that, at the
     nearest place that they allow.
+
+    Examples
+    --------
+    >>> from dataclasses import replace
+    >>> from cyclokit import Drive
+    >>> from cyclokit.machine.reducer import Reducer
+    >>> plain = space.lengths(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    >>> one, two = (replace(plain, output_circle_radius=circle) for circle in (1.0, 2.0))
+    >>> place, thinnest = best_place(one, two)
+    >>> int(place), round(float(thinnest), 3)  # tenths of a mm, mm
+    (230, 2.1)
     """
     margins = [
         _line(bound - value, bound_two - value_two)

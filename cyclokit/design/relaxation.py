@@ -44,6 +44,13 @@ class Relaxation:
         What the brief asks, and the nearest to it that would do [mm, torque N mm; ratio and shares have no unit].
     reducer : Reducer
         A design that meets the brief then.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> print(Relaxation("outer diameter", 80.0, 91.4, machine))
+    let the outer diameter grow from 80 to 91.4 mm
     """
 
     demand: str
@@ -71,6 +78,12 @@ def relaxations(brief: Brief) -> tuple[tuple[Relaxation, ...], bool]:
         0.1 mm, a ratio on either side, the rest in 0.01. Together the sum of the shares by which they change is least.
     bool
         Whether all are needed together.
+
+    Examples
+    --------
+    >>> found, together = relaxations(Brief(19, 75, ["623"], eccentric_bearings=["61801"]))
+    >>> print(found[0])
+    let the outer diameter grow from 75 to 79 mm
     """
     alone = [*_eased(brief, 1), *_other_gap(brief), *_other_ratios(brief)]
     if alone:

@@ -169,6 +169,13 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
     is 4/(e Zc N) with Zc lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148. That is a mean; what it really is
     at its peak stands beside it. A torque is weighed by `mechanics.capacity` on that circle; where a wall that
     doesn't hang on the circle is thinner, on the one on which those that do are thickest.
+
+    Examples
+    --------
+    >>> found = search(Brief(19, 110, ["623"], eccentric_bearings=["61801"]))
+    >>> best = found.designs[0]
+    >>> round(best.value, 1), best.reducer.drive.eccentricity, best.limited_by  # mm
+    (79.0, 1.01, 'running gap')
     """
     _check(brief, goal, most)
     parts = choices(brief)

@@ -1,1 +1,90 @@
-"""Curves, limits and motion of a drive; every function takes the `Drive` first."""
+"""Curves, limits and motion of a drive; every function takes the `Drive` first.
+
+- `derivation.turned_by`: The matrix that turns a vector counter-clockwise
+- `derivation.no_slip`: Angle b by which the contact wanders on the rolling circle while that goes round by `around`
+- `derivation.turn_outside`: Turn of a circle that rolls on the outside of another, seen by who stands beside
+- `derivation.turn_of_ring`: Turn of a ring that rolls round a smaller circle inside it, seen by who sits on that circle
+- `derivation.centre_path`: Path of a pen on the rolling circle: two arms joined end to end
+- `derivation.first_generation`: The centre path from a circle of Rp/N on one of Rp (N - 1)/N (double generation)
+- `derivation.second_generation`: The centre path from the pitch circles (double generation)
+- `derivation.tangent`: Tangent of a path: its derivative, as long as the pen is fast [mm per radian of t]
+- `derivation.products_to_sums`: Products of sines and cosines written as sums (product-to-sum identities)
+- `derivation.length_squared`: Square of a vector's length, without products of sines and cosines
+- `derivation.normal`: Outward unit normal: the tangent turned clockwise by a quarter turn, divided by its length
+- `derivation.outline`: Outline of the disc: from the roller's centre one roller radius inwards
+- `derivation.path_curvature`: Curvature of the centre path [1/mm], positive where it bulges outwards
+- `derivation.outline_curvature`: Curvature of the outline [1/mm], by the rule of parallel curves
+- `derivation.arches`: Number of arches in one turn: how often the contact comes round the rolling circle meanwhile
+- `derivation.path_of_arches`: A path like `first_generation`, but with n arches in a turn, where n need not be whole
+- `derivation.closing_gap`: How far the pen is, after one turn, from where it was [mm]
+- `derivation.Derivation`: What the steps from the centre path to the curvature came to, as SymPy expressions in t
+- `derivation.derive`: All steps from a centre path to the outline and its curvature
+- `derivation.numeric`: Numbers of an expression for one drive
+- `limits.check`: Every limit of a drive's shape, with its value, bound and margin; if asked for, advice beside them
+- `limits.bounds`: What must stay below what in a sound shape, for arrays of the four numbers
+- `limits.sound`: Whether the shape is sound, for arrays of the four numbers
+- `limits.trochoid_ratio`: Trochoid ratio, K1 = e N/Rp; a usable disc needs less than 1
+- `limits.half_pin_distance`: Half the distance between neighbouring pins' centres, Rp sin(pi/N) [mm], for arrays
+- `limits.least_convex_radius`: Least radius of curvature of the centre path where it bulges outwards (Wang, Luo
+- `limits.greatest_eccentricity`: Eccentricity at which a drive with these pins and rollers stops being sound
+- `limits.rule_of_thumb_eccentricity`: Half the roller diameter (rule of thumb; common practice, no source)
+- `limits.wall_between_rollers`: Room between neighbouring rollers at the narrowest [mm]
+- `limits.lobe_height`: Height of a lobe's tip over the roots beside it, 2 e [mm], for arrays
+- `limits.least_pressure_angle`: Least pressure angle over the outline
+- `milled.touches`: Which rollers touch the disc that they have milled, whatever its number of lobes
+- `milled.contact_phases`: At which crank angles a pin's roller touches the disc
+- `milled.edge`: The milled disc's edge as a polygon that has all of its corners
+- `motion.Pose`: Where the disc is: `centre` (..., 2) [mm] and `angle` (...) [rad], counter-clockwise positive
+- `motion.Contacts`: Where the disc touches the rollers, per crank angle and pin
+- `motion.ring_pitch_radius`: Radius of the ring's pitch circle, e N [mm]; the pin circle is another, larger one
+- `motion.disc_pitch_radius`: Radius of the disc's pitch circle, e (N - 1) [mm]
+- `motion.disc_pose`: Centre and angle of the disc, from pitch circles that roll without slip
+- `motion.pins`: Centres of the ring pins [mm], shape (N, 2); pin 0 on +x, the others counter-clockwise
+- `motion.pitch_point`: Where the pitch circles touch, and every contact normal passes (law of gearing)
+- `motion.contacts`: Contact points and normals of the disc with every roller
+- `motion.disc_points`: Where points of the disc are, seen from the ring
+- `motion.most_room`: The disc angle that leaves most room between a disc's edge and the rollers, found by trying
+- `motion.followed`: Where a disc goes as the crank turns, by contact alone
+- `motion.phases`: Angle 2 pi k/n [rad] by which the crank of disc k runs ahead of disc 0's, shape (n,)
+- `motion.disc_poses`: Centres and angles of several equal discs on one shaft, evenly phased
+- `motion.outline_offsets`: Angle by which each disc's outline sits round from disc 0's on the common output [rad]
+- `motion.turned`: Points or vectors (..., 2) turned about the origin by `angle` [rad], counter-clockwise
+- `outline.centre_path`: Path of a roller's centre, seen from the disc (shortened epitrochoid)
+- `outline.points`: Points of the outline (parallel curve of the centre path)
+- `outline.normals`: Outward unit normals of the outline, which are those of the centre path
+- `outline.curvature`: Curvature of the outline (parallel curve), positive where it bulges outwards
+- `outline.length`: Length of the outline [mm] (complete elliptic integral, Steiner's formula)
+- `outline.area`: Area inside the outline [mm^2] (Steiner's formula)
+- `outline.polygon`: The outline as a closed polygon, as near to it as is asked
+- `polygons.vectors`: Finite points or vectors of any shape (..., 2); `name` is the argument's, for the message
+- `polygons.all_round`: A lobe's corners (m, 2) [mm], the next lobe's first one left out, turned on from lobe to lobe
+- `polygons.from_chords`: Distance [mm] of places from the straight pieces between starts and ends; shapes (...
+- `rolling.cycloid`: Points of the curve that a point on a circle's edge draws as the circle rolls along the x axis
+- `rolling.epicycloid`: Points of the curve that a point on a circle's edge draws as the circle rolls round another
+- `rolling.epitrochoid`: Points of the curve that a point fixed to a circle draws as the circle rolls round another
+- `rolling.cycloid_arch_length`: Length of one arch of a cycloid, 8 r [mm] (C. Wren, 1658; any calculus handbook)
+- `rolling.cycloid_arch_area`: Area under one arch of a cycloid, 3 pi r^2 [mm^2] (G. de Roberval; any calculus handbook)
+- `rolling.epicycloid_arch_length`: Length of one arch of an epicycloid, cusp to cusp, 8 r (R + r)/R [mm]
+- `rolling.epicycloid_arch_area`: Area of the sector between an epicycloid's arch and the centre [mm^2]
+- `rolling.epitrochoid_arch_length`: Length of one arch of an epitrochoid [mm] (complete elliptic integral of the second
+- `rolling.epitrochoid_arch_area`: Area that the line from the centre to the drawing point sweeps over one arch [mm^2]
+- `speeds.Transmission`: Turns of one member for one turn of another while the third is held
+- `speeds.ContactSpeeds`: Speeds at each contact, per crank angle and pin, shape (..., N), at a crank rate of 1 rad/s
+- `speeds.SharedRollers`: What several discs ask of free rollers that reach past all of them, at a crank rate of 1 rad/s
+- `speeds.transmission`: Ratios with the ring, the disc and the crank held, in this order (Willis equation)
+- `speeds.disc_rate`: Rate at which the disc turns, the ring held [rad/s at a crank rate of 1 rad/s]: -1/(N - 1)
+- `speeds.instant_centre`: The point about which the disc turns at that moment (instant centre), ring held
+- `speeds.velocities`: Velocities of points of the disc, seen from the ring
+- `speeds.contact_speeds`: How every contact slides and rolls
+- `speeds.roller_turns`: Turns that a free roller makes, rolling on the edge of a sound disc, while the disc turns once
+- `speeds.shared_rollers`: How discs on one crank, evenly phased, slide over ring rollers that they share
+- `speeds.output_roller_rate`: Rate at which a free output roller turns on the plate that carries it
+- `speeds.pressure_angles`: Angle between each roller's push and the velocity of the disc's point about the disc's centr
+- `sweep.Cut`: What the rollers leave of the blank
+- `sweep.cut`: The disc that is left when all rollers have passed
+- `sweep.disc_angle`: Angle of a disc with M lobes among the drive's N pins, made to turn at its rate
+- `sweep.pins_from_disc`: Centres of the ring pins as somebody sees them who sits on the disc
+- `sweep.gaps`: Gap between each roller and the disc that the rollers have left
+- `sweep.gaps_to_edge`: Gap between each roller and any edge that is made to turn as the disc does
+- `sweep.touching`: How many rollers touch the disc at each crank angle: exactly, however coarse the cut
+"""

@@ -51,7 +51,15 @@ def _vector(name: str, value: sp.Matrix) -> sp.Matrix:
 
 
 def turned_by(angle: sp.Expr) -> sp.Matrix:
-    """The matrix that turns a vector counter-clockwise."""
+    """The matrix that turns a vector counter-clockwise.
+
+    Examples
+    --------
+    >>> turned_by(sp.pi / 2)
+    Matrix([
+    [0, -1],
+    [1,  0]])
+    """
     angle = _expression("angle", angle)
     return sp.Matrix([[sp.cos(angle), -sp.sin(angle)], [sp.sin(angle), sp.cos(angle)]])
 
@@ -61,6 +69,11 @@ def no_slip(fixed_radius: sp.Expr, rolling_radius: sp.Expr, around: sp.Expr = t)
 
     No slip means that the arc used up on the fixed circle is as long as the one used up on the rolling
     circle. On each, the arc is radius times angle.
+
+    Examples
+    --------
+    >>> no_slip(3 * r, r)
+    3*t
     """
     fixed_radius, rolling_radius = (
         _expression("fixed_radius", fixed_radius),
@@ -77,6 +90,11 @@ def turn_outside(wandered: sp.Expr, around: sp.Expr = t) -> sp.Expr:
     """Turn of a circle that rolls on the outside of another, seen by who stands beside.
 
     The line between the centres has turned by `around`; on top of that comes what the contact wandered.
+
+    Examples
+    --------
+    >>> turn_outside(3 * t)  # a circle that rolls round one three times as large
+    4*t
     """
     wandered, around = _expression("wandered", wandered), _expression("around", around)
     return sp.factor(around + wandered)
@@ -86,6 +104,11 @@ def turn_of_ring(wandered: sp.Expr, around: sp.Expr = t) -> sp.Expr:
     """Turn of a ring that rolls round a smaller circle inside it, seen by who sits on that circle.
 
     The contact wanders the way the ring goes round, so the ring itself turns only by what is left.
+
+    Examples
+    --------
+    >>> turn_of_ring(no_slip(e * 19, e * 20))  # a ring with 20 pins
+    t/20
     """
     wandered, around = _expression("wandered", wandered), _expression("around", around)
     return sp.factor(around - wandered)
@@ -96,6 +119,13 @@ def centre_path(around: sp.Expr, turned: sp.Expr, centre_arm: sp.Expr, pen_arm: 
 
     The first arm leads from the fixed circle's centre to the rolling one's and turns by `around`, the second
     from there to the pen and turns by `turned`. Both start along x; a negative arm starts backwards.
+
+    Examples
+    --------
+    >>> centre_path(t, 20 * t, Rp, -e)
+    Matrix([
+    [R_p*cos(t) - e*cos(20*t)],
+    [R_p*sin(t) - e*sin(20*t)]])
     """
     around, turned = _expression("around", around), _expression("turned", turned)
     centre_arm, pen_arm = _expression("centre_arm", centre_arm), _expression("pen_arm", pen_arm)
@@ -103,7 +133,15 @@ def centre_path(around: sp.Expr, turned: sp.Expr, centre_arm: sp.Expr, pen_arm: 
 
 
 def first_generation() -> sp.Matrix:
-    """The centre path from a circle of Rp/N on one of Rp (N - 1)/N; the pen starts e nearer the middle."""
+    """The centre path from a circle of Rp/N on one of Rp (N - 1)/N; the pen starts e nearer the middle.
+
+    Examples
+    --------
+    >>> first_generation()
+    Matrix([
+    [R_p*cos(t) - e*cos(N*t)],
+    [R_p*sin(t) - e*sin(N*t)]])
+    """
     fixed, rolling = Rp * (N - 1) / N, Rp / N
     return centre_path(t, turn_outside(no_slip(fixed, rolling)), sp.simplify(fixed + rolling), -e)
 
@@ -113,6 +151,13 @@ def second_generation() -> sp.Matrix:
 
     Seen from the disc the ring's centre starts at -e and the pin is Rp away from it. These are the two
     arms of the first generation in the other order, and the order of a sum doesn't matter.
+
+    Examples
+    --------
+    >>> sp.simplify(second_generation() - first_generation())
+    Matrix([
+    [0],
+    [0]])
     """
     turned = turn_of_ring(no_slip(e * (N - 1), e * N, u), u)
     path = centre_path(u, turned, -e, Rp)
@@ -121,7 +166,13 @@ def second_generation() -> sp.Matrix:
 
 
 def tangent(path: sp.Matrix) -> sp.Matrix:
-    """Tangent of a path: its derivative, as long as the pen is fast [mm per radian of t]."""
+    """Tangent of a path: its derivative, as long as the pen is fast [mm per radian of t].
+
+    Examples
+    --------
+    >>> tangent(first_generation())[0]
+    N*e*sin(N*t) - R_p*sin(t)
+    """
     path = _vector("path", path)
     return path.diff(t)
 
@@ -131,6 +182,11 @@ def products_to_sums(expression: sp.Expr) -> sp.Expr:
 
     With cos A cos B = (cos(A - B) + cos(A + B))/2 and sin A sin B = (cos(A - B) - cos(A + B))/2 on every product
     the terms in A + B cancel, and for A = B that is sin^2 + cos^2 = 1. SymPy knows the rule as TR8.
+
+    Examples
+    --------
+    >>> products_to_sums(sp.cos(t) * sp.cos(N * t) + sp.sin(t) * sp.sin(N * t))
+    cos(t*(N - 1))
     """
     expression = _expression("expression", expression)
     sums = sp.expand(TR8(sp.expand(expression)))
@@ -138,7 +194,13 @@ def products_to_sums(expression: sp.Expr) -> sp.Expr:
 
 
 def length_squared(vector: sp.Matrix) -> sp.Expr:
-    """Square of a vector's length, without products of sines and cosines."""
+    """Square of a vector's length, without products of sines and cosines.
+
+    Examples
+    --------
+    >>> length_squared(tangent(first_generation()))
+    N**2*e**2 - 2*N*R_p*e*cos(t*(N - 1)) + R_p**2
+    """
     vector = _vector("vector", vector)
     return products_to_sums(vector.dot(vector))
 
@@ -147,6 +209,13 @@ def normal(tangent: sp.Matrix) -> sp.Matrix:
     """Outward unit normal: the tangent turned clockwise by a quarter turn, divided by its length.
 
     Clockwise, because the path runs counter-clockwise and so has its outside on the right.
+
+    Examples
+    --------
+    >>> normal(sp.Matrix([0, 3]))
+    Matrix([
+    [1],
+    [0]])
     """
     tangent = _vector("tangent", tangent)
     return turned_by(-sp.pi / 2) * tangent / sp.sqrt(length_squared(tangent))
@@ -156,6 +225,13 @@ def outline(path: sp.Matrix, normal: sp.Matrix) -> sp.Matrix:
     """Outline of the disc: from the roller's centre one roller radius inwards.
 
     There the roller touches, because it touches at right angles to the way its centre goes.
+
+    Examples
+    --------
+    >>> outline(sp.Matrix([Rp, 0]), sp.Matrix([1, 0]))
+    Matrix([
+    [R_p - r],
+    [      0]])
     """
     path, normal = _vector("path", path), _vector("normal", normal)
     return path - r * normal
@@ -165,6 +241,11 @@ def path_curvature(tangent: sp.Matrix) -> sp.Expr:
     """Curvature of the centre path [1/mm], positive where it bulges outwards.
 
     How fast the tangent turns, per length: (x' y'' - y' x'')/speed^3.
+
+    Examples
+    --------
+    >>> path_curvature(tangent(sp.Matrix([Rp * sp.cos(t), Rp * sp.sin(t)])))
+    1/R_p
     """
     tangent = _vector("tangent", tangent)
     change = tangent.diff(t)
@@ -177,6 +258,11 @@ def outline_curvature(path_curvature: sp.Expr) -> sp.Expr:
 
     A curve and its parallel have their centres of curvature in common, so moving inwards by r makes the radius
     of curvature smaller by r. Differentiating the outline twice gives the same, pages later.
+
+    Examples
+    --------
+    >>> outline_curvature(1 / Rp)
+    1/(R_p - r)
     """
     path_curvature = _expression("path_curvature", path_curvature)
     radius = 1 / path_curvature
@@ -184,13 +270,25 @@ def outline_curvature(path_curvature: sp.Expr) -> sp.Expr:
 
 
 def arches(wandered: sp.Expr) -> sp.Expr:
-    """Number of arches in one turn: how often the contact comes round the rolling circle meanwhile."""
+    """Number of arches in one turn: how often the contact comes round the rolling circle meanwhile.
+
+    Examples
+    --------
+    >>> arches(no_slip(3 * r, r))
+    3
+    """
     wandered = _expression("wandered", wandered)
     return sp.cancel(wandered.subs(t, 2 * sp.pi) / (2 * sp.pi))
 
 
 def path_of_arches() -> sp.Matrix:
-    """A path like `first_generation`, but with n arches in a turn, where n need not be whole."""
+    """A path like `first_generation`, but with n arches in a turn, where n need not be whole.
+
+    Examples
+    --------
+    >>> path_of_arches()[0]
+    R_p*cos(t) - e*cos(t*(n + 1))
+    """
     rolling = Rp / (n + 1)
     fixed = n * rolling
     return centre_path(t, turn_outside(no_slip(fixed, rolling)), sp.simplify(fixed + rolling), -e)
@@ -201,6 +299,11 @@ def closing_gap(path: sp.Matrix) -> sp.Expr:
 
     For `path_of_arches` it is a sine of pi n, zero exactly when n is whole: that is the closing condition.
     For a drive n is N - 1, whole because pins can only be counted.
+
+    Examples
+    --------
+    >>> closing_gap(path_of_arches())
+    2*e*Abs(sin(pi*n))
     """
     path = _vector("path", path)
     squared = length_squared(path.subs(t, t + 2 * sp.pi) - path)
@@ -221,7 +324,13 @@ class Derivation:
 
 
 def derive(path: sp.Matrix) -> Derivation:
-    """All steps from a centre path to the outline and its curvature."""
+    """All steps from a centre path to the outline and its curvature.
+
+    Examples
+    --------
+    >>> derive(first_generation()).tangent[0]
+    N*e*sin(N*t) - R_p*sin(t)
+    """
     along = tangent(path)
     outward = normal(along)
     return Derivation(path, along, outward, outline(path, outward), outline_curvature(path_curvature(along)))
@@ -248,6 +357,12 @@ def numeric(expression: sp.Expr | sp.Matrix, drive: Drive, at: ArrayLike) -> Flo
     ------
     ValueError
         If the expression has another symbol in it, or no value at one of the t, as the normal at a cusp.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> numeric(derive(first_generation()).outline, story, 0.3).round(4).tolist()  # mm
+    [36.0424, 8.619]
     """
     if isinstance(expression, sp.MatrixBase):
         expression = _vector("expression", expression)

@@ -94,6 +94,14 @@ def contact_phases(drive: Drive, lobes: int | None = None) -> Floats:
     ------
     ValueError
         If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> contact_phases(story).round(4).tolist()  # rad: all the way round
+    [[0.0, 3.1416]]
+    >>> contact_phases(story, 18).round(3).tolist()  # of a disc that turns as if it had 18 lobes
+    [[0.0, 1.521]]
     """
     lobes = _lobes(drive, lobes)
     return np.array([(first, last) for _, first, last in _stretches(drive, lobes)])
@@ -121,6 +129,13 @@ def edge(drive: Drive, lobes: int | None = None, tolerance: float = 1e-3) -> Flo
     ------
     ValueError
         If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> radii = np.hypot(*edge(story).T)
+    >>> [float(round(radius, 3)) for radius in (radii.min(), radii.max())]  # mm: roots and tips
+    [35.601, 38.4]
     """
     lobes, tolerance = _lobes(drive, lobes), checked_number("tolerance", tolerance, FINEST, COARSEST)
     pieces = []

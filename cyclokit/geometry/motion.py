@@ -12,12 +12,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy import spatial
 
-from cyclokit.arguments import LARGEST_ANGLE, Floats, angles, checked_count, checked_kind, checked_number, finite
+from cyclokit.arguments import LARGEST_ANGLE, Floats, angles, checked_count, checked_kind, checked_number
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
+from cyclokit.geometry.polygons import from_chords, vectors
 
 MOST_DISCS = 12  # more than anybody stacks
-FARTHEST = 1e12  # mm; no point of any disc is so far away
 
 
 @dataclass(frozen=True)
@@ -51,13 +51,27 @@ class Contacts:
 
 
 def ring_pitch_radius(drive: Drive) -> float:
-    """Radius of the ring's pitch circle, e N [mm]; the pin circle is another, larger one."""
+    """Radius of the ring's pitch circle, e N [mm]; the pin circle is another, larger one.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> ring_pitch_radius(story)  # mm
+    28.0
+    """
     checked_kind("drive", drive, Drive)
     return drive.eccentricity * drive.pins
 
 
 def disc_pitch_radius(drive: Drive) -> float:
-    """Radius of the disc's pitch circle, e (N - 1) [mm]."""
+    """Radius of the disc's pitch circle, e (N - 1) [mm].
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> round(disc_pitch_radius(story), 4)  # mm
+    26.6
+    """
     checked_kind("drive", drive, Drive)
     return drive.eccentricity * drive.lobes
 
@@ -84,6 +98,13 @@ def disc_pose(drive: Drive, crank: ArrayLike) -> Pose:
     `disc radius * (crank - angle)`, because the disc itself has turned by `angle`. So
     angle = crank (disc radius - ring radius)/disc radius. Cyclokit's own derivation; the law
     is checked against the Willis equation and a rigid-body engine in the tests.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> centre, angle = disc_pose(story, 2 * np.pi)
+    >>> round(float(angle / (2 * np.pi)), 4)  # turns of the disc for one of the crank: -1/19
+    -0.0526
     """
     crank = angles("crank", crank)
     ring, disc = ring_pitch_radius(drive), disc_pitch_radius(drive)
@@ -91,7 +112,14 @@ def disc_pose(drive: Drive, crank: ArrayLike) -> Pose:
 
 
 def pins(drive: Drive) -> Floats:
-    """Centres of the ring pins [mm], shape (N, 2); pin 0 on +x, the others counter-clockwise."""
+    """Centres of the ring pins [mm], shape (N, 2); pin 0 on +x, the others counter-clockwise.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> pins(story)[0].tolist()  # mm
+    [42.0, 0.0]
+    """
     checked_kind("drive", drive, Drive)
     return drive.pin_circle_radius * _unit(2 * np.pi * np.arange(drive.pins) / drive.pins)
 
@@ -110,6 +138,12 @@ def pitch_point(drive: Drive, crank: ArrayLike) -> Floats:
     -------
     ndarray
         x and y [mm] in the ring's frame, shape of `crank` + (2,).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> pitch_point(story, 0.0).tolist()  # mm
+    [28.0, 0.0]
     """
     return ring_pitch_radius(drive) * _unit(angles("crank", crank))
 
@@ -133,6 +167,13 @@ def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
     -----
     Seen from the disc, pin k's centre is at Rp exp(i t) - e exp(i N t), the centre path,
     with t = 2 pi k/N - angle; the contact is the outline's point of that t.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> touch = contacts(story, 0.0)
+    >>> touch.points[0].round(4).tolist()  # mm: pin 0 touches the root
+    [37.0, 0.0]
     """
     pose = disc_pose(drive, crank)
     t = 2 * np.pi * np.arange(drive.pins) / drive.pins - pose.angle[..., None]
@@ -159,6 +200,12 @@ def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
     -------
     ndarray
         x and y [mm] in the ring's frame, shape of `crank` + shape of `points`.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> disc_points(story, 0.0, [0.0, 0.0]).tolist()  # mm: the disc's middle, on the crank
+    [1.4, 0.0]
     """
     pose, points = disc_pose(drive, crank), vectors("points", points)
     angle = pose.angle.reshape(pose.angle.shape + (1,) * (points.ndim - 1))  # an axis beside each of the points'
@@ -193,6 +240,14 @@ def most_room(drive: Drive, edge: ArrayLike, crank: float, near: float = 0.0) ->
     ------
     ValueError
         If `edge` is not a polygon, or the crank is not one finite number.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> edge = outline.polygon(story, 0.001)
+    >>> angle, room = most_room(story, edge, 1.9)
+    >>> round(angle, 4), abs(room) < 0.002  # rad, and mm: it is crank/-19, and touches
+    (-0.1, True)
     """
     checked_kind("drive", drive, Drive)
     crank = checked_number("crank", crank, -LARGEST_ANGLE, LARGEST_ANGLE)
@@ -227,6 +282,13 @@ def followed(drive: Drive, edge: ArrayLike, crank: ArrayLike) -> Pose:
     -------
     Pose
         `centre` [mm], (n, 2), and `angle` [rad], (n,).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> edge = outline.polygon(story, 0.001)
+    >>> followed(story, edge, [0.0, 1.9]).angle.round(3).tolist()  # rad
+    [0.0, -0.1]
     """
     checked_kind("drive", drive, Drive)
     crank, angle = angles("crank", crank), [0.0]
@@ -238,7 +300,13 @@ def followed(drive: Drive, edge: ArrayLike, crank: ArrayLike) -> Pose:
 
 
 def phases(discs: int) -> Floats:
-    """Angle 2 pi k/n [rad] by which the crank of disc k runs ahead of disc 0's, shape (n,)."""
+    """Angle 2 pi k/n [rad] by which the crank of disc k runs ahead of disc 0's, shape (n,).
+
+    Examples
+    --------
+    >>> phases(2).round(4).tolist()  # rad
+    [0.0, 3.1416]
+    """
     number = checked_count("discs", discs, 1, MOST_DISCS)
     return 2 * np.pi * np.arange(number) / number
 
@@ -270,6 +338,12 @@ def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:
     -----
     Disc k's crank is 2 pi k/n ahead, and its outline must fit the rollers there: it is where disc 0's would be
     once its crank got there. All discs turn at the same rate, so `outline_offsets` between them stay.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> disc_poses(story, 0.0, discs=2).centre.round(4).tolist()  # mm
+    [[1.4, 0.0], [-1.4, 0.0]]
     """
     return disc_pose(drive, angles("crank", crank)[..., None] + phases(discs))
 
@@ -288,12 +362,24 @@ def outline_offsets(drive: Drive, discs: int) -> Floats:
     -------
     ndarray
         For disc k k/n of a lobe pitch, clockwise: -2 pi k/(n (N - 1)). The second of two sits half a lobe round.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> np.degrees(outline_offsets(story, 2)[1:]).round(4).tolist()  # half a lobe pitch
+    [-9.4737]
     """
     return disc_pose(drive, phases(discs)).angle
 
 
 def turned(points: ArrayLike, angle: ArrayLike) -> Floats:
-    """Points or vectors (..., 2) turned about the origin by `angle` [rad], counter-clockwise."""
+    """Points or vectors (..., 2) turned about the origin by `angle` [rad], counter-clockwise.
+
+    Examples
+    --------
+    >>> turned([1.0, 0.0], np.pi / 2).round(4).tolist()
+    [0.0, 1.0]
+    """
     points, angle = vectors("points", points), angles("angle", angle)
     try:
         np.broadcast_shapes(points.shape[:-1], angle.shape)
@@ -306,25 +392,13 @@ def turned(points: ArrayLike, angle: ArrayLike) -> Floats:
     return np.stack([cosine * x - sine * y, sine * x + cosine * y], axis=-1)
 
 
-def vectors(name: str, values: ArrayLike) -> Floats:
-    """Finite points or vectors of any shape (..., 2); `name` is the argument's, for the message."""
-    array = finite(name, values)
-    if array.ndim == 0 or array.shape[-1] != 2:
-        raise ValueError(f"{name} has the shape {array.shape}, but must be (..., 2): give x and y for each.")
-    if array.size and np.abs(array).max() > FARTHEST:
-        bad = array.flat[np.abs(array).argmax()]
-        raise ValueError(f"{name} contains {bad} mm, but must be within {FARTHEST:g}: give lengths in mm.")
-    return array
-
-
 def _outside(corners: Floats, tree: spatial.KDTree, places: Floats) -> Floats:
     """Distance [mm] of places (..., 2) from a counter-clockwise polygon by its nearest corner; inside it below zero."""
     nearest = tree.query(places)[1]
     here, best, along = corners[nearest], np.full(nearest.shape, np.inf), np.zeros(places.shape)
     for start, end in ((corners[nearest - 1 - (nearest == 0)], here), (here, corners[nearest + 1])):
-        chord, arm = end - start, places - start
-        share = np.clip((arm * chord).sum(axis=-1) / (chord**2).sum(axis=-1), 0.0, 1.0)
-        best = np.minimum(best, np.hypot(*np.moveaxis(arm - share[..., None] * chord, -1, 0)))
+        chord = end - start
+        best = np.minimum(best, from_chords(places, start, end))
         along += chord / np.hypot(*np.moveaxis(chord, -1, 0))[..., None]  # both chords' directions weigh alike
     arm = places - here
     return np.where(along[..., 0] * arm[..., 1] > along[..., 1] * arm[..., 0], -best, best)

@@ -23,6 +23,7 @@ from scipy.special import ellipe, ellipeinc
 
 from cyclokit.arguments import Floats, angles, checked_kind, checked_number
 from cyclokit.drive import Drive
+from cyclokit.geometry import polygons
 
 
 def centre_path(drive: Drive, t: ArrayLike) -> Floats:
@@ -39,6 +40,12 @@ def centre_path(drive: Drive, t: ArrayLike) -> Floats:
     -------
     ndarray
         x and y [mm], shape of `t` + (2,).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> centre_path(story, 0.0).round(3).tolist()  # mm: a root, Rp - e from the middle
+    [40.6, 0.0]
     """
     t = _parameter(drive, t)
     radius, offset, pins = drive.pin_circle_radius, drive.eccentricity, drive.pins
@@ -70,6 +77,12 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
     Notes
     -----
     z - r w/|w|, the module's formula. Cyclokit's own derivation (lesson 2).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> points(story, 0.3).round(4).tolist()  # mm
+    [36.0424, 8.619]
     """
     t = _parameter(drive, t)
     x, y, normal_x, normal_y = _path_and_normal(drive, t)
@@ -102,6 +115,12 @@ def normals(drive: Drive, t: ArrayLike) -> Floats:
     Notes
     -----
     w/|w|, the module's formula. Cyclokit's own derivation (lesson 2).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> normals(story, 0.0).round(3).tolist()  # out of the root, away from the middle
+    [1.0, 0.0]
     """
     t = _parameter(drive, t)
     _, _, normal_x, normal_y = _path_and_normal(drive, t)
@@ -134,6 +153,12 @@ def curvature(drive: Drive, t: ArrayLike) -> Floats:
     The centre path has the curvature B / (Rp u^1.5) with u = 1 + K^2 - 2 K cos((N - 1) t) and
     B = 1 + N K^2 - K (1 + N) cos((N - 1) t); a curve moved inwards by r has its radius
     of curvature smaller by r. Cyclokit's own derivation (lesson 2).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> round(float(curvature(story, 0.3)), 6)  # 1/mm
+    -0.105702
     """
     t = _parameter(drive, t)
     ratio, pins = drive.trochoid_ratio, drive.pins
@@ -156,6 +181,12 @@ def length(drive: Drive) -> float:
     elementary (both in `_travel_and_turn`); the outline's speed is the difference
     d travel - r d turn, whose sign changes only where the outline has a cusp. For a sound drive
     that is 4 Rp (1 + K) E(m) - 2 pi r with m = 4 K/(1 + K)^2. Derived here, by two methods.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> round(length(story), 4)  # mm
+    262.7247
     """
     checked_kind("drive", drive, Drive)
     at = np.array([0.0, *_cusps(drive), math.pi])
@@ -172,6 +203,12 @@ def area(drive: Drive) -> float:
     A - L r + (turn / 2) r^2, with A = pi (Rp^2 + N e^2), L the path's length and turn the whole
     turn of its normal: 2 pi when the trochoid ratio K < 1, N times that when K > 1, where every
     loop turns once more, and (N + 1) pi at K = 1, where the cusps are closed by straight lines.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> round(area(story), 4)  # mm^2
+    4272.7566
     """
     checked_kind("drive", drive, Drive)
     travel, turn = _travel_and_turn(drive, np.array([0.0, math.pi]))
@@ -207,16 +244,19 @@ def polygon(drive: Drive, tolerance: float = 1e-3) -> Floats:
     -----
     The promise is kept for every sound drive. Where the trochoid ratio is within 0.2 % of 1, which
     no sound drive's is, the normal whips round so fast that the tolerance can be passed by a sixth.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> polygon(story, 0.01).shape, polygon(story, 0.001).shape  # finer, more corners
+    ((438, 2), (1369, 2))
     """
     checked_kind("drive", drive, Drive)
     tolerance = checked_number("tolerance", tolerance, FINEST, COARSEST)  # a printer needs 0.01, a mill 0.001
     t = _lobe_corners(drive, tolerance)[:-1]
     if cusps := _cusps(drive):  # none on a sound drive; a chord would cut their tips off
         t = np.unique(np.concatenate([t, np.array(cusps) / drive.lobes, np.array(cusps) / -drive.lobes]))
-    lobe = points(drive, t) @ [1, 1j]
-    turned = np.exp(2j * math.pi / drive.lobes * np.arange(drive.lobes))  # one rotation a lobe
-    corners = np.outer(turned, lobe).ravel()
-    return np.append(corners, corners[0]).view(np.float64).reshape(-1, 2)
+    return polygons.all_round(points(drive, t), drive.lobes)
 
 
 FINEST, COARSEST = 1e-9, 1e3  # mm

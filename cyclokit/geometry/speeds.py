@@ -99,6 +99,12 @@ def transmission(drive: Drive) -> tuple[Transmission, ...]:
     inside the ring's. Everybody else sees these rates less the rate of what is held. That is the
     Willis equation, (w_ring - w_crank)/(w_disc - w_crank) = (N - 1)/N (R. Willis, Principles of
     Mechanism; from memory), which the tests hold it against.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> [(one.held, round(one.ratio, 4)) for one in transmission(story)]
+    [('ring', -0.0526), ('disc', 0.05), ('crank', 1.0526)]
     """
     checked_kind("drive", drive, Drive)
     ring_radius, disc_radius = drive.pins, drive.lobes  # of the pitch circles, in eccentricities
@@ -110,7 +116,14 @@ def transmission(drive: Drive) -> tuple[Transmission, ...]:
 
 
 def disc_rate(drive: Drive) -> float:
-    """Rate at which the disc turns, the ring held [rad/s at a crank rate of 1 rad/s]: -1/(N - 1)."""
+    """Rate at which the disc turns, the ring held [rad/s at a crank rate of 1 rad/s]: -1/(N - 1).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> round(disc_rate(story), 4)
+    -0.0526
+    """
     return transmission(drive)[0].ratio
 
 
@@ -134,6 +147,12 @@ def instant_centre(drive: Drive, crank: ArrayLike) -> Floats:
     The disc's centre moves at right angles to the crank, e fast. A point at the distance d from it, out along
     the crank, moves e + d w with the disc's rate w: it stands still for d = -e/w = e (N - 1). That is the
     pitch point, which `motion.pitch_point` has from the pitch circles.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> instant_centre(story, 0.0).round(4).tolist()  # mm: the pitch point, e N from the middle
+    [28.0, 0.0]
     """
     outwards = motion.disc_pose(drive, crank).centre / drive.eccentricity
     return outwards * (drive.eccentricity - drive.eccentricity / disc_rate(drive))
@@ -160,6 +179,12 @@ def velocities(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
     -----
     At every moment the disc turns about its instant centre: at right angles to the line from there, as fast as
     that is long times the disc's rate.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> velocities(story, 0.0, [0.0, 0.0]).round(4).tolist()  # mm/s: the disc's middle, e fast
+    [0.0, 1.4]
     """
     places, centre = motion.disc_points(drive, crank, points), instant_centre(drive, crank)
     centre = centre.reshape(centre.shape[:-1] + (1,) * (places.ndim - centre.ndim) + (2,))
@@ -192,6 +217,12 @@ def contact_speeds(drive: Drive, crank: ArrayLike) -> ContactSpeeds:
     radius r short of the pin, so the disc's edge there moves w (d - r) along the tangent, w being the disc's rate.
     The contact goes round the pin as the normal turns: the pitch point runs round its circle and the pin
     stands still. A free roller's surface moves with the edge. Derived; the tests differentiate poses.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> contact_speeds(story, 0.0).sliding[:2].round(3).tolist()  # mm/s: pins 0 and 1
+    [-0.474, -0.665]
     """
     pitch = motion.pitch_point(drive, crank)[..., None, :]
     to_pin = motion.pins(drive) - pitch
@@ -215,6 +246,12 @@ def roller_turns(drive: Drive) -> float:
     -----
     The edge's length over the roller's. The roller's pin stands still, so that nothing is added for
     going round. Against the disc's turn, as two wheels side by side.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> round(roller_turns(story), 4)
+    8.3628
     """
     return outline.length(drive) / (2 * np.pi * drive.roller_radius)
 
@@ -310,6 +347,12 @@ def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
     ndarray
         Angle [rad], shape of `crank` + (N,). Below pi/2 the roller can push the disc the way it turns; from
         there on it would have to pull. `limits.least_pressure_angle` is the least over the whole outline.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> np.degrees(pressure_angles(story, 0.0)[:4]).round(2).tolist()
+    [90.0, 57.44, 45.88, 45.09]
     """
     touch = motion.contacts(drive, crank)
     arm = touch.points - motion.disc_pose(drive, crank).centre[..., None, :]

@@ -16,13 +16,13 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from cyclokit.arguments import Floats, angles, checked_count, checked_kind, finite
+from cyclokit.arguments import Floats, angles, checked_count, checked_kind
 from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.geometry import milled
+from cyclokit.geometry.polygons import from_chords, vectors
 
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y
 
-FARTHEST = 1e12  # mm; no disc's edge is so far away
 RAYS_A_LOBE = 12  # fewer show neither a lobe's shape nor how far off the shape is
 
 
@@ -45,6 +45,13 @@ class Cut:
         The polygon `points` is nowhere farther than this [mm] from the edge that rollers moving without
         steps would leave. Twice the rays and steps quarter it on a smooth edge, and halve it at a corner
         or where the edge runs along a ray. A spike that fits between two rays is not seen.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> piece = cut(story)
+    >>> piece.points.shape, piece.turns
+    ((2015, 2), 19)
     """
 
     drive: Drive
@@ -93,6 +100,13 @@ def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: 
     -----
     One turn of the crank is stepped through. After it the pins stand, seen from the disc, as before but
     N/M of a turn farther; so each further turn makes the same cut, turned on by as much.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> piece = cut(story)
+    >>> round(float(piece.radii.min()), 3)  # mm: the roots, Rp - e - r
+    35.6
     """
     lobes = _lobes(drive, lobes)
     most = max(lobes, drive.pins)
@@ -125,6 +139,14 @@ def disc_angle(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floa
     -------
     ndarray
         crank (1 - N/M) [rad], shape of `crank`, counter-clockwise positive.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> disc_angle(story, 1.9).round(4).tolist()  # rad
+    -0.1
+    >>> disc_angle(story, 1.9, lobes=20).round(4).tolist()  # as many lobes as pins: it only orbits
+    0.0
     """
     lobes = _lobes(drive, lobes)
     return angles("crank", crank) * ((lobes - drive.pins) / lobes)
@@ -146,6 +168,12 @@ def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> 
     -------
     ndarray
         x and y [mm] in the disc's frame, shape of `crank` + (N, 2).
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> pins_from_disc(story, 0.0)[0].round(4).tolist()  # mm: pin 0, Rp - e from the disc's middle
+    [40.6, 0.0]
     """
     return _xy(_pins_from_disc(drive, angles("crank", crank), _lobes(drive, lobes)))
 
@@ -170,6 +198,13 @@ def gaps(cut: Cut, crank: ArrayLike) -> Floats:
     ------
     ValueError
         If nothing is left of the disc.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> piece = cut(story)
+    >>> bool((np.abs(gaps(piece, 0.5)) < piece.resolution).all())  # all rollers touch
+    True
     """
     checked_kind("cut", cut, Cut)
     if not cut.radii.any():
@@ -204,20 +239,21 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
     ------
     ValueError
         If `edge` has another shape.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> square = [[9, 9], [-9, 9], [-9, -9], [9, -9], [9, 9]]
+    >>> gaps_to_edge(story, square, 0.0)[0].round(3).tolist()  # mm: Rp - e - r - 9
+    26.6
     """
-    corners = finite("edge", edge)
-    if corners.size and np.abs(corners).max() > FARTHEST:
-        raise ValueError(f"edge contains {np.abs(corners).max()}, but must be within {FARTHEST:g}: give x and y in mm.")
-    if corners.ndim != 2 or corners.shape[1] != 2 or len(corners) < 2:
+    corners = vectors("edge", edge)
+    if corners.ndim != 2 or len(corners) < 2:
         raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2): give a polygon's x and y [mm].")
-    start = corners[:-1] @ [1, 1j]
-    chord = np.diff(corners @ [1, 1j])
-    squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
-    pins = _pins_from_disc(drive, angles("crank", crank), _lobes(drive, lobes))
-    distance = np.empty(pins.shape)
-    for place, pin in np.ndenumerate(pins):
-        along = np.clip(((pin - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each chord
-        distance[place] = np.abs(pin - start - along * chord).min()
+    pins = pins_from_disc(drive, crank, lobes)
+    distance = np.empty(pins.shape[:-1])
+    for place in np.ndindex(distance.shape):
+        distance[place] = from_chords(pins[place], corners[:-1], corners[1:]).min()
     return distance - drive.roller_radius
 
 
@@ -240,6 +276,12 @@ def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
     ------
     ValueError
         If nothing is left of the disc, or the pins' paths have cusps: the trochoid ratio is |N - M| exactly.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> touching(cut(story), [0.1, 0.2]).tolist()
+    [20, 20]
     """
     checked_kind("cut", cut, Cut)
     return milled.touches(cut.drive, crank, cut.lobes).sum(axis=-1)

@@ -1,1 +1,44 @@
-"""A drive dressed as a machine: what is bought, the reducer and its file, its room, same parts."""
+"""A drive dressed as a machine: what is bought, the reducer and its file, its room, same parts.
+
+- `declared.Figure`: What is declared of one figure
+- `declared.declare`: A dataclass field that carries its `Figure`, with a fixed default or a way to choose one
+- `declared.figures_of`: The declared figures of a dataclass by their names, in order
+- `declared.attributes`: The figures as numpydoc's attributes, for the class's docstring
+- `defaults.housing_wall`: A housing's wall, running gap included [mm]
+- `defaults.eccentric_bearing`: The smallest bearing of the table whose eccentric has the shaft in it, and a wall
+- `defaults.crank_bearing`: The smallest bearing of the table whose bore takes a shaft
+- `defaults.output_roller_radius`: Radius of the output rollers [mm]: the ring's
+- `defaults.output_circle_radius`: Radius of the output rollers' circle [mm]: more is left outside the holes than inside
+- `defaults.output_rollers`: Number of output rollers: 6, 4 or 3, the most that leave a wall between their holes
+- `defaults.spacer_radius`: Radius of the spacers between eccentrics' bearings [mm]
+- `defaults.pin_made`: How a ring pin is made: of a bearing as wide as it, if one is named or listed
+- `defaults.plain_pin`: How a pin is made whose roller of that radius [mm] is no bearing
+- `defaults.pin_bearing`: The bearing of the table with the outside nearest to a roller's
+- `defaults.rod_radius`: Radius of the rod of a roller of that radius [mm], for the way in which it is made
+- `defaults.output_rod_radius`: Radius of an output roller's rod [mm]: like the ring's if the rollers are alike
+- `defaults.disc_gap`: Free distance between two discs [mm]: 1, or what wider bearings need
+- `reducer.Reducer`: A cycloidal drive as a machine; whatever isn't given is chosen to suit the drive
+- `reducer.checked`: A reducer's figure of that name, if there is one and it is of the right kind and in its range
+- `reducer_file.to_toml`: The reducer as the text of a TOML file, every figure that it has
+- `reducer_file.from_toml`: A reducer from the text of a TOML file; what isn't given is chosen
+- `reducer_file.write`: Write the reducer to a TOML file, unless the file holds something else
+- `reducer_file.read`: The reducer in a TOML file
+- `same_part.Placing`: How one disc goes in
+- `same_part.placings`: How every disc of a reducer goes in, with as few different parts as can be
+- `same_part.one_part`: Whether all discs of a reducer can be the same part, turned round or turned over
+- `space.Lengths`: The plain numbers of one reducer or many, by name: lengths [mm] and counts, above zero
+- `space.lengths`: The plain numbers of a reducer that decide about its room
+- `space.check`: Whether a reducer's parts go together, with value, bound and margin of each limit
+- `space.bounds`: What must stay below what, for arrays: name -> (value, bound) [mm]
+- `space.walls`: Thinnest walls of disc, eccentric, ring and output, for arrays: name -> mm, below 0 where one is broken
+- `space.roller_walls`: Walls of rollers round their rods, as the report names them [mm]; those of what is solid
+- `space.roller_gap`: Gap between neighbouring ring rollers [mm], for arrays
+- `space.sharpest_edge`: Least convex radius of the finished disc's outline [mm], for arrays
+- `space.sound`: Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone
+- `space.root_radius`: Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays
+- `space.free_radius`: Radius of the thickest roller that goes through all discs' holes [mm]
+- `space.reach`: How far rollers and disc reach from the ring's centre: inside that, no housing
+- `space.outer_diameter`: Outer diameter of the housing [mm]: rollers and disc, and its wall all round
+- `stock.Bearing`: A radial ball bearing by its boundary dimensions
+- `stock.Material`: A material's figures, each from the least to the greatest to reckon with before a specimen is tested
+"""

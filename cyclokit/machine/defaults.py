@@ -31,7 +31,13 @@ Made = Annotated[str, partial(checked_choice, allowed=PINS_MADE)]
 
 @read
 def housing_wall(pin_circle_radius: Length, least_wall: Length, running_gap: Length) -> float:
-    """A housing's wall, running gap included [mm], that suits a machine of that pin circle radius [mm]."""
+    """A housing's wall, running gap included [mm], that suits a machine of that pin circle radius [mm].
+
+    Examples
+    --------
+    >>> housing_wall(42.0, least_wall=1.2, running_gap=0.3)  # mm
+    2.9
+    """
     return max(round(least_wall + running_gap, 6), round(WALL_SHARE * pin_circle_radius, 1))
 
 
@@ -53,6 +59,11 @@ def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Le
     ------
     ValueError
         If none is wide enough.
+
+    Examples
+    --------
+    >>> eccentric_bearing(shaft_radius=2.5, eccentricity=1.4).name
+    '61801'
     """
     needed = 2 * (shaft_radius + eccentricity + least_wall)
     wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
@@ -82,6 +93,11 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
     ------
     ValueError
         If none is wide enough.
+
+    Examples
+    --------
+    >>> crank_bearing(shaft_radius=2.5).name
+    '625'
     """
     wide = [bearing for bearing in BEARINGS.values() if bearing.bore_diameter >= 2 * shaft_radius]
     if not wide:
@@ -117,6 +133,12 @@ def output_roller_radius(
     ------
     ValueError
         If there is no room for rollers of 1.5 mm.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> output_roller_radius(story, bore_radius=10.5, wall=1.2, hole_clearance=0.1, outline_clearance=0.1)  # mm
+    5.0
     """
     room = drive.root_circle_radius - bore_radius
     holes = (room - outline_clearance - 0.1) / 2 - wall  # 0.1 is left for rounding their circle
@@ -152,6 +174,12 @@ def output_circle_radius(disc_drive: Drive, hole_radius: Length, bore_radius: Le
     ------
     ValueError
         If the holes don't fit inside the roots.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> output_circle_radius(story, hole_radius=6.5, bore_radius=10.5, wall=1.2)  # mm
+    26.0
     """
     roots = disc_drive.root_circle_radius
     outside = max(wall, OUTER_SHARE * (roots - bore_radius - 2 * hole_radius))
@@ -182,6 +210,11 @@ def output_rollers(output_circle_radius: Length, hole_radius: Length, wall: Leng
     ------
     ValueError
         If even three are too many.
+
+    Examples
+    --------
+    >>> output_rollers(output_circle_radius=23.8, hole_radius=6.5, wall=1.2)
+    6
     """
     for number in OUTPUT_ROLLERS:
         apart = 2 * output_circle_radius * math.sin(math.pi / number)
@@ -198,6 +231,11 @@ def spacer_radius(shaft_radius: Length, eccentricity: Length, bearing: Bearing) 
     """Radius of the spacers between eccentrics' bearings [mm].
 
     Half-way between too small to reach the inner rings and too large to stay off the outer ones.
+
+    Examples
+    --------
+    >>> round(spacer_radius(2.5, 1.4, BEARINGS["61801"]), 3)  # mm
+    5.162
     """
     least = max(shaft_radius, bearing.bore_diameter / 2 - eccentricity)
     return (least + bearing.shoulder_radius - eccentricity) / 2
@@ -205,7 +243,15 @@ def spacer_radius(shaft_radius: Length, eccentricity: Length, bearing: Bearing) 
 
 @read
 def pin_made(roller_radius: Length, bearing: Bearing | None) -> str:
-    """How a ring pin is made: of the bearing that is named, or of a listed one that is just as wide [mm]."""
+    """How a ring pin is made: of the bearing that is named, or of a listed one that is just as wide [mm].
+
+    Examples
+    --------
+    >>> pin_made(5.0, None)  # the bearing 623 is as wide
+    'bearing on rod'
+    >>> pin_made(4.0, None)
+    'sleeve on rod'
+    """
     if bearing or pin_bearing(roller_radius).outer_diameter == 2 * roller_radius:
         return "bearing on rod"
     return plain_pin(roller_radius)
@@ -213,13 +259,25 @@ def pin_made(roller_radius: Length, bearing: Bearing | None) -> str:
 
 @read
 def plain_pin(roller_radius: Length) -> str:
-    """How a pin is made whose roller of that radius [mm] is no bearing."""
+    """How a pin is made whose roller of that radius [mm] is no bearing.
+
+    Examples
+    --------
+    >>> plain_pin(2.0), plain_pin(4.0)
+    ('solid', 'sleeve on rod')
+    """
     return "sleeve on rod" if roller_radius >= 2.5 else "solid"
 
 
 @read
 def pin_bearing(roller_radius: Length, rod_radius: Length | None = None) -> Bearing:
-    """The bearing of the table with the outside nearest to a roller's, and of these the bore nearest to its rod's."""
+    """The bearing of the table with the outside nearest to a roller's, and of these the bore nearest to its rod's.
+
+    Examples
+    --------
+    >>> pin_bearing(5.0).name
+    '623'
+    """
     return min(
         BEARINGS.values(),
         key=lambda bearing: (
@@ -231,7 +289,13 @@ def pin_bearing(roller_radius: Length, rod_radius: Length | None = None) -> Bear
 
 @read
 def rod_radius(roller_radius: Length, made: Made, bearing: Bearing | None) -> float:
-    """Radius of the rod of a roller of that radius [mm], for the way in which it is made, and its bearing if any."""
+    """Radius of the rod of a roller of that radius [mm], for the way in which it is made, and its bearing if any.
+
+    Examples
+    --------
+    >>> rod_radius(4.0, "sleeve on rod", None)  # mm
+    2.0
+    """
     if bearing:
         return bearing.bore_diameter / 2
     return roller_radius if made == "solid" else roller_radius / 2
@@ -239,7 +303,13 @@ def rod_radius(roller_radius: Length, made: Made, bearing: Bearing | None) -> fl
 
 @read
 def output_rod_radius(output_roller_radius: Length, roller_radius: Length, pin_rod_radius: Length) -> float:
-    """Radius of an output roller's rod [mm]: like the ring's if the rollers are alike, else as a pin's would be."""
+    """Radius of an output roller's rod [mm]: like the ring's if the rollers are alike, else as a pin's would be.
+
+    Examples
+    --------
+    >>> output_rod_radius(5.0, roller_radius=5.0, pin_rod_radius=1.5)  # mm
+    1.5
+    """
     if output_roller_radius == roller_radius:
         return pin_rod_radius
     made = pin_made(output_roller_radius, None)
@@ -248,6 +318,12 @@ def output_rod_radius(output_roller_radius: Length, roller_radius: Length, pin_r
 
 @read
 def disc_gap(disc_thickness: Length, eccentric_bearing: Bearing, ring_bearing: Bearing | None) -> float:
-    """Free distance between two discs [mm]: 1, or what bearings wider than the disc need, with a washer between."""
+    """Free distance between two discs [mm]: 1, or what bearings wider than the disc need, with a washer between.
+
+    Examples
+    --------
+    >>> disc_gap(5.0, BEARINGS["61801"], None)  # mm
+    1.0
+    """
     widest = max(bearing.width for bearing in (eccentric_bearing, ring_bearing) if bearing)
     return max(DISC_GAP, round(widest + WASHER - disc_thickness, 6))

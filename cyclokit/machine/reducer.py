@@ -13,7 +13,7 @@ from cyclokit.drive import Drive
 from cyclokit.machine import defaults
 from cyclokit.machine.declared import BELOW_ONE, attributes, declare, figures_of
 from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
-from cyclokit.texts import in_html, shown
+from cyclokit.texts import in_html, in_table, shown
 
 ALLOWANCE = (-5.0, 5.0)  # mm; as of a clearance
 SUPPORTS = ("both ends", "one end")
@@ -43,6 +43,18 @@ class Reducer:
     The defaults: a shaft of 5 mm (NEMA ICS 16, the shaft of size 17), the smallest bearing of the table that holds
     it and the eccentricity, output rollers like the ring's, farther out than in. Walls, gaps and clearances are
     common practice, no source. A figure that is chosen may look at all that are given, and at those above it.
+
+    Examples
+    --------
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> machine.output_rollers, machine.output_circle_radius, machine.eccentric_bearing.name
+    (6, 26.0, '61801')
+    >>> round(machine.hole_radius, 3), machine.bore_radius, machine.ring_bearing.name, machine.disc_pitch  # mm
+    (6.5, 10.5, '623', 6.0)
+    >>> machine.disc_drive.roller_radius, machine.disc_strength  # mm, MPa
+    (5.1, (30.0, 56.0))
+    >>> list(machine.figures())[:5]
+    ['pins', 'pin_circle_radius', 'roller_radius', 'eccentricity', 'discs']
     """
 
     drive: Drive
@@ -251,12 +263,8 @@ class Reducer:
         return {name: value for name, value in table.items() if value is not None}
 
     def _repr_html_(self) -> str:
-        rows = "".join(
-            f"<tr><th scope='row' style='text-align:left'>{name}</th><td style='text-align:left'>{value}</td></tr>"
-            for name, value in zip(self.figures(), map(in_html, self.figures().values()), strict=True)
-        )
-        head = "<tr><th scope='col'>what</th><th scope='col'>value</th></tr>"
-        return f"<table><caption>A reducer, lengths in mm</caption><thead>{head}</thead><tbody>{rows}</tbody></table>"
+        rows = ((name, in_html(value)) for name, value in self.figures().items())
+        return in_table("A reducer, lengths in mm", ("what", "value"), rows, left=(1,))
 
 
 FIGURES = figures_of(Reducer)
@@ -264,7 +272,13 @@ Reducer.__doc__ = (Reducer.__doc__ or "").replace("\n\n    Raises", f"\n{attribu
 
 
 def checked(name: str, value: Any) -> Any:
-    """A reducer's figure of that name, if there is one and it is of the right kind and in its range."""
+    """A reducer's figure of that name, if there is one and it is of the right kind and in its range.
+
+    Examples
+    --------
+    >>> checked("discs", 3)
+    3
+    """
     if not isinstance(name, str) or name not in FIGURES:
         raise ValueError(f"name is {shown(name)}, but must be a figure of a reducer: {', '.join(FIGURES)}.")
     return FIGURES[name].read(name, value)

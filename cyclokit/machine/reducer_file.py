@@ -16,7 +16,14 @@ from cyclokit.texts import plain
 
 
 def to_toml(reducer: Reducer) -> str:
-    """The reducer as the text of a TOML file, every figure that it has; `from_toml` gives the equal reducer back."""
+    """The reducer as the text of a TOML file, every figure that it has; `from_toml` gives the equal reducer back.
+
+    Examples
+    --------
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> to_toml(machine).splitlines()[1:4]
+    ['pins = 20', 'pin_circle_radius = 42.0', 'roller_radius = 5.0']
+    """
     checked_kind("reducer", reducer, Reducer, "make one from a Drive first")
     return "# A reducer. Lengths in mm; hole_phase in lobe pitches.\n" + tomli_w.dumps(reducer.figures())
 
@@ -39,6 +46,12 @@ def from_toml(text: str) -> Reducer:
     ------
     ValueError
         If the text isn't TOML, naming the line; if a key is unknown or missing, or its value can't be, naming the key.
+
+    Examples
+    --------
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> from_toml(to_toml(machine)) == machine
+    True
     """
     checked_kind("text", text, str, "give the file's text, or its path to read()")
     try:
@@ -74,6 +87,15 @@ def write(reducer: Reducer, file: str | Path) -> None:
     ------
     ValueError
         If the file is there and holds another text.
+
+    Examples
+    --------
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write(machine, f"{folder}/machine.toml")
+    ...     print(read(f"{folder}/machine.toml") == machine)
+    True
     """
     target, content = as_path("file", file), to_toml(reducer).encode()
     with alone(target):
@@ -101,6 +123,15 @@ def read(file: str | Path) -> Reducer:
     ------
     ValueError
         If it can't be read or understood; the message names the file, and the line or the key.
+
+    Examples
+    --------
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> from tempfile import TemporaryDirectory
+    >>> with TemporaryDirectory() as folder:
+    ...     write(machine, f"{folder}/machine.toml")
+    ...     print(read(f"{folder}/machine.toml").drive)
+    Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
     """
     source = as_path("file", file)
     try:

@@ -59,6 +59,13 @@ def placings(reducer: Reducer) -> tuple[Placing, ...]:
     its holes' phase. So a part fits it where m Zc/Zw + a_k -+ a is a whole number. Derived; the tests turn and
     turn over sets of angles. Two discs come out as the same part, turned round, exactly when Zw has more factors of 2
     than Zc; turned over always at a hole phase of 1/4 or 3/4; three, turned round, when Zw has more factors of 3.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> [(placing.part, placing.turned_over, placing.roller) for placing in placings(machine)]
+    [(0, False, 0), (0, False, 3)]
     """
     checked_kind("reducer", reducer, Reducer)
     drive = reducer.drive
@@ -76,7 +83,15 @@ def placings(reducer: Reducer) -> tuple[Placing, ...]:
 
 
 def one_part(reducer: Reducer) -> bool:
-    """Whether all discs of a reducer can be the same part, each turned round or turned over as `placings` says."""
+    """Whether all discs of a reducer can be the same part, each turned round or turned over as `placings` says.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> one_part(machine)
+    True
+    """
     return all(placing.part == 0 for placing in placings(reducer))
 
 

@@ -10,9 +10,9 @@ from functools import reduce
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_kind, checked_length, positive
+from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_length, positive
 from cyclokit.geometry import limits
-from cyclokit.machine.defaults import RESOLUTION
+from cyclokit.machine.defaults import PINS_MADE, RESOLUTION
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.space_words import CAPTIONS, SENTENCES, WORDS
 from cyclokit.report import Limit, Report, within
@@ -69,7 +69,15 @@ class Lengths:
 
 @read
 def lengths(reducer: Reducer) -> Lengths:
-    """The plain numbers of a reducer that decide about its room."""
+    """The plain numbers of a reducer that decide about its room.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> lengths(machine).hole_radius.tolist()  # mm
+    6.5
+    """
     drive = reducer.drive
     return Lengths(
         pins=np.asarray(drive.pins),
@@ -130,7 +138,14 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
         rows.append(_should("gap between rollers", reducer.running_gap, roller_gap(plain)))
     rows.append(_should("sharpest edge", resolution, sharpest_edge(plain)))
     rows += [_should(name, asked, wall) for name, wall in walls(plain).items()]
-    rows += [_should(name, asked, wall) for name, wall in _other_walls(reducer).items()]
+    others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | roller_walls(
+        reducer.pin_made,
+        reducer.drive.roller_radius,
+        reducer.pin_rod_radius,
+        reducer.output_roller_radius,
+        reducer.output_rod_radius,
+    )
+    rows += [_should(name, asked, wall) for name, wall in others.items()]
     if reducer.pin_support != "both ends":
         rows = [row for row in rows if row.name not in BOTH_ENDS_ONLY]
     return Report(reducer.drive, (*shape, *rows), WORDS, CAPTIONS)
@@ -146,6 +161,14 @@ def bounds(plain: Lengths) -> dict[str, tuple[Floats, Floats]]:
     where no hole faces a root the real wall is thicker. The holes of discs whose centres lie e from the axis, on any
     sides of it, leave a circle free of radius hole less e: a hole's centre is e away, and where the discs face opposite
     ways nothing more is free. Ring pins are taken to be held at both ends.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> value, bound = bounds(lengths(machine))["holes inside the roots"]
+    >>> value.round(3).tolist(), bound.round(3).tolist()  # mm
+    (32.5, 35.5)
     """
     circle, hole = plain.output_circle_radius, plain.hole_radius
     shape = limits.bounds(plain.pins, plain.pin_circle_radius, plain.roller_radius, plain.eccentricity)
@@ -172,6 +195,13 @@ def walls(plain: Lengths) -> dict[str, Floats]:
     -----
     As the output circle grows, those to the roots and outside the output rods get thinner, by 1 and by 1/2; those
     between holes and rods, to the bore and to the crank bearing's seat get thicker. The others don't depend on it.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> walls(lengths(machine))["wall to the bore"].round(3).tolist()  # mm
+    9.0
     """
     circle, hole, rod = plain.output_circle_radius, plain.hole_radius, plain.output_rod_radius
     return {
@@ -192,27 +222,90 @@ def walls(plain: Lengths) -> dict[str, Floats]:
 
 
 @read
+def roller_walls(
+    pin_made: str, roller_radius: float, pin_rod_radius: float, output_roller_radius: float, output_rod_radius: float
+) -> dict[str, float]:
+    """Walls of rollers round their rods, as the report names them [mm]; those of what is solid, or bought, left out.
+
+    Parameters
+    ----------
+    pin_made : str
+        How a ring pin is made.
+    roller_radius, pin_rod_radius, output_roller_radius, output_rod_radius : float
+        Radii of the ring's and the output's rollers, and of their rods [mm].
+
+    Returns
+    -------
+    dict
+        Name of the report's row -> wall [mm].
+
+    Examples
+    --------
+    >>> roller_walls("sleeve on rod", 4.0, 2.0, 5.0, 5.0)  # mm
+    {'wall of the sleeve': 2.0}
+    """
+    sleeve = checked_length("roller_radius", roller_radius) - checked_length("pin_rod_radius", pin_rod_radius)
+    output = checked_length("output_roller_radius", output_roller_radius)
+    wall = output - checked_length("output_rod_radius", output_rod_radius)
+    is_sleeve = checked_choice("pin_made", pin_made, PINS_MADE) == "sleeve on rod"
+    found = {"wall of the sleeve": sleeve} if is_sleeve else {}
+    return found | ({"wall of the output rollers": wall} if wall > 0 else {})
+
+
+@read
 def roller_gap(plain: Lengths) -> Floats:
-    """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least."""
+    """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> roller_gap(lengths(machine)).round(3).tolist()  # mm
+    3.14
+    """
     return limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
 
 
 @read
 def sharpest_edge(plain: Lengths) -> Floats:
-    """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut."""
+    """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> sharpest_edge(lengths(machine)).round(3).tolist()  # mm
+    2.268
+    """
     least = limits.least_convex_radius(plain.pins, plain.pin_circle_radius, plain.eccentricity)
     return least - plain.disc_roller_radius
 
 
 @read
 def sound(plain: Lengths) -> np.ndarray:
-    """Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone."""
+    """Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> sound(lengths(machine)).tolist()
+    True
+    """
     return reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in bounds(plain).values()])
 
 
 @read
 def root_radius(plain: Lengths) -> Floats:
-    """Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays."""
+    """Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> root_radius(lengths(machine)).round(3).tolist()  # mm
+    35.5
+    """
     return plain.pin_circle_radius - plain.eccentricity - plain.disc_roller_radius
 
 
@@ -228,6 +321,11 @@ def free_radius(hole_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
     -------
     ndarray
         Radius [mm]. Two discs' holes are 2 e apart: what they share is 2 (hole - e) wide.
+
+    Examples
+    --------
+    >>> free_radius(6.5, 1.4).round(3).tolist()  # mm
+    5.1
     """
     return positive("hole_radius", hole_radius) - positive("eccentricity", eccentricity)
 
@@ -244,6 +342,11 @@ def reach(pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: 
     -------
     ndarray
         Radius [mm]: of the rollers' outsides, or of the tips', Rp + 2 e - r, if they reach farther.
+
+    Examples
+    --------
+    >>> reach(42.0, 5.0, [1.4, 6.0]).tolist()  # mm
+    [47.0, 49.0]
     """
     roller, offset = positive("roller_radius", roller_radius), positive("eccentricity", eccentricity)
     return positive("pin_circle_radius", pin_circle_radius) + np.maximum(roller, 2 * offset - roller)
@@ -251,7 +354,15 @@ def reach(pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: 
 
 @read
 def outer_diameter(reducer: Reducer) -> float:
-    """Outer diameter of the housing [mm]: rollers and disc, and its wall all round, running gap included."""
+    """Outer diameter of the housing [mm]: rollers and disc, and its wall all round, running gap included.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> outer_diameter(machine)  # mm
+    99.8
+    """
     drive = reducer.drive
     inside = float(reach(drive.pin_circle_radius, drive.roller_radius, drive.eccentricity))
     return 2 * (inside + reducer.housing_wall)
@@ -307,16 +418,6 @@ def _rows_between_discs(reducer: Reducer) -> list[Limit]:
     if reducer.ring_bearing:
         rows.append(_must("ring bearings apart", reducer.ring_bearing.width + SHIM, reducer.disc_pitch, strict=False))
     return rows
-
-
-def _other_walls(reducer: Reducer) -> dict[str, float]:
-    """Walls that hang on no more than two figures [mm]; those of what is solid left out."""
-    found = {"wall of the housing": reducer.housing_wall - reducer.running_gap}
-    if reducer.pin_made == "sleeve on rod":
-        found["wall of the sleeve"] = reducer.drive.roller_radius - reducer.pin_rod_radius
-    if reducer.output_rod_radius < reducer.output_roller_radius:
-        found["wall of the output rollers"] = reducer.output_roller_radius - reducer.output_rod_radius
-    return found
 
 
 def _must(name: str, value: float | Floats, bound: float | Floats, strict: bool = True) -> Limit:

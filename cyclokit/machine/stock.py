@@ -22,6 +22,11 @@ class Bearing:
         Its designation, such as "623", or a name of your own.
     bore_diameter, outer_diameter, width : float
         d, D and B of ISO 15 [mm], above zero, the bore below the outer diameter.
+
+    Examples
+    --------
+    >>> BEARINGS["623"].bore_diameter, BEARINGS["623"].shoulder_radius  # mm
+    (3.0, 2.375)
     """
 
     name: str

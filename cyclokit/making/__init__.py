@@ -1,8 +1,40 @@
 """What is made of a reducer: the shape of each part, and the files for those who make it.
 
-- `shapes`: closed loops in a plane (circle, a disc's outline, lines and arcs), and parts as stacks of slabs.
-- `solids`: what each part of a reducer is.
-- `curves`: a disc's outline as a spline and as arcs.
-- `flat`, `paper`, `mesh`, `step`: DXF, SVG and CSV; sheets in true size; STL and 3MF; STEP.
-- `files`: all of them, in a folder.
+- `curves.Spline`: A closed cubic B-spline, clamped: its first control point is its last
+- `curves.Arcs`: A closed polyline whose edges are arcs
+- `curves.spline`: A disc's outline as a spline through points that are even along it
+- `curves.arcs`: A disc's outline as arcs through points that are even along it, each through the point half-way too
+- `curves.even_along`: Values of t from 0 to 2 pi at which the outline's points are evenly apart along it
+- `files.write`: Write the files of all parts that are made, into a folder that isn't there yet
+- `flat.dxf`: A part as DXF: a disc's outline as a spline and as arcs, each on a layer of its own
+- `flat.svg`: A part as SVG in true millimetres, its curves as arcs
+- `flat.points`: A part's outlines as CSV: points on them and the normals that point out of each loop
+- `flat.with_normals`: Points on a loop and its outward unit normals there
+- `mesh.solid`: A part as one closed mesh
+- `mesh.stl`: A part as a binary STL
+- `mesh.three_mf`: A part as 3MF
+- `paper.true_size`: A part in true size, tiled over A4 sheets, each with a scale bar to measure
+- `shapes.Circle`: A circle
+- `shapes.Lobes`: The outline of a disc: rolled from the drive's four numbers
+- `shapes.Polyline`: A closed loop of lines and arcs
+- `shapes.polygon`: A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed
+- `shapes.rounded_rectangle`: A rectangle with rounded corners
+- `shapes.circle_with_flat`: A round shaft or bore with one flat, about (0, 0)
+- `shapes.hexagon`: A nut's outline: its width across flats [mm], one corner towards `turn` [rad]
+- `shapes.moved`: A loop turned about (0, 0) and then moved
+- `shapes.turned_over`: A loop as seen from its other side: mirrored in the x axis, still counter-clockwise
+- `shapes.area`: Area inside a loop [mm^2], of its true curve
+- `shapes.corners_of`: A loop as a polygon
+- `shapes.arc`: Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight
+- `shapes.Slab`: A plate with holes, from one height to another
+- `shapes.Part`: One part of a machine, where it is in the machine when the crank is at 0
+- `shapes.part_moved`: A part turned about the axis through (0, 0) [rad], then moved along x, y and z [mm]
+- `shapes.part_turned_over`: A part upside down: turned over about the x axis, and lifted so that it stands on z = 0
+- `shapes.plane`: A slab as an area of Shapely's, its curves as polygons within a tolerance
+- `shapes.at_height`: What a plane cuts out of a part
+- `solids.made`: The parts that are made, each once, as it lies on the bed: allowances included
+- `solids.disc`: A disc about its own centre, root 0 on +x, standing on z = 0, with its allowances
+- `solids.notes`: What a file says of the part in it: its size, and which clearances and allowances it contains
+- `step.step`: A part as STEP: cylinders are cylinders, and a disc's edge is the extruded spline
+- `step.solid`: A part as a solid of build123d's [mm], its slabs joined
 """

@@ -14,7 +14,7 @@ from numpy.typing import ArrayLike
 
 from cyclokit.arguments import Floats, checked_kind, checked_length, checked_number, finite
 from cyclokit.drive import Drive
-from cyclokit.geometry import motion, outline
+from cyclokit.geometry import motion, outline, polygons
 from cyclokit.signatures import FARTHEST, Length, read
 from cyclokit.texts import shown
 
@@ -128,7 +128,7 @@ Step = Annotated[tuple[float, float, float], _checked_step]
 @read
 def polygon(corners: ArrayLike) -> Polyline:
     """A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed."""
-    points = motion.vectors("corners", corners).reshape(-1, 2)
+    points = polygons.vectors("corners", corners).reshape(-1, 2)
     return Polyline(tuple((float(x), float(y)) for x, y in points), (0.0,) * len(points))
 
 

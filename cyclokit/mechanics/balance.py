@@ -45,6 +45,15 @@ class Unbalance:
     couple_arm : tuple of float
         Sum of offset times distance along the shaft from the stack's middle, x and y [mm^2]; times the mass it is the
         couple unbalance.
+
+    Examples
+    --------
+    >>> found = Unbalance(mass_g=(30.0, 31.0), static_arm=(1.4, 0.0), couple_arm=(8.4, 0.0))
+    >>> [round(size, 3) for size in (*found.static_g_mm, *found.couple_g_mm2)]  # g mm, g mm^2
+    [42.0, 43.4, 252.0, 260.4]
+    >>> force, moment = found.shaking(100.0)
+    >>> round(force[1], 4), round(moment[1], 4)  # N, N mm
+    (0.434, 2.604)
     """
 
     mass_g: Band
@@ -87,7 +96,15 @@ class Counterweight:
 
 
 def disc_mass_g(reducer: Reducer) -> Band:
-    """Least and greatest mass of one solid disc [g], by its material's density; a print with hollows weighs less."""
+    """Least and greatest mass of one solid disc [g], by its material's density; a print with hollows weighs less.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> [round(mass, 2) for mass in disc_mass_g(machine)]  # g
+    [19.4, 20.02]
+    """
     return _weighed(section(reducer).area * reducer.disc_thickness, reducer.disc_material)
 
 
@@ -110,6 +127,13 @@ def eccentric_mass_g(reducer: Reducer, material: str = "plain steel") -> Band:
     -----
     The hole for the shaft is not taken out: it lies about the axis and has no moment there. So this mass times e is
     the eccentric's own static unbalance, and it lies the same way as its disc's. Derived.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> [round(mass, 2) for mass in eccentric_mass_g(machine)]  # g
+    [4.41, 4.52]
     """
     checked_kind("reducer", reducer, Reducer)
     bearing = reducer.eccentric_bearing
@@ -199,6 +223,11 @@ def quality(
     the two bearings, half to each if the centre of mass is midway (the sharing from memory). Each bearing has half
     of the static unbalance, and couple/distance. So the quality is (static + 2 couple/distance) omega/m; where both
     are there they are added as if they pointed one way, which is the worst case.
+
+    Examples
+    --------
+    >>> quality(79.577, 0.0, 10e3, 314.16, 100.0).round(2).tolist()  # mm/s: a rotor of 10 kg at 3000 rpm, G 2.5
+    2.5
     """
     sizes = from_zero("static_g_mm", static_g_mm), from_zero("couple_g_mm2", couple_g_mm2)
     in_bearings = sizes[0] + 2 * sizes[1] / positive("bearing_distance", bearing_distance)
@@ -225,6 +254,11 @@ def permissible_static_g_mm(grade: ArrayLike, rotor_mass_g: ArrayLike, crank_rat
     Notes
     -----
     ISO 21940-11: U_per = G m/omega.
+
+    Examples
+    --------
+    >>> permissible_static_g_mm(2.5, 10e3, 314.159).round(2).tolist()  # g mm
+    79.58
     """
     return positive("grade", grade) * positive("rotor_mass_g", rotor_mass_g) / positive("crank_rate", crank_rate)
 
@@ -249,6 +283,11 @@ def permissible_couple_g_mm2(
     Notes
     -----
     ISO 21940-11, see `quality`.
+
+    Examples
+    --------
+    >>> permissible_couple_g_mm2(2.5, 10e3, 314.159, 100.0).round(1).tolist()  # g mm^2
+    3978.9
     """
     half = permissible_static_g_mm(grade, rotor_mass_g, crank_rate) / 2
     return half * positive("bearing_distance", bearing_distance)
@@ -273,6 +312,13 @@ def grade(unbalance: Unbalance, rotor_mass_g: float, crank_rate: float, bearing_
     ------
     ValueError
         If the rotor is worse than the coarsest grade.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> grade(unbalance(machine), rotor_mass_g=120.0, crank_rate=100.0, bearing_distance=30.0)  # mm/s
+    16.0
     """
     checked_kind("unbalance", unbalance, Unbalance)
     rotor = (
@@ -318,6 +364,12 @@ def counterweight(
     Notes
     -----
     A half ring's first moment of area is 2 (Ro^3 - Ri^3)/3, about its straight edge (any handbook).
+
+    Examples
+    --------
+    >>> weight = counterweight(40.0, outer_radius=12.0, inner_radius=4.0)
+    >>> round(weight.mass_g, 2), round(weight.centroid_radius, 3)  # g, mm
+    (7.25, 5.517)
     """
     outer, inner = checked_length("outer_radius", outer_radius), checked_length("inner_radius", inner_radius)
     if inner >= outer:

@@ -107,12 +107,24 @@ def life_revolutions(ratings: Ratings, load: ArrayLike) -> Floats:
 
 
 def life_hours(ratings: Ratings, load: ArrayLike, speed: ArrayLike) -> Floats:
-    """The same in hours, at a steady speed of one ring against the other [rad/s], above 0."""
+    """The same in hours, at a steady speed of one ring against the other [rad/s], above 0.
+
+    Examples
+    --------
+    >>> life_hours(Ratings(55300.0, 31500.0), 10e3, 3000 * 2 * np.pi / 60).round().tolist()  # the list's too
+    940.0
+    """
     return life_revolutions(ratings, load) * 2 * np.pi / (positive("speed", speed) * 3600)
 
 
 def static_safety(ratings: Ratings, load: ArrayLike) -> Floats:
-    """Static load rating over the greatest load [N]: below 1 the balls leave marks (ISO 76); infinite without load."""
+    """Static load rating over the greatest load [N]: below 1 the balls leave marks (ISO 76); infinite without load.
+
+    Examples
+    --------
+    >>> static_safety(Ratings(1140.0, 815.0), 500.0).tolist()  # the list's example says 1.63
+    1.63
+    """
     checked_kind("ratings", ratings, Ratings)
     with np.errstate(divide="ignore"):
         return ratings.static / from_zero("load", load)
@@ -132,6 +144,11 @@ def equivalent_load(load: ArrayLike, revolutions: ArrayLike) -> float:
     -------
     float
         Load [N]: the cube root of the mean cube (ISO 281, by adding up the shares of life used).
+
+    Examples
+    --------
+    >>> round(equivalent_load([100.0, 50.0], [1.0, 1.0]), 2)  # N: above the mean
+    82.55
     """
     loads, turns = from_zero("load", load), finite("revolutions", revolutions)
     if loads.ndim != 1 or loads.shape != turns.shape or (turns < 0).any() or not turns.sum() > 0:
@@ -147,6 +164,12 @@ def eccentric_speed(drive: Drive, crank_speed: ArrayLike) -> Floats:
 
     The inner ring turns with the crank, the outer with the disc, the other way and N - 1 times as slowly. Seen from the
     inner ring the load stands still, so that one place of it is loaded all the time; round the outer ring it goes.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> eccentric_speed(story, 95.0).round(3).tolist()  # rad/s
+    100.0
     """
     checked_kind("drive", drive, Drive)
     return from_zero("crank_speed", np.abs(finite("crank_speed", crank_speed))) * drive.pins / drive.lobes

@@ -30,6 +30,12 @@ class LineContact:
         Half width b of the flattened strip [mm].
     peak_pressure : ndarray
         Pressure p0 in its middle [MPa].
+
+    Examples
+    --------
+    >>> contact = line(24100.0, 20.0, 40.0, 40.0, 200e3, 200e3, 0.29, 0.29)
+    >>> contact.greatest_shear.round(1).tolist(), contact.shear_depth.round(3).tolist()  # MPa, mm
+    (434.5, 0.417)
     """
 
     half_width: Floats
@@ -123,6 +129,12 @@ def flank_radius(drive: Drive, t: ArrayLike) -> Floats:
     -------
     ndarray
         Radius [mm]; infinite where the edge is straight.
+
+    Examples
+    --------
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> flank_radius(story, [0.0, 0.3]).round(3).tolist()  # mm: both hollow
+    [-5.378, -9.461]
     """
     with np.errstate(divide="ignore"):
         return 1 / outline.curvature(drive, t)

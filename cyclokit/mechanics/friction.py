@@ -29,6 +29,13 @@ class Efficiency:
         Least and greatest, where the crank drives the output, and where the output drives the crank.
     pins, output, eccentric : tuple of float
         Least and greatest part of the output's power that each place takes, driven forwards and to first order.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> efficiency(machine, pins=(0.04, 0.2), output=(0.04, 0.2)).locks
+    False
     """
 
     forward: Range
@@ -82,6 +89,13 @@ def mean_bearing_force(reducer: Reducer, torque: float) -> float:
 
     Across the crank it is T/(e Zc) always; along it the output rollers push with 4 T/(pi Rw), less what the pins push
     back, 2 T I/(pi e Zc): derived, means over many pins and rollers.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> round(mean_bearing_force(machine, 2000.0), 2)  # N
+    105.7
     """
     torque = checked_number("torque", torque, -GREATEST_SIZE, GREATEST_SIZE)
     checked_kind("reducer", reducer, Reducer)
@@ -92,7 +106,13 @@ def mean_bearing_force(reducer: Reducer, torque: float) -> float:
 
 
 def at_roller(coefficient: Range, rod_radius: float, roller_radius: float) -> Range:
-    """Friction at a roller's outside where it turns on its rod: the coefficient on the rod, with the shorter arm."""
+    """Friction at a roller's outside where it turns on its rod: the coefficient on the rod, with the shorter arm.
+
+    Examples
+    --------
+    >>> [round(share, 3) for share in at_roller((0.1, 0.2), rod_radius=1.5, roller_radius=3.0)]
+    [0.05, 0.1]
+    """
     low, high = _range("coefficient", coefficient)
     rod = checked_number("rod_radius", rod_radius, 0, LONGEST)
     roller = checked_length("roller_radius", roller_radius)
@@ -124,6 +144,13 @@ def pin_efficiency(reducer: Reducer, coefficient: float) -> tuple[float, float]:
     With lambda = 4 (Rp - r)/(pi e Zc): forwards [1 - mu (lambda - 2 I/pi)]/(1 + 2 mu I/pi), backwards
     (1 - 2 mu I/pi)/[1 + mu (lambda - 2 I/pi)]. To first order the loss is lambda mu: Wang, Luo, Su, "Multi-objective
     optimization...", Mech. Mach. Theory 102 (2016) 135-148; the full form is derived.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> [round(share, 4) for share in pin_efficiency(machine, 0.1)]
+    [0.8283, 0.8454]
     """
     checked_kind("reducer", reducer, Reducer)
     mu = checked_number("coefficient", coefficient, 0, GREATEST_SIZE)
@@ -163,6 +190,13 @@ def efficiency(reducer: Reducer, pins: Range, output: Range, eccentric: Range = 
     An output roller that doesn't turn slides at e times the speed of the crank against the output, N/Zc of the crank's,
     and is pushed with 4 T/(pi Rw) in the mean over all; an eccentric's bearing turns at N/Zc of the crank's speed too.
     Both losses are added to the pins' as shares of the output's power. Derived.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> [round(share, 2) for share in efficiency(machine, pins=OILED, output=OILED).forward]
+    [0.56, 0.88]
     """
     checked_kind("reducer", reducer, Reducer)
     pins, output, eccentric = _range("pins", pins), _range("output", output), _range("eccentric", eccentric)

@@ -48,6 +48,12 @@ class Layer:
         Diameters [mm]; the inner one is 0 for a solid core.
     modulus : float
         Young's modulus [MPa].
+
+    Examples
+    --------
+    >>> core = Layer(4.0, 0.0, 208e3)
+    >>> round(core.area, 3), round(core.second_moment, 3)  # mm^2, mm^4
+    (12.566, 12.566)
     """
 
     outer_diameter: float
@@ -133,7 +139,13 @@ def thread_root(nominal_diameter: float) -> float:
 
 
 def bending_stiffness(layers: tuple[Layer, ...]) -> float:
-    """Sum of E I over a pin's layers [N mm^2], which bend as one."""
+    """Sum of E I over a pin's layers [N mm^2], which bend as one.
+
+    Examples
+    --------
+    >>> round(bending_stiffness((Layer(4.0, 0.0, 208e3), Layer(8.0, 4.0, 3.5e3))))  # N mm^2: steel in plastic
+    3273540
+    """
     return sum(layer.modulus * layer.second_moment for layer in _nested(layers))
 
 
@@ -152,6 +164,11 @@ def composite_stress(moment: float, modulus: ArrayLike, second_moment: ArrayLike
     -------
     ndarray
         E M y/sum(E I) for each part [MPa]: J. M. Gere, Mechanics of Materials, ch. 6.
+
+    Examples
+    --------
+    >>> composite_stress(250.0, [208e3, 3.5e3], [12.566, 188.496], [2.0, 4.0]).round(2).tolist()  # MPa
+    [31.77, 1.07]
     """
     stiff = positive("modulus", modulus)
     second, far = positive("second_moment", second_moment), positive("distance", distance)

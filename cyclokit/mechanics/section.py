@@ -26,6 +26,12 @@ class Section:
         Its centroid, x and y from the disc's centre [mm].
     second_moments : tuple of float
         Integrals of y^2, of x^2 and of x y over the area [mm^4].
+
+    Examples
+    --------
+    >>> whole = Section(area=np.pi, centroid=(0.0, 0.0), second_moments=(0.75, 0.75, 0.0))
+    >>> whole.polar_moment  # mm^4
+    1.5
     """
 
     area: float
@@ -63,6 +69,12 @@ def section(reducer: Reducer) -> Section:
     closed curve's integral exactly but for rounding, once they are close enough. A hole of area A has A R^2/4 about an
     axis through its centre, and A times the distance squared more about the disc's (Steiner, any handbook). Three holes
     or more, evenly spaced, come to the same about every axis: Rw^2/2 each on average, wherever the first one stands.
+
+    Examples
+    --------
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> round(section(machine).area, 2)  # mm^2
+    3103.76
     """
     checked_kind("reducer", reducer, Reducer)
     cut = space.bounds(space.lengths(reducer))

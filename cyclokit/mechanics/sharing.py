@@ -41,6 +41,20 @@ class Sharing:
         How far the output turns under the torque, gaps included, ring and crank held [rad], shape (n,).
     tangent_stiffness : ndarray
         Torsional stiffness at the output for a little torque more [N mm/rad], shape (n,).
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> shared = ideal(machine, 4000.0, [0.0])
+    >>> shared.pin_direction[0, 0, 1].round(3).tolist(), shared.pin_point[0, 0, 1].round(3).tolist()  # of pin 1; mm
+    ([-0.677, -0.736], [36.558, 9.3])
+    >>> shared.output_direction[0, 0, 1, 0].round(3).tolist(), shared.output_point[0, 0, 1].round(3).tolist()
+    (-1.0, [6.096, 23.513])
+    >>> shared.bearing_force[0, 0].round(2).tolist(), shared.disc_torque[0].round(1).tolist()  # N, N mm
+    ([68.02, 75.19], [2000.0, 2000.0])
+    >>> shared.loaded_pins.tolist(), round(shared.peak, 3), shared.ripple, shared.secant_stiffness.round(1).tolist()
+    ([[9, 9]], 14.972, 0.0, [1576.1])
     """
 
     reducer: Reducer
@@ -162,6 +176,13 @@ def output_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
     ndarray
         Arm [mm], shape (n, D, Z), above 0 where the roller pushes when the output turns counter-clockwise: the output
         circle's radius times the sine of the angle from the disc's crank to the roller.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> output_arms(machine, [0.0])[0, 0].round(3).tolist()  # mm
+    [2.147, 23.513, 21.366, -2.147, -23.513, -21.366]
     """
     crank = _angles(reducer, crank)
     ahead = _crank_directions(reducer, crank)[:, :, None, :]
@@ -195,7 +216,7 @@ def ideal(reducer: Reducer, torque: float, crank: ArrayLike) -> Sharing:
     >>> from cyclokit import Drive
     >>> story = Reducer(Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4), discs=1)
     >>> shared = ideal(story, 2000.0, [0.0])
-    >>> int(shared.loaded_pins[0, 0]), round(shared.peak, 3)
+    >>> int(shared.loaded_pins[0, 0]), round(shared.peak, 3)  # pins, N
     (9, 14.972)
     """
     return as_made(reducer, torque, crank, pin_stiffness=1.0, output_stiffness=1.0)
@@ -242,6 +263,14 @@ def as_made(
     begins to push. The pieces of pins and rollers are put one after the other for each disc, those of the discs beside
     each other, and the one that holds the torque is solved: no iteration. Derived; the tests hold it against a
     non-negative least-squares solver and a root finder.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> shared = as_made(machine, 4000.0, [0.0], gaps=0.01, pin_stiffness=2e4, output_stiffness=2e4)
+    >>> shared.loaded_pins.tolist(), shared.output_turn.round(5).tolist()  # rad
+    ([[3, 3]], [0.00054])
     """
     crank = _angles(reducer, crank)
     torque = checked_number("torque", torque, -GREATEST_SIZE, GREATEST_SIZE)

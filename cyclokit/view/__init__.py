@@ -1,1 +1,117 @@
-"""Pictures of what the rooms below have computed: still ones and ones that move."""
+"""Pictures of what the rooms below have computed: still ones and ones that move.
+
+- `chart.Chart`: A picture of curves, and its words
+- `chart.of_drive`: Curves of a drive over one crank turn, one under another
+- `chart.of_cut`: The same of a disc that rollers have cut, which turns at its own rate
+- `closeup.Crossing`: Where the outline crosses itself: at `at` [mm], first with the angle `first`
+- `closeup.drawn`: The place that makes a drive impossible, as a figure of HTML with its words
+- `closeup.crossing_of`: Where the outline crosses itself within two lobes; None if it doesn't
+- `closeup.Place`: A place of a drive, `half` [mm] on all sides of `at` [mm]; drawn a hundred units on all sides
+- `cut.Face`: A face of the cut: its part, and its corners (n, 2), along the axis and off it [mm]
+- `cut.faces`: All faces that the cut leaves, those farther back first
+- `cut.middles`: Where the middle plane of each disc lies along the axis, from the first disc's outer face [mm]
+- `cut.inside`: From plate to plate along the axis: discs, or bearings that are wider, and a running gap on either side
+- `cut.offsets`: How far each disc's middle lies off the axis, along the plane of the cut and square to it [mm], (n, 2)
+- `drive_parts.unit_of`: A 50th of half the picture's width [mm]: lines and dots are drawn in this
+- `drive_parts.box`: The frame of a drive's picture: left, top, width and height [mm]
+- `drive_parts.edge_within`: The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2)
+- `drive_parts.ring`: The rollers on the ring, and a dot in its middle
+- `drive_parts.mark_trail`: Where the mark's outer end goes until all is as before
+- `drive_parts.turned_so_far`: Two arcs from a fixed index: how far the crank has turned
+- `drive_parts.labels`: Names of the parts, beside them
+- `figures.plane`: Empty axes with labels; `equal` gives both the same scale, as lengths in a plane need
+- `figures.curve`: A curve through points, named in the legend
+- `figures.circles`: Circles of one radius, as one curve with gaps; for the rest as `curve`
+- `figures.dots`: Points (n, 2), each with a word beside it, in the colour of a thing of `palette.THINGS`
+- `figures.drive_picture`: Rollers, disc and centres of a drive at one crank angle [rad]
+- `figures.parts`: A drive at crank 0 with its parts named
+- `figures.show`: Put a figure into the notebook, with `alt` as its alt text and as its caption
+- `figures.as_svg`: A figure as SVG: words as text, lengths to a hundredth of a point, with the colours of both pages
+- `force_panel.under_load`: Sliders for torque, gap and crank angle, with the forces on one disc
+- `forces.Drawn`: What a scene takes of forces
+- `forces.longest`: The greatest force on any disc while the output goes once round, nothing having a gap [N]
+- `forces.standing`: Forces at one crank angle
+- `forces.moving`: Forces that change with the crank, nothing having a gap
+- `forces.arrow`: An arrow from (0, 0) along +x as a path's data; `forces.js` has the same
+- `limits_map.Look`: How a line is drawn, and how its words stand at their place
+- `limits_map.Line`: One limit on the map
+- `limits_map.LimitsMap`: The map for one ring
+- `limits_map.of_ring`: The map's lines and its sound region, as plain data
+- `limits_map.picture`: Draw the map with some drives of one ring on it as points
+- `limits_map.words_from`: Which end of a drive's words is at its place, "left" or "right": where they have more room
+- `live_map.drawn`: The map of a drive's ring with the drive on it, as SVG and in words
+- `live_map.words_of`: What is seen on a map that `drawn` has made: its title
+- `load_figures.forces_of`: The three forces on a disc: of all ring pins, of all output rollers, of its bearing
+- `load_figures.meeting_point`: Where the three forces' lines of action meet
+- `load_figures.lines_of_action`: A disc with the lines along which the three forces on it act; they meet in a point
+- `load_figures.triangle`: The three forces on a disc head to tail, to scale, with a length to measure by
+- `load_figures.pins_by_angle`: Force on each ring pin over its angle from the pitch point, for several sharings
+- `load_figures.peak_over_a_turn`: The hardest push of a ring pin as the crank turns
+- `load_figures.pressure_along`: Contact pressure along a flank
+- `load_figures.compared`: Bars side by side, each drawn through to its least value and pale from there to its greatest
+- `nbval.pytest_configure`: Give nbval the rule beside this file, unless it isn't there or was given another
+- `pages.script`: Scripts of this room, and before them what every moving picture shares
+- `pages.facts`: Facts as an attribute of an SVG, for `page.js` to read
+- `pages.still`: A picture that needs no script, with its alt text, and the same words as a caption
+- `palette.Paint`: A thing's colour on a light page and on a dark one, as #rrggbb
+- `palette.for_dark`: What a colour becomes on a dark page: its pair
+- `palette.contrast`: Contrast of two colours, 1 to 21 (WCAG 2.2)
+- `panels.Slider`: A number that the reader moves in the page, and Python sets
+- `panels.Shown`: What a panel shows for one set of numbers
+- `panels.Panel`: Sliders, and a picture with rows that follow them; made by the functions of this module
+- `panels.four_numbers`: Sliders for the four numbers of a drive, its limits, and a stage that follows
+- `panels.on_the_map`: The same, with the map of sound shapes: the drive is a point on it that follows the sliders
+- `pins.View`: How a still picture is seen
+- `pins.contact_facts`: Tables of pin 0 for the page: its normal's direction and its contact
+- `pins.gap_facts`: Table of pin 0: the gap [mm] between its roller and a milled disc's edge
+- `pins.one_pitch`: Even crank angles over one pin pitch [rad], so many that a whole turn has at least `samples`
+- `pins.of_pin_0`: What holds for all pins over one pin pitch, as what holds for pin 0 over one crank turn
+- `pins.rounded`: Numbers for the page, none of them -0
+- `pins.at_pins`: One shape at every pin, as it stands in that view; -x points to the ring's centre
+- `reducer_scene.turning`: A reducer with everything that can be shown of it, as it runs
+- `rolling_scene.on_line`: A circle rolling along a line, and the cycloid that a point on its edge draws
+- `rolling_scene.on_circle`: A circle rolling round a fixed one, and the curve that a point fixed to it draws
+- `saved.save`: Write a page or a picture, with a mark by which it is known again as long as nobody changes it
+- `scene.Scene`: A picture and its words
+- `scene.turning`: A drive with everything that can be shown of it
+- `scene.cut`: A disc that rollers have cut, of any number of lobes, made to turn at its rate
+- `scene.nothing`: The rollers alone, where they leave no disc
+- `scene.whole`: The whole SVG of a scene, with its words and the facts that the page needs to move it
+- `scene.angles`: What turns at which rate with ring or disc held, and how far one step takes the crank
+- `scene.force_facts`: Table of pin 0: its force as a share of the largest one, at even steps of one crank turn
+- `scene.at_every_pin`: Normals, contacts, pushes and forces, a shape at every pin
+- `section.numbered`: The parts that the cut shows, each with its number in the picture
+- `section.words`: What `beside_face` shows, in words: the parts with their numbers, and which way each disc is off
+- `section.beside_face`: The cut, beside the face of the machine: both true to one scale, at one height
+- `stage.Stage`: A picture that moves; made by the functions of this module
+- `stage.seen`: How a stage is seen at first, its words and numbers checked
+- `stage.turning_drive`: The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back
+- `stage.turning_reducer`: The reducer as its crank turns: all its discs, each with its own holes
+- `stage.loaded_reducer`: The reducer under a torque: the forces on its discs as arrows in proportion
+- `stage.turning_cut`: A disc that rollers have cut, as its crank turns and it is made to turn at its rate
+- `stage.rolling_on_line`: A circle rolling along a line, and the cycloid that a point on its edge draws
+- `stage.rolling_on_circle`: A circle rolling round a fixed one, and the curve that a point fixed to it draws
+- `svg.Move`: How a part moves as the angle a grows: it stands at orbit (cos, sin)(rate a) + (drift a, up)
+- `svg.layer`: What is shown and hidden under one name
+- `svg.part`: A part that moves, standing where it is at that angle [rad]
+- `svg.held`: The transform that makes a moving part stand still in the middle: the inverse of its own
+- `svg.fill`: A see-through filling
+- `svg.stroke`: A line's colour, width and dashes [mm]
+- `svg.circle`: A circle about (x, y)
+- `svg.line`: Straight pieces through points (n, 2); closed, its last point must be the first
+- `svg.path`: The same as a path's data, for who draws it twice
+- `svg.trail`: A curve (n, 2) that appears as the angle grows; its points lie at even steps of the angle
+- `svg.pair`: A point, with SVG's y axis, which points down
+- `svg.number`: Rounded, without zeros at the end, and never -0, so that the same picture is the same text
+- `svg.arc`: How far something has turned that turns by `rate` an angle [rad]: an arc about (0, 0), from +x on
+- `svg.label`: Words in the middle of a picture of a drive, with a rim that keeps lines off them
+- `svg.below`: Two pictures as one, the second under the first and as wide, with a gap between them
+- `svg.mark`: A thick line on the lobe that is half a lobe on from +x
+- `svg.striped`: A circle in stripes of a length [mm]
+- `svg.crank`: The eccentric, drawn large enough to be seen, and an arm with a knob to drag
+- `svg.eccentric`: An eccentric about (x, y)
+- `svg.arm`: An arm with a knob to drag, and the middles of the eccentrics that turn with it
+- `svg.output_roller`: The style of an output roller
+- `svg.bent_arrow`: An arrow along a quarter of a circle, from -45 to +45 degrees; mirrored, the other way
+- `svg.wheel`: A circle with a spoke to its drawing point, which starts in the direction `pen_at` [rad]
+"""

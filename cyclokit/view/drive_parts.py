@@ -6,7 +6,7 @@ import numpy as np
 
 from cyclokit.arguments import Floats, checked_length
 from cyclokit.drive import Drive
-from cyclokit.geometry import motion, outline
+from cyclokit.geometry import motion, outline, polygons
 from cyclokit.signatures import read
 from cyclokit.view import svg
 from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, Move, layer, part, stroke
@@ -38,9 +38,7 @@ def edge_within(drive: Drive, within: float) -> Floats:
     length, turn = np.hypot(*np.diff(points, axis=0).T), np.abs(np.angle(normals[1:] / normals[:-1]))
     need = np.concatenate([[0.0], np.cumsum(np.sqrt(length * turn / (8 * within)) + 1 / 50)])
     chosen = np.interp(np.linspace(0.0, need[-1], math.ceil(need[-1]) + 1), need, t)[:-1]
-    lobe = outline.points(drive, chosen) @ [1, 1j]
-    corners = np.outer(np.exp(2j * np.pi / drive.lobes * np.arange(drive.lobes)), lobe).ravel()
-    return np.append(corners, corners[0]).view(np.float64).reshape(-1, 2)
+    return polygons.all_round(outline.points(drive, chosen), drive.lobes)
 
 
 @read

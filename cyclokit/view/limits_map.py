@@ -3,6 +3,7 @@
 `of_ring` gives the map as plain data, for any way of drawing it; `picture` draws it with Matplotlib.
 """
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -23,6 +24,7 @@ DIAGONAL = np.array([[0.0, 0.0], [1.0, 1.0]])
 FOOT = 0.16  # of the map's height: where upright words begin, above those of low lobes
 SOUND = "sound"
 LETTER = 0.018  # of the map's width: about what one takes
+SOUND_COLOUR = figures.COLOURS[2]
 SHADED = 0.18  # how much of its colour the sound region has
 SIDEWAYS, UPWARDS = {"left": 5, "right": -5, "center": 0}, {"top": -3, "bottom": 3}  # from a place to its words
 MARKERS = "oD^sv"  # one each, so that points differ without colour
@@ -197,19 +199,27 @@ def picture(
     for (name, drive), marker in zip(drives.items(), MARKERS, strict=False):
         words = in_figure(name)
         at = (drive.roller_radius, drive.eccentricity)
-        # limits lie to the right of a sound drive, and to the left of another; an axis on the far left
-        room = drive.roller_radius / shown.reach[0] > LETTER * (len(words) + 1)
-        left = room and limits.check(drive).sound
+        across = words_from(shown, drive, words)
         ax.plot(*at, marker=marker, markersize=9, color=figures.INK, linestyle="none", label=words)
-        _write(ax, words, at, (-9 if left else 9, 0), ha="right" if left else "left", va="center")
+        _write(ax, words, at, (math.copysign(9, SIDEWAYS[across]), 0), ha=across, va="center")
     ax.set_xlim(0.0, shown.reach[0])
     ax.set_ylim(0.0, shown.reach[1])
     return ax
 
 
+@read
+def words_from(shown: LimitsMap, drive: Drive, words: str) -> str:
+    """Which end of a drive's words is at its place, "left" or "right".
+
+    Limits lie to the right of a sound drive, and to the left of another; an axis on the far left.
+    """
+    room = drive.roller_radius / shown.reach[0] > LETTER * (len(words) + 1)
+    return "right" if room and limits.check(drive).sound else "left"
+
+
 def _lines(ax: Axes, shown: LimitsMap) -> None:
     """The sound region and every limit, with its words beside it."""
-    ax.fill(*shown.sound.T, facecolor=(figures.COLOURS[2], SHADED), edgecolor="none")
+    ax.fill(*shown.sound.T, facecolor=(SOUND_COLOUR, SHADED), edgecolor="none")
     _write(ax, SOUND, shown.sound_at, (0, 0), ha="center")
     for line in shown.lines:
         look = LOOKS[line.name]

@@ -4,6 +4,7 @@
 """
 
 import html
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -61,10 +62,10 @@ def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Driv
     words = WORDS.format(pins=drive.pins, radius=drive.pin_circle_radius, beside="".join(tails))
     body = (
         _axes(shown, scale)
-        + svg.line(_placed(shown.sound, scale), svg.fill(svg.GREEN, 0.18), closed=True)
+        + svg.line(_placed(shown.sound, scale), svg.fill(limits_map.SOUND_COLOUR, limits_map.SHADED), closed=True)
         + "".join(_limit(line, scale) for line in shown.lines)
         + _text(limits_map.SOUND, _placed(shown.sound_at, scale), "center")
-        + "".join(_neighbour(name, _placed(_point(other), scale)) for name, other in neighbours.items())
+        + "".join(_neighbour(name, other, shown, scale) for name, other in neighbours.items())
         + _dot(_placed(_point(drive), scale), limits.check(drive).sound)
     )
     told = {"left": LEFT, "bottom": BOTTOM, "across": across, "up": up, "words": words}
@@ -125,11 +126,11 @@ def _limit(line: limits_map.Line, scale: np.ndarray) -> str:
     return path + _text(line.label, at, look.across, (aside[0], aside[1] - below))
 
 
-def _neighbour(name: str, at: np.ndarray) -> str:
+def _neighbour(name: str, drive: Drive, shown: limits_map.LimitsMap, scale: np.ndarray) -> str:
     """Another drive: a diamond with its name."""
+    at, across = _placed(_point(drive), scale), limits_map.words_from(shown, drive, name)
     diamond = svg.line(at + 6 * np.array([[1, 0], [0, 1], [-1, 0], [0, -1], [1, 0]]), f'fill="{svg.GREY}"', closed=True)
-    right = at[0] < WIDTH / 2  # where the words have more room
-    return diamond + _text(name, at, "left" if right else "right", (10 if right else -10, 6))
+    return diamond + _text(name, at, across, (math.copysign(10, SIDEWAYS[across]), 6))
 
 
 def _dot(at: np.ndarray, sound: bool) -> str:

@@ -8,7 +8,7 @@ from dataclasses import astuple, dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.geometry import motion
+from cyclokit.geometry.polygons import vectors
 from cyclokit.signatures import read
 from cyclokit.texts import in_html
 from cyclokit.view import palette
@@ -121,7 +121,7 @@ def _number(value: float, decimals: int = 3) -> str:
 
 def _pairs(points: ArrayLike) -> str:
     """Points as text, to a thousandth of a mm, or a hundredth in a picture too large to show that."""
-    xy = motion.vectors("points", points) * [1, -1]
+    xy = vectors("points", points) * [1, -1]
     if xy.ndim != 2 or not len(xy):
         raise ValueError(f"points has the shape {xy.shape}, but must be (n, 2): give x and y of one point or more.")
     rounded = np.round(xy, 2 if np.abs(xy).max() > 10 else 3) + 0.0

@@ -14,12 +14,14 @@ import sys
 
 import numpy as np
 import pytest
+from playwright.sync_api import expect
 
 from cyclokit import Drive
 from cyclokit.course.reader.folder import notebooks
 from cyclokit.geometry import motion, sweep
 from cyclokit.machine.reducer import Reducer
 from cyclokit.view import stage
+from tests.view.conftest import WAIT
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 LESSON = notebooks() / "lessons" / "00_start_here.ipynb"
@@ -811,5 +813,4 @@ def test_a_lesson_exported_as_a_page_plays_with_the_network_cut(open_page, tmp_p
     assert stages.count() == page.locator("figure[data-live] svg").count() > 0
     stages.first.scroll_into_view_if_needed()
     before = stages.first.locator("output").inner_text()
-    page.wait_for_timeout(500)
-    assert stages.first.locator("output").inner_text() != before
+    expect(stages.first.locator("output")).not_to_have_text(before, timeout=WAIT)

@@ -17,6 +17,7 @@ from urllib.parse import urlsplit
 
 import nbformat
 import pytest
+from playwright.sync_api import expect
 
 from cyclokit import Drive
 from cyclokit.course.reader.folder import notebooks
@@ -124,8 +125,7 @@ def test_lesson_0_as_a_reader_goes_through_it(lab, visit):
         page.wait_for_timeout(100)
     turning.scroll_into_view_if_needed()
     before = turning.locator("output").inner_text()
-    page.wait_for_timeout(500)
-    assert turning.locator("output").inner_text() != before
+    expect(turning.locator("output")).not_to_have_text(before, timeout=WAIT)
 
     copy = lab.folder / "lessons" / "00_start_here.ipynb"
     before = copy.stat().st_mtime_ns

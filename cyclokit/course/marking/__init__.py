@@ -1,1 +1,49 @@
-"""A class: numbers dealt, answers handed in as data, marks. Nothing that comes from a student is ever run."""
+"""A class: numbers dealt, answers handed in as data, marks. Nothing that comes from a student is ever run.
+
+- `collect.CantRead`: A hand-in that can't be read; the message says why
+- `collect.HandedIn`: What was read from a notebook: the data, what is to be remarked
+- `collect.notebooks`: Every file below a folder, in the order of their names: its place
+- `collect.read`: What a notebook hands in
+- `deal.Dealt`: A sheet to be dealt: its tasks, its file's name, the blank notebook
+- `deal.deal`: Deal sheets to the students of a roster; dealing again adds what is missing and changes nobody's word
+- `deal.read_roster`: The students, every one with an id that a folder can have
+- `deal.sheet_of`: A sheet by its number, its name or its file of tasks, with the blank notebook that belongs to it
+- `forget.forget`: Delete what the course has of a student
+- `judge.Result`: What came of an answer
+- `judge.judge`: What comes of the answer to one task
+- `judge.outline_question`: The question of an outline, which follows from the numbers in the ledger; nothing is drawn
+- `ledger.keep`: The folder of what is kept; refuses one where nothing was dealt
+- `ledger.make_keep`: Make the folder of what is kept if it isn't there, and return the course's secret, made once
+- `ledger.word`: A student's word for a sheet
+- `ledger.row`: What the ledger has of a student's sheet
+- `ledger.task_row`: What the ledger has of a task: the numbers
+- `ledger.given`: A reader's numbers, as the ledger has them
+- `ledger.Ledger`: The rows of a course by their words; a row is read when it is asked for
+- `ledger.students`: The other columns of the roster for each student's id, in the roster's order
+- `ledger.save_students`: Write the students' ids and other columns
+- `mark.Earned`: What a task earned: marks (None until a person has read it), and how that came about
+- `mark.Marked`: A student's sheet: its row in the ledger with corrections, the attempt that counts
+- `mark.mark`: Judge what was handed in, and write marks, replies, a class page and what is to be looked at
+- `mark.judged`: Every hand-in judged, one after the other; of none more is kept than what came of it
+- `pages.changes`: Who gains or loses what and why, against the marks table that is there; nothing if there is none
+- `pages.counted`: How much there is, in a line without names
+- `pages.write`: Write all of it
+- `pages.reply`: What a student is told: what was read, right or which slip, how the marks arose; never the answer
+- `paper.page`: A page that asks for nothing and runs nothing
+- `paper.write`: Write a page for each student and sheet into the student's folder, and a key into what is kept
+- `reasons.Reason`: An answer to be read: a code in place of a name, the letter, whether it is right, and the reason
+- `reasons.Read`: What a person gave: marks, a comment; None and "" where the answer wasn't read, or changed since
+- `reasons.code_of`: What stands for a student in the table of a task
+- `reasons.merged`: The rows of a task's table, with what a person has written into them, and what that comes to
+- `reasons.safe`: A student's text on one line, fit for a spreadsheet: it begins no formula
+- `reasons.write`: Write a task's table and its page
+- `settings.make_settings`: Write settings and tables to fill in, where there are none
+- `settings.corrections`: The corrections in the course's settings; refuses by its number one that can't be used
+- `settings.corrected`: A row of the ledger with the corrections that concern it
+- `settings.decisions`: For each place that was decided on, whether it counts
+- `settings.times`: When each place was handed in, as far as that is known
+- `settle.Attempt`: A hand-in that could be read, or why it couldn't; `student` is whose word it has, "" for nobody's
+- `settle.Listed`: What an instructor should look at: a place, whose word it has and for which sheet
+- `settle.owner`: Whose account a place is: the student whose text in the roster it contains, the longest if several do
+- `settle.settle`: Which attempts count
+"""

@@ -224,11 +224,8 @@ def test_after_a_copy_that_failed_half_way_the_next_one_completes_it(source, min
     assert folder.copy_all(mine) == [folder.RENEWED.format(name="lessons/00_start_here.ipynb")]
 
 
-@pytest.mark.parametrize("killed_after", range(8))
-def test_a_copying_killed_half_way_leaves_nothing_that_counts_as_changed(killed_after, source, mine, monkeypatch):
-    """A newer edition is being copied, and after that comes a third: nobody has changed anything."""
-    folder.copy_all(mine)
-    _new_edition(source, "second")
+def _copy_until_killed(mine, killed_after):
+    """Copy everything, and be killed when more files than that would be put in their places."""
     replace, calls = os.replace, []
 
     def killed(*paths):
@@ -237,10 +234,17 @@ def test_a_copying_killed_half_way_leaves_nothing_that_counts_as_changed(killed_
             raise KeyboardInterrupt
         replace(*paths)
 
-    monkeypatch.setattr(files.os, "replace", killed)
-    with suppress(KeyboardInterrupt):
+    with pytest.MonkeyPatch.context() as patch, suppress(KeyboardInterrupt):
+        patch.setattr(files.os, "replace", killed)
         folder.copy_all(mine)
-    monkeypatch.setattr(files.os, "replace", replace)
+
+
+@pytest.mark.parametrize("killed_after", range(8))
+def test_a_copying_killed_half_way_leaves_nothing_that_counts_as_changed(killed_after, source, mine):
+    """A newer edition is being copied, and after that comes a third: nobody has changed anything."""
+    folder.copy_all(mine)
+    _new_edition(source, "second")
+    _copy_until_killed(mine, killed_after)
     _new_edition(source, "third")
     assert {line.split()[0] for line in folder.copy_all(mine)} == {"renewed"}
     assert _files(mine) == _files(source)
@@ -448,24 +452,13 @@ def test_a_memory_that_somebody_else_wrote_takes_nothing_away(name, source, mine
 
 
 @pytest.mark.parametrize("killed_after", range(3))
-def test_a_renaming_killed_half_way_is_completed_by_the_next(killed_after, source, mine, monkeypatch):
+def test_a_renaming_killed_half_way_is_completed_by_the_next(killed_after, source, mine):
     folder.copy_all(mine)
     old = source / "lessons" / "00b_tools.ipynb"
     old.rename(old.with_stem("00b_your_tools"))
-    calls, replace = [], os.replace
-
-    def killed(*paths):
-        calls.append(paths)
-        if len(calls) > killed_after:
-            raise KeyboardInterrupt
-        replace(*paths)
-
-    monkeypatch.setattr(files.os, "replace", killed)
-    with suppress(KeyboardInterrupt):
-        folder.copy_all(mine)
+    _copy_until_killed(mine, killed_after)
     stand = {path.name for path in (mine / "lessons").glob("00b*")}
     assert stand, "between old and new there is always one"
-    monkeypatch.setattr(files.os, "replace", replace)
     folder.copy_all(mine)
     assert _files(mine) == _files(source)
 

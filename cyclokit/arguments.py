@@ -206,7 +206,13 @@ def finite(name: str, values: ArrayLike) -> Floats:
 
 
 def numbers(name: str, values: ArrayLike) -> Floats:
-    """Real numbers as `finite` takes them, infinite ones and NaN too, where these have a meaning."""
+    """Real numbers as `finite` takes them, infinite ones and NaN too, where these have a meaning.
+
+    Examples
+    --------
+    >>> numbers("bound", [1.0, float("inf")]).tolist()
+    [1.0, inf]
+    """
     return _as_floats(name, values)[1]
 
 

@@ -76,7 +76,15 @@ class Design:
 
     @property
     def peak(self) -> float:
-        """Greatest pin force over a crank turn by `sharing.ideal`, in those of the formula, 4 T/(e Zc N) a disc."""
+        """Greatest pin force over a crank turn by `sharing.ideal`, in those of the formula, 4 T/(e Zc N) a disc.
+
+        Examples
+        --------
+        >>> from cyclokit import Drive
+        >>> design = Design(Reducer(Drive(20, 42.0, 5.0, 1.4)), 95.8, "demand")
+        >>> round(design.peak, 3)
+        0.998
+        """
         drive, discs = self.reducer.drive, self.reducer.discs
         crank = 2 * np.pi * np.arange(CRANKS) / CRANKS
         actual = sharing.ideal(self.reducer, 1.0, crank).peak

@@ -70,6 +70,13 @@ def strengths(reducer: Reducer, safety: float) -> Strengths:
     -------
     Strengths
         The lower ends of what materials and ratings are known to bear.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> borne = strengths(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2.0)
+    >>> round(borne.pin_force), round(borne.bearing_force)  # N
+    (245, 315)
     """
     checked_kind("reducer", reducer, Reducer)
     safety = checked_number("safety", safety, 1, GREATEST_SIZE)
@@ -105,6 +112,14 @@ def torque(borne: Strengths, plain: space.Lengths, worst: ArrayLike) -> Floats:
     -------
     ndarray
         Torque [N mm], 0 where there is no web.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> plain = space.lengths(machine)
+    >>> round(float(torque(strengths(machine, 2.0), plain, worst_contact(plain))))  # N mm
+    1466
     """
     checked_kind("borne", borne, Strengths)
     checked_kind("plain", plain, space.Lengths)
@@ -142,6 +157,13 @@ def at_most(several: Sequence[Strengths], plain: space.Lengths) -> Floats:
     ndarray
         Torque [N mm]: the contact is looked at where the force is greatest only, and the output circle is taken as
         large as the root circle.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> bool(at_most([strengths(machine, 2.0)], space.lengths(machine)) >= of(machine, 2.0))
+    True
     """
     checked_kind("plain", plain, space.Lengths)
     several = _all_strengths(several)
@@ -159,7 +181,16 @@ def at_most(several: Sequence[Strengths], plain: space.Lengths) -> Floats:
 
 
 def together(several: Sequence[Strengths], kind: np.ndarray) -> Strengths:
-    """Strengths of candidates, each of one of several kinds by its number, as arrays."""
+    """Strengths of candidates, each of one of several kinds by its number, as arrays.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> both = together([strengths(machine, 1.0), strengths(machine, 2.0)], np.array([0, 1, 1]))
+    >>> [round(force) for force in both.bearing_force]  # N
+    [630, 315, 315]
+    """
     several, numbers = _all_strengths(several), from_zero("kind", kind)
     if not ((numbers < len(several)) & (numbers == np.floor(numbers))).all():
         raise ValueError(f"kind is {shown(kind)}, but must be whole numbers from 0 to {len(several) - 1}: give places.")
@@ -200,6 +231,12 @@ def worst_contact(plain: space.Lengths) -> Floats:
     With u = sqrt(1 + K^2 - 2 K cos(phi)) the share is sin(phi)/u, as in `sharing`, and the centre path's curvature k is
     [(1 + N) u^2 - (N - 1)(1 - K^2)]/(2 Rp u^3); the disc's edge has k/(1 - k r). Derived; the tests differentiate the
     outline. Round the worst of 49 places nearer ones are looked at, and through the worst of these goes a parabola.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> round(float(worst_contact(space.lengths(Reducer(Drive(20, 42.0, 5.0, 1.4))))), 3)  # 1/mm
+    0.549
     """
     checked_kind("plain", plain, space.Lengths)
     value, best = np.zeros(()), np.zeros(())

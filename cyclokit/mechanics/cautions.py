@@ -27,7 +27,17 @@ SOFTENS = {  # deg C
 
 
 def cautions(case: Case) -> tuple[Row, ...]:
-    """Rows of fatigue, creep, sliding and softening; those of plastics only where there are any."""
+    """Rows of fatigue, creep, sliding and softening; those of plastics only where there are any.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> from cyclokit.machine.reducer import Reducer
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> case = Case(machine, 2000.0, 10.0, 1.5, 1000.0, True, {}, None, None, None, None)
+    >>> [row.name for row in cautions(case)]
+    ['fatigue', 'creep', 'heat, softening']
+    """
     checked_kind("case", case, Case)
     return tuple(row for make in (_tired, _creeps, _rubs, _warms) for row in make(case))
 

@@ -33,6 +33,25 @@ class Corner:
         The forces, for 360 crank angles of a turn.
     which : int
         0 for the least moduli of the materials, 1 for the greatest.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> worst = corners(machine, 2000.0)[3]  # with gaps, and stiff
+    >>> pin, rod, shaft = rods.ring_pin(machine), rods.output_rod(machine), rods.crank(machine, "plain steel")
+    >>> round(worst.largest_pin_force), round(worst.largest_output_force), round(worst.output_resultant())  # N
+    (31, 57, 31)
+    >>> round(worst.ring_pin_stress(pin)), round(worst.output_rod_stress(rod)), round(worst.crank_stress(shaft, 105.3))
+    (25, 100, 17)
+    >>> [round(stress) for stress in worst.web_stress()], round(worst.contact_pressure())  # MPa
+    ([12, 25], 44)
+    >>> round(worst.eccentric_loads.max()), round(worst.crank_loads(shaft).max())  # N
+    (76, 39)
+    >>> round(worst.pin_sliding(10.0).max()), round(worst.output_sliding(10.0).max())  # N mm/s, crank at 10 rad/s
+    (17, 65)
+    >>> worst.reducer is machine
+    True
     """
 
     shared: sharing.Sharing
@@ -152,13 +171,26 @@ def corners(reducer: Reducer, torque: float) -> tuple[Corner, ...]:
     ------
     TypeError, ValueError
         If an argument is of another kind.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> [round(corner.largest_pin_force) for corner in corners(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2000.0)]  # N
+    [10, 10, 27, 31]
     """
     checked_kind("reducer", reducer, Reducer)
     return tuple(_corners(reducer, checked_number("torque", torque, -GREATEST_SIZE, GREATEST_SIZE)))
 
 
 def parameters(reducer: Reducer, crank: Floats) -> Floats:
-    """Outline parameters where every disc touches every ring pin [rad], shape (n, D, N); see `motion.contacts`."""
+    """Outline parameters where every disc touches every ring pin [rad], shape (n, D, N); see `motion.contacts`.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> parameters(Reducer(Drive(20, 42.0, 5.0, 1.4)), np.array([0.0])).shape
+    (1, 2, 20)
+    """
     checked_kind("reducer", reducer, Reducer)
     pins, drive = np.arange(reducer.drive.pins), reducer.drive
     angle = motion.disc_poses(drive, crank, reducer.discs).angle
@@ -166,7 +198,13 @@ def parameters(reducer: Reducer, crank: Floats) -> Floats:
 
 
 def steady(loads: Floats) -> float:
-    """Of loads over a turn, shape (n, k), the steady one that tires the most tired of k bearings as much [N]."""
+    """Of loads over a turn, shape (n, k), the steady one that tires the most tired of k bearings as much [N].
+
+    Examples
+    --------
+    >>> round(steady(np.array([[100.0, 10.0], [200.0, 10.0]])), 1)  # N
+    165.1
+    """
     each = from_zero("loads", loads)
     if each.ndim != 2 or not each.size:
         raise ValueError(

@@ -32,6 +32,16 @@ class Rod:
         As `pins.bend` takes it.
     start, end : ndarray
         Where each disc's load begins and ends [mm from the first support], shape (D,).
+
+    Examples
+    --------
+    >>> rod = Rod(3.0, 12.0, "plain steel", "both ends", np.array([4.0]), np.array([8.0]))
+    >>> round(rod.area, 3), round(rod.section_modulus, 3), rod.strength  # mm^2, mm^3, MPa
+    (7.069, 2.651, (400.0, 850.0))
+    >>> round(float(rod.compliance(208e3)[0]) * 1e6)  # nm/N
+    41
+    >>> round(float(rod.unit_moments().max()), 2), round(float(rod.unit_shears().max()), 2)  # N mm, N
+    (2.5, 0.5)
     """
 
     diameter: float
@@ -110,7 +120,15 @@ def ring_pin(reducer: Reducer, support: str | None = None) -> Rod:
 
 
 def output_rod(reducer: Reducer) -> Rod:
-    """An output rod, or a solid output roller, which is then made as rollers are."""
+    """An output rod, or a solid output roller, which is then made as rollers are.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> rod = output_rod(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    >>> rod.diameter, rod.support
+    (3.0, 'one end')
+    """
     checked_kind("reducer", reducer, Reducer)
     material = reducer.roller_material if solid_output(reducer) else reducer.rod_material
     diameter = 2 * reducer.output_rod_radius
@@ -131,6 +149,13 @@ def crank(reducer: Reducer, material: str) -> Rod:
     -------
     Rod
         The shaft, loaded over the eccentric bearings' width.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> shaft = crank(Reducer(Drive(20, 42.0, 5.0, 1.4)), "plain steel")
+    >>> shaft.diameter, shaft.support  # mm
+    (5.0, 'both ends')
     """
     checked_kind("reducer", reducer, Reducer)
     checked_choice("material", material, tuple(MATERIALS))
@@ -142,14 +167,28 @@ def crank(reducer: Reducer, material: str) -> Rod:
 
 
 def pin_contact_length(reducer: Reducer) -> float:
-    """Length along which a disc touches a ring pin [mm]: its thickness, or the ring bearing's width if that is less."""
+    """Length along which a disc touches a ring pin [mm]: its thickness, or the ring bearing's width if that is less.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> pin_contact_length(Reducer(Drive(20, 42.0, 5.0, 1.4)))  # mm
+    4.0
+    """
     checked_kind("reducer", reducer, Reducer)
     bearing = reducer.ring_bearing
     return min(reducer.disc_thickness, bearing.width) if bearing else reducer.disc_thickness
 
 
 def solid_output(reducer: Reducer) -> bool:
-    """Whether output rollers are solid, one piece with their rods."""
+    """Whether output rollers are solid, one piece with their rods.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> solid_output(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    False
+    """
     checked_kind("reducer", reducer, Reducer)
     return reducer.output_rod_radius >= reducer.output_roller_radius
 

@@ -83,6 +83,13 @@ def output_stiffness(reducer: Reducer, torque: float) -> Floats:
     ------
     TypeError, ValueError
         If an argument is of another kind, or the torque is 0.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> soft, stiff = output_stiffness(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2000.0)
+    >>> soft.round().tolist(), stiff.round().tolist()  # N/mm, of either disc
+    ([[3764.0], [1600.0]], [[5383.0], [1969.0]])
     """
     checked_kind("reducer", reducer, Reducer)
     force = _size(torque) * 4 / (reducer.output_rollers * reducer.output_circle_radius * reducer.discs)
@@ -116,6 +123,11 @@ def flattening(
     F (1 - nu^2)/(pi L E) times 2 ln(4 R/b) - 1 for the round and 2 ln(2 R/b) - nu/(1 - nu) for the deep body:
     K. L. Johnson, Contact Mechanics, ch. 5, from memory; the tests integrate the strains. b is taken as no wider than
     R, beyond which neither holds.
+
+    Examples
+    --------
+    >>> print(f"{flattening(100.0, 4.0, 0.1, 5.0, 208e3, 'roller'):.6f}")  # mm
+    0.000308
     """
     checked_choice("side", side, SIDES)
     radius = positive("radius", radius)

@@ -18,7 +18,26 @@ LISTS_DIFFER = (1.0, 1.5)  # what a maker's rating may be of the cautious one: f
 
 @dataclass(frozen=True, eq=False)
 class Case:
-    """What is judged, read with care: the arguments of `verdict.judge`, and what several rows ask for."""
+    """What is judged, read with care: the arguments of `verdict.judge`, and what several rows ask for.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> case = Case(machine, 2000.0, 10.0, 1.5, 1000.0, True, {}, None, None, None, None)
+    >>> len(case.corners), case.ring_pin.diameter, sorted(case.stressed)
+    (4, 3.0, ['output rods', 'ring pins', 'web between hole and root'])
+    >>> low, high = case.over(lambda corner: corner.largest_pin_force)
+    >>> low < high
+    True
+    >>> 0 < case.efficiency.forward[0] < 1
+    True
+    >>> case.row("ring pins", (10.0, 20.0), (100.0, 200.0), "MPa").safety
+    (5.0, 20.0)
+    >>> rated = case.ratings_of(machine.eccentric_bearing)
+    >>> [row.name for row in case.bearing_rows("eccentric bearing", rated, 10.0, (10.0, 20.0), (30.0, 40.0))]
+    ['eccentric bearing, life', 'eccentric bearing, at rest']
+    """
 
     reducer: Reducer
     torque: float
@@ -107,7 +126,14 @@ class Case:
 
 
 def disc_strength(reducer: Reducer) -> Band | None:
-    """Strength of the disc as it is printed [MPa]; None where no source says."""
+    """Strength of the disc as it is printed [MPa]; None where no source says.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> disc_strength(Reducer(Drive(20, 42.0, 5.0, 1.4)))  # MPa
+    (30.0, 56.0)
+    """
     checked_kind("reducer", reducer, Reducer)
     try:
         return reducer.disc_strength

@@ -26,6 +26,12 @@ class Row:
         Of both.
     asked : float
         The safety asked for.
+
+    Examples
+    --------
+    >>> row = Row("ring pins", "stress", "thicker rods", (10.0, 20.0), (30.0, 60.0), "MPa", 1.5)
+    >>> row.safety, row.ok, row.answer
+    ((1.5, 6.0), True, 'holds')
     """
 
     name: str
@@ -70,6 +76,13 @@ class Verdict:
         The safety asked for.
     rows : tuple of Row
         The rows; what a machine doesn't have, such as bearings as rollers, has none.
+
+    Examples
+    --------
+    >>> row = Row("ring pins", "stress", "thicker rods", (10.0, 20.0), (30.0, 60.0), "MPa", 1.5)
+    >>> verdict = Verdict(2000.0, 10.0, 1.5, (row,))
+    >>> verdict.holds, verdict.first.name
+    (True, 'ring pins')
     """
 
     torque: float

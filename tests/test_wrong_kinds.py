@@ -70,6 +70,8 @@ NOT_CALLED |= {"view.nbval.pytest_configure"}
 NOT_CALLED |= {"course.reader.lab.link", "course.reader.typed.typed"}
 # It refuses a folder that is there, as after the first call: tests/making/test_files.py tries its arguments.
 NOT_CALLED |= {"making.files.write"}
+# It writes all lessons each time, which takes a minute here: tests/course/reader/test_pages.py tries its folder.
+NOT_CALLED |= {"course.reader.pages.write_all"}
 NOT_CALLED |= {"texts.in_table"}  # what it is given was made by this package
 # What is only repeated in a message, and the bounds that this package itself gives to what reads for it.
 OURS = {"name", "remedy", "least", "most", "allowed", "kind", "rate"}

@@ -118,7 +118,7 @@ class Verdict:
         return "\n".join([*lines, self._goes_first, *CAUTIONS])
 
     def _repr_html_(self) -> str:
-        rows = "".join(
+        rows = "\n".join(
             f"<tr><th scope='row' style='text-align:left'>{in_html(row.name)}</th>"
             + "".join(
                 f"<td style='text-align:left'>{in_html(cell)}</td>"

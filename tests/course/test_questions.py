@@ -10,6 +10,11 @@ The right values are recomputed here from what is printed elsewhere, or another 
 - A wheel round a wheel that stands turns 1 + R/r times, inside it 1 - R/r: Willis equation (from memory).
 - Reduction ratio of a drive with N pins, N - 1 lobes and the ring held: N - 1 (Willis equation, any handbook of
   machine theory, from memory).
+- Pressure of two cylinders: A. P. Boresi and R. J. Schmidt, Advanced Mechanics of Materials, 6th ed., p. 621 prints
+  1445 MPa (recomputed: 1447.037).
+- Bearing life 6208, C 29.1 kN, P 2.5 kN, 900 rpm: about 29 000 h, NSK rolling bearings catalogue, example 1
+  (recomputed: 29 205).
+- Section moduli of a square and a round: J. M. Gere, Mechanics of Materials.
 """
 
 import itertools
@@ -70,6 +75,12 @@ def _couple(mass, eccentricity, apart):
     )
 
 
+def _pressed_as_printed(line_force, curvature, stiffness):
+    """Peak pressure, by proportion from a printed example: it goes with the root of each."""
+    printed = 24_100 / 20, 1 / 20, 200e3 / (2 * (1 - 0.29**2))
+    return 1447.037 * math.sqrt(line_force / printed[0] * curvature / printed[1] * stiffness / printed[2])
+
+
 NUMBERS = {name: question for name, question in QUESTIONS.items() if isinstance(question, NumberQuestion)}
 CHOICES = {name: question for name, question in QUESTIONS.items() if isinstance(question, ChoiceQuestion)}
 SLIPS = [(name, slip) for name, question in NUMBERS.items() for slip in question.slips]
@@ -103,11 +114,16 @@ EXPECTED = {
     "6b": 40 / 15,  # ring held: Willis
     "6c": _couple(30, 1.5, 8),  # derived: places cross forces, added up
     "6d": 360 / 15 / 2,  # half a crank turn, half a lobe pitch: Willis
+    "8a": 3273539.545,  # derived: formula and unit-load integral agree
+    "8b": 6 * 30 * 10 / (3 * math.pi / 16 * 4**3),  # Gere: a square's 6 M/a^3, its section modulus 3 pi/16 of that
+    "8c": _pressed_as_printed(25 / 5, 1 / 4 - 1 / 10, 1 / (0.91 / 208e3 + 0.84 / 2500)),
+    "8d": 29_205 * (1600 / 250 / (29.1 / 2.5)) ** 3 * 900 / (300 * 16 / 15),  # NSK's example, scaled; Willis
 }
 LETTERS = {
     "0a": "b",  # with the ring held, the output turns against the input: Willis
     "5g": "a",  # 12 pins on 40 mm, e 3, r 2 is sound: derived
     "6e": "b",  # 6 has no more factors of 2 than 20; holes a quarter lobe pitch from a root: derived
+    "8e": "c",  # not known is not safe, and no row fails: our own rule
 }
 
 

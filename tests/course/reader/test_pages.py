@@ -186,3 +186,9 @@ def test_what_is_no_notebook_is_refused(tmp_path):
 
 def test_a_page_has_the_name_of_its_lesson():
     assert "<title>Circles that roll</title>" in pages.page(notebooks() / "lessons" / "01_circles_that_roll.ipynb")
+
+
+@pytest.mark.parametrize("folder", [None, 5, "", b"pages"])
+def test_a_folder_of_another_kind_is_refused_before_a_page_is_made(folder):
+    with pytest.raises((TypeError, ValueError), match="folder"):
+        pages.write_all(folder)

@@ -26,14 +26,25 @@ def pen_on_arm(fixed_radius: float, rolling_radius: float, arm: float) -> Panel:
     fixed_radius, rolling_radius : float
         Radii [mm].
     arm : float
-        Distance of the drawing point from the rolling circle's centre to begin with [mm], at most twice that radius.
+        Distance of the drawing point from the rolling circle's centre to begin with [mm].
 
     Returns
     -------
     Panel
         Its arm goes from a tenth of the rolling circle's radius to twice that.
+
+    Raises
+    ------
+    ValueError
+        If a length is not above zero, or the arm beyond the slider's ends.
     """
     fixed, radius = checked_length("fixed_radius", fixed_radius), checked_length("rolling_radius", rolling_radius)
+    arm = checked_length("arm", arm)
+    if not radius / 10 <= arm <= 2 * radius:
+        raise ValueError(
+            f"arm is {arm:g} mm, but must be from a tenth of rolling_radius, {radius / 10:g} mm, to twice that radius, "
+            f"{2 * radius:g} mm: choose an arm in between."
+        )
     step = 10.0 ** (math.floor(math.log10(radius)) - 1)
     sliders = {"arm": Slider("arm [mm]", arm, radius / 10, 2 * radius, step)}
     return Panel(sliders, partial(_shown, fixed=fixed, radius=radius), LAYERS)

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cyclokit.geometry import motion
-from cyclokit.signatures import read
+from cyclokit.signatures import Length, read
 from cyclokit.texts import in_html
 from cyclokit.view import palette
 
@@ -129,7 +129,7 @@ def _pairs(points: ArrayLike) -> str:
 
 
 @read
-def arc(radius: float, rate: float, angle: float, style: str, every: float = 2 * math.pi) -> str:
+def arc(radius: float, rate: float, angle: float, style: str, every: Length = 2 * math.pi) -> str:
     """How far something has turned that turns by `rate` an angle [rad]: an arc about (0, 0), from +x on.
 
     It begins anew each time it has turned by `every` [rad], once round at most.

@@ -34,7 +34,7 @@ def test_the_arm_goes_from_short_to_twice_the_radius(panel):
         panel.move({"arm": arm})
     with pytest.raises(ValueError, match="must be from 1 to 20"):
         panel.move({"arm": 20.1})
-    with pytest.raises(ValueError, match=r"arm \[mm\] is 25"):
+    with pytest.raises(ValueError, match="arm is 25 mm.*rolling_radius"):
         rolling_panel.pen_on_arm(30.0, 10.0, 25.0)
     with pytest.raises(ValueError, match="fixed_radius"):
         rolling_panel.pen_on_arm(0.0, 10.0, 5.0)

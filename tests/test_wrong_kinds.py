@@ -368,6 +368,9 @@ SPECIAL = {
     "view.stage.turning_reducer": {"load": "clockwise", "crank": 0.3, "forces": None, "touched": None, "chart": ()},
     "view.stage.loaded_reducer": {"crank": 0.3, "on": 0, "torque": 2000.0, "show": ("rollers",)},
     "view.stage.turning_cut": {"crank": 0.3, "chart": ()},
+    "view.stage.one_roller": {"crank": 0.3, "show": ("roller",)},
+    "view.stage.rolling_on_line": {"show": ("circle",)},
+    "view.stage.rolling_on_circle": {"show": ("circle",)},
     "view.svg.number": {"value": 5.0},
 }
 

@@ -231,6 +231,7 @@ class Panel(anywidget.AnyWidget):
         inside = "".join(
             f'<{tags.get(name, "div")} data-panel="{name}" style="margin:0">{part}</{tags.get(name, "div").split()[0]}>'
             for name, part in parts.items()
+            if part or name != "map"  # of a panel without a map no empty figure
         )
         return (
             f'<section class="cyclokit-panel-frame" data-cyclokit-panel="{self._name}"><style>{STYLE}</style>'

@@ -36,6 +36,7 @@ const STAGE_STYLE = `${ground(".cyclokit-stage")}
 .cyclokit-stage figcaption { flex: 1 1 100%; }
 .cyclokit-stage .note { margin: 0 0 .5em; }
 .cyclokit-stage[data-theme="dark"] svg text { fill: var(--ink); stroke: var(--page); }
+.cyclokit-stage svg [stroke="#ffffff"] { stroke: var(--page); }
 @media print { .cyclokit-stage .row, .cyclokit-stage [role="status"] { display: none; } }`;
 
 const within = (value, whole) => ((value % whole) + whole) % whole;
@@ -61,10 +62,14 @@ function read(text) {
   });
   const trails = all("[data-trail]").map((element) => (
     { element, points: element.dataset.trail.split(" "), shown: 0 }));
-  const arcs = all("[data-arc]").map((element) => ({ element, arc: element.dataset.arc.split(" ").map(Number) }));
+  const layerOf = (element) => element.closest("[data-layer]").dataset.layer;
+  const arcs = all("[data-arc]").map((element) => (
+    { element, layer: layerOf(element), at: arcOf(element.dataset.arc.split(" ").map(Number)) }));
+  const runs = all("[data-run]").map((element) => (
+    { element, layer: layerOf(element), at: runOf(Number(element.dataset.run)) }));
   const disc = parts.find((part) => part.element.dataset.part === "disc");
   const world = svg.querySelector("[data-world]");
-  return { svg, facts, parts, pins, trails, arcs, disc, world, layers: all("[data-layer]") };
+  return { svg, facts, parts, pins, trails, grown: [...arcs, ...runs], disc, world, layers: all("[data-layer]") };
 }
 
 function pose([orbit, rate, spin, drift, up], degrees) {
@@ -81,21 +86,24 @@ const moved = ({ x, y, spin }) => `translate(${x.toFixed(4)} ${(-y).toFixed(4)})
 const held = ({ x, y, spin }) => `rotate(${spin.toFixed(4)}) translate(${(-x).toFixed(4)} ${y.toFixed(4)})`;
 
 /** An arc from +x on, as far as something has turned that turns at a rate; the same as `arc` in svg.py. */
-function arcOf([radius, rate], degrees) {
-  const turned = (rate * degrees) % 360;
+const arcOf = ([radius, rate, every]) => (degrees) => {
+  const turned = (rate * degrees) % every;
   const [x, y] = [radius * Math.cos(turned * DEGREE), -radius * Math.sin(turned * DEGREE)];
   const [large, way] = [Math.abs(turned) > 180 ? 1 : 0, turned < 0 ? 1 : 0];
   return `M${radius},0A${radius} ${radius} 0 ${large} ${way} ${x.toFixed(3)},${y.toFixed(3)}`;
-}
+};
+
+/** The way that a circle has rolled since it began its turn; the same as `run` in svg.py. */
+const runOf = (radius) => (degrees) => `M0,0H${(-radius * (degrees % 360) * DEGREE).toFixed(3)}`;
 
 /** What a table of pin 0 over one crank turn says of a pin that comes `late` (a share of a turn). */
 const looked = (table, degrees, late) => table[within(Math.round((degrees / 360 - late) * table.length), table.length)];
 
 function carry(picture, degrees, frame, shown, load) {
-  const { facts, world, parts, pins, trails, arcs, disc } = picture;
+  const { facts, world, parts, pins, trails, grown, disc } = picture;
   for (const { element, move } of parts) element.setAttribute("transform", moved(pose(move, degrees)));
   world.setAttribute("transform", frame === "disc" && disc ? held(pose(disc.move, degrees)) : "");
-  if (shown.has("turns")) for (const { element, arc } of arcs) element.setAttribute("d", arcOf(arc, degrees));
+  for (const { element, layer, at } of grown) if (shown.has(layer)) element.setAttribute("d", at(degrees));
   const tell = {};
   const count = (name, yes) => { tell[name] = (tell[name] ?? 0) + (yes ? 1 : 0); return yes ? "visible" : "hidden"; };
   for (const { element, base, late, layer } of pins) {

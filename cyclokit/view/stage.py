@@ -22,12 +22,12 @@ from cyclokit.signatures import FARTHEST, Place, read
 from cyclokit.texts import shown
 from cyclokit.view import chart as charts
 from cyclokit.view import forces as loads
-from cyclokit.view import pages, reducer_scene, rolling_scene, saved, scene, svg
+from cyclokit.view import milling_scene, pages, reducer_scene, rolling_scene, saved, scene, svg
 from cyclokit.view.pins import LOADS, View
 
 FAR = 1e9  # mm: as good as at no end
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "turns", "angles")
-ROLLING = ("circle", "curve", "angles")
+ROLLING = ("circle", "curve", "equal arcs", "hinge", "letters", "angles")
 FRAMES = ("ring", "disc")
 SCRIPT = pages.script("stage.js")
 PAGE = """<!doctype html>
@@ -359,6 +359,35 @@ def turning_cut(
     return _over(looking, chart, lambda names: charts.of_cut(cut, names, view.angle))
 
 
+@read
+def one_roller(drive: Drive, show: Iterable[str], crank: float = 0.0, frame: str = "disc") -> Stage:
+    """One roller of a drive as the disc sees it, and what it leaves of a round blank as it goes round.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its trochoid ratio must not be exactly 1.
+    show : iterable of str
+        Layers to begin with, of those in `milling_scene.SENTENCES`.
+    crank : float
+        Crank angle to begin with [rad].
+    frame : str
+        "ring" or "disc": which of them is held.
+
+    Returns
+    -------
+    Stage
+        It plays through one turn of the disc, in which the roller goes round it once.
+
+    Raises
+    ------
+    ValueError
+        If a layer's name is unknown.
+    """
+    view = seen(crank, show, frame)
+    return _staged(milling_scene.one_roller(drive, view), view)
+
+
 def _over(staged: Stage, chart: Iterable[str], drawn: Callable[[Any], charts.Chart]) -> Stage:
     """A stage over a chart of the curves that were asked for, if any were."""
     names = tuple(chart) if isinstance(chart, Iterable) and not isinstance(chart, str) else chart
@@ -372,7 +401,8 @@ def _lens(drive: Drive, pin: int | None, reach: float) -> dict[str, float] | Non
     return {"pin": checked_count("lens", pin, 0, drive.pins - 1), "pins": drive.pins, "reach": round(reach, 6)}
 
 
-def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:
+@read
+def rolling_on_line(rolling_radius: float, arches: int = 2, show: Iterable[str] = ROLLING) -> Stage:
     """A circle rolling along a line, and the cycloid that a point on its edge draws.
 
     Parameters
@@ -381,17 +411,20 @@ def rolling_on_line(rolling_radius: float, arches: int = 2) -> Stage:
         Radius of the circle [mm].
     arches : int
         How many turns the circle makes.
+    show : iterable of str
+        Layers to begin with.
 
     Returns
     -------
     Stage
         Its angle is the circle's own turn.
     """
-    view = seen(0.0, ROLLING)
+    view = seen(0.0, show)
     return _staged(rolling_scene.on_line(rolling_radius, arches, view), view)
 
 
-def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) -> Stage:
+@read
+def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float, show: Iterable[str] = ROLLING) -> Stage:
     """A circle rolling round a fixed one, and the curve that a point fixed to it draws.
 
     Parameters
@@ -400,11 +433,13 @@ def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float) ->
         Radii [mm].
     arm : float
         Distance of the drawing point from the rolling circle's centre [mm].
+    show : iterable of str
+        Layers to begin with.
 
     Returns
     -------
     Stage
         Its angle is how far the rolling circle's centre has gone round.
     """
-    view = seen(0.0, ROLLING)
+    view = seen(0.0, show)
     return _staged(rolling_scene.on_circle(fixed_radius, rolling_radius, arm, view), view)

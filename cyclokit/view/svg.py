@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from cyclokit.geometry.polygons import vectors
-from cyclokit.signatures import read
+from cyclokit.signatures import Length, read
 from cyclokit.texts import in_html
 from cyclokit.view import palette
 
@@ -129,13 +129,23 @@ def _pairs(points: ArrayLike) -> str:
 
 
 @read
-def arc(radius: float, rate: float, angle: float, style: str) -> str:
-    """How far something has turned that turns by `rate` an angle [rad]: an arc about (0, 0), from +x on."""
-    turned = math.fmod(rate * angle, 2 * math.pi)
+def arc(radius: float, rate: float, angle: float, style: str, every: Length = 2 * math.pi) -> str:
+    """How far something has turned that turns by `rate` an angle [rad]: an arc about (0, 0), from +x on.
+
+    It begins anew each time it has turned by `every` [rad], once round at most.
+    """
+    turned = math.fmod(rate * angle, every)
     way = f"A{_number(radius)} {_number(radius)} 0 {int(abs(turned) > math.pi)} {int(turned < 0)}"
     end = _pair(radius * math.cos(turned), radius * math.sin(turned))
-    told = f'data-arc="{_number(radius)} {round(rate, 9) + 0.0!r}"'
+    told = f'data-arc="{_number(radius)} {round(rate, 9) + 0.0!r} {_number(math.degrees(every), 6)}"'
     return f'<path {told} d="M{_number(radius)},0{way} {end}" fill="none" {style}/>'
+
+
+@read
+def run(radius: float, angle: float, style: str) -> str:
+    """The way that a circle has rolled since it began its turn: a straight line back along x from where it is."""
+    length = _number(-radius * math.fmod(angle, 2 * math.pi))
+    return f'<path data-run="{_number(radius)}" d="M0,0H{length}" fill="none" {style}/>'
 
 
 @read

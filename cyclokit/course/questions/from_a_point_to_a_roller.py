@@ -2,11 +2,62 @@
 
 import math
 
-from cyclokit.course.answers.guesses import Guess
+from cyclokit.course.answers.guesses import Guess, GuessedNumber, GuessedWord
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
+from cyclokit.course.questions.drives import STORY
 from cyclokit.drive import Drive
 
-GUESSES: dict[str, Guess] = {}
+SHORTER = 2 * math.pi * STORY.roller_radius  # by which the outline is shorter than the centre path
+GUESSES: dict[str, Guess] = {
+    "2-way": GuessedWord(
+        right="counter-clockwise",
+        looks={
+            "clockwise": "That is how the disc turns in the workshop. Who sits on it sees the pins go the other way.",
+        },
+        told="The disc goes back, so the pins go forwards round it.",
+    ),
+    "2-turns": GuessedNumber(
+        right=STORY.lobes,
+        unit="turns",
+        tolerance=0,
+        look="Each turn of the crank brings the pin one lobe further.",
+        slips=(
+            Slip(STORY.pins, "Seen from the disc the crank turns so often, right. In the workshop it is one less: 19."),
+            Slip(1.0, "In one turn of the crank the pin dips into one root and comes out again. It takes 19 of them."),
+        ),
+        told="One lobe for each turn of the crank.",
+    ),
+    "2-sunk": GuessedWord(
+        right="sunk",
+        looks={
+            "touching": "Its centre would be on the edge, right. But a roller has room around its centre.",
+            "gap": "There must be room for a roller, right. But the path runs through its centre.",
+        },
+        told="The path runs through the roller's centre, and half of it lies inside.",
+    ),
+    "2-place": GuessedWord(
+        right="flank",
+        looks={
+            "root": "Near, but at the deepest place the path runs straight across. See below.",
+            "tip": "There the path runs straight across: both directions are one. See below.",
+        },
+        told="At root and tip the path runs straight across, and both directions are one.",
+    ),
+    "2-shorter": GuessedNumber(
+        right=SHORTER,
+        unit="mm",
+        tolerance=0.02,
+        look="The lobes don't matter at all. See below.",
+        slips=(
+            Slip(STORY.roller_radius, "So far inside it lies. Going round a circle that much smaller saves 31.42 mm."),
+            Slip(
+                2 * STORY.roller_radius,
+                "So much narrower it is. Going round a circle that much narrower saves 31.42 mm.",
+            ),
+        ),
+        told="As if both were circles: the lobes don't matter at all.",
+    ),
+}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "2a": NumberQuestion(
         right=Drive(14, 40.0, 4.0, 1.0).lobes,

@@ -141,7 +141,6 @@ NOT_YET = {  # lessons whose guesses are still to be folded
     "02_from_a_point_to_a_roller",
     "03_one_lobe_fewer",
     "04_how_the_motion_goes",
-    "06_getting_the_motion_out",
 }
 
 

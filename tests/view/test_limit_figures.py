@@ -103,7 +103,7 @@ def test_a_drive_without_a_tail_is_refused(drive):
 
 
 def test_where_there_is_no_direction_and_no_roller_nothing_is_drawn():
-    with pytest.raises(ValueError, match="t is 0.0, but must be where the path has a direction"):
+    with pytest.raises(ValueError, match=r"t is 0\.0, but must be where the path has a direction"):
         limit_figures.turning_tangent(Drive(20, 42.0, 5.0, 2.1), 0.0)
     with pytest.raises(ValueError, match="radii is empty"):
         limit_figures.side_by_side(STORY, ())

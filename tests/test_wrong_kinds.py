@@ -331,6 +331,10 @@ SPECIAL = {
     "uncertainty.coverage_factor": {"degrees_of_freedom": 16, "level": 0.95},
     "uncertainty.rounded": {"unit": "mm", "uncertainty": 0.1},
     "view.forces.moving": {"crank": 0.3},
+    "view.clearance_panel.ahead": {"reducer": Reducer(STORY, discs=1)},
+    "view.limit_figures.turning_tangent": {"t": 0.1, "step": 0.05},
+    "view.limit_figures.side_by_side": {"radii": (5.0, 7.0)},
+    "view.limit_figures.tail": {"drive": replace(STORY, pins=20, eccentricity=2.0)},
     "view.load_figures.pressure_along": {
         "angle": [0.1, 0.2],
         "force": [1.0, 2.0],

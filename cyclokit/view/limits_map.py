@@ -158,6 +158,48 @@ def of_ring(
 
 
 @read
+def way_out(drive: Drive) -> tuple[str, Floats]:
+    """The limit that lies nearest to a sound drive on its map, and the nearest place on it.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its pins and pin circle stay.
+
+    Returns
+    -------
+    tuple
+        The limit's name in `limits.check`, and roller radius and eccentricity at the nearest place [mm], shape (2,).
+
+    Raises
+    ------
+    ValueError
+        If the drive is not sound.
+
+    Examples
+    --------
+    >>> name, place = way_out(Drive(20, 42.0, 5.0, 1.4))
+    >>> name, place.round(2).tolist()
+    ('undercut', [5.05, 1.81])
+    """
+    if not limits.check(drive).sound:
+        raise ValueError(f"drive is {drive!r}, but must be sound, on the inner side of all limits: choose another.")
+    here = np.array([drive.roller_radius, drive.eccentricity])
+    shown = of_ring(drive.pins, drive.pin_circle_radius)
+    nearest = {line.name: _nearest(line.points, here) for line in shown.lines if line.physical}
+    name = min(nearest, key=lambda name: float(np.hypot(*(nearest[name] - here))))
+    return name, nearest[name]
+
+
+def _nearest(points: Floats, here: Floats) -> Floats:
+    """The place on a line through points that lies nearest, all (., 2)."""
+    steps = np.diff(points, axis=0)
+    along = np.clip(((here - points[:-1]) * steps).sum(axis=1) / (steps**2).sum(axis=1), 0.0, 1.0)
+    places = points[:-1] + along[:, None] * steps
+    return np.asarray(places[np.argmin(((places - here) ** 2).sum(axis=1))])
+
+
+@read
 def picture(
     drives: Mapping[str, Drive],
     *,

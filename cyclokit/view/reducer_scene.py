@@ -31,6 +31,7 @@ SENTENCES = {
     "disc": "The disc (blue) is carried round by the crank.",
     "second disc": "The second disc (grey, dashed) runs {share} ahead of the first.",
     "third disc": "The third disc (purple, dotted) runs another third ahead.",
+    "bearings": "A bearing (grey ring) between eccentric and disc lets the disc turn as slowly as it likes.",
     "output": "Output rollers (orange, filled) stand in the holes and turn with the plate that carries them.",
     "crank": "The crank (green) carries an eccentric (dashed circle) for each disc; its knob can be dragged.",
     "marked lobe": "A mark (thick blue line) on one lobe shows how the disc turns.",
@@ -137,7 +138,7 @@ def _discs(reducer: Reducer, move: Move, angle: float, unit: float) -> list[str]
         outline = _turned(_outline(reducer, edge, offsets[k], k, unit), -ahead[k])
         marks = layer("witness marks", _turned(_witness(reducer, placing, unit), -ahead[k]))
         lobe = layer("marked lobe", svg.mark(drive.root_circle_radius, drive.lobes, unit)) if k == 0 else ""
-        moving = part(DISCS[k], move, outline + lobe + marks, angle)
+        moving = part(DISCS[k], move, outline + layer("bearings", _bearing(reducer, unit)) + lobe + marks, angle)
         drawn.append(layer(DISCS[k], _turned(moving, ahead[k])))
     return drawn
 
@@ -150,6 +151,13 @@ def _outline(reducer: Reducer, edge: str, offset: float, disc: int, unit: float)
     holes = "".join(_round_cut(x, y, reducer.hole_radius) for x, y in _at_rollers(reducer, -offset))
     bore = _round_cut(0, 0, reducer.bore_radius)
     return _turned(f'<path d="{edge}{holes}{bore}" {style}/>', offset)
+
+
+def _bearing(reducer: Reducer, unit: float) -> str:
+    """What lies between an eccentric and its disc, seen along the axis."""
+    bore = reducer.eccentric_bearing.bore_diameter / 2
+    ring = _round_cut(0, 0, reducer.bore_radius) + _round_cut(0, 0, bore)
+    return f'<path d="{ring}" {fill(GREY, 0.35)} fill-rule="evenodd" {stroke(GREY, 0.3 * unit)}/>'
 
 
 def _output_rollers(reducer: Reducer, unit: float) -> str:

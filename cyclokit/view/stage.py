@@ -264,7 +264,8 @@ def turning_reducer(
         If a layer's or a curve's name is unknown, there is no such disc, or forces are not a row of numbers from 0 up.
     """
     discs = reducer_scene.DISCS[: reducer.discs]
-    view = seen(crank, ("rollers", *discs, "output", "crank", "angles") if show is None else show, frame, load)
+    layers = ("rollers", *discs, "bearings", "output", "crank", "angles") if show is None else show
+    view = seen(crank, layers, frame, load)
     forces = None if forces is None else finite("forces", forces)
     staged = _staged(reducer_scene.turning(reducer, view, touched, forces), view, playing)
     return _over(staged, chart, lambda names: charts.of_drive(reducer.drive, names, view.angle, forces, output=True))
@@ -291,7 +292,7 @@ def loaded_reducer(
     on : int
         Number of the disc whose forces are shown at first, from 0; those of the others are layers too.
     show : iterable of str, optional
-        Other layers to begin with; without it rollers, that disc, output, crank and angles.
+        Other layers to begin with; without it rollers, that disc, bearings, output, crank and angles.
     crank : float
         Crank angle to begin with [rad].
     frame : str
@@ -311,7 +312,7 @@ def loaded_reducer(
     """
     checked_kind("reducer", reducer, Reducer)
     on = checked_count("on", on, 0, reducer.discs - 1)
-    others = ("rollers", loads.DISCS[on], "output", "crank", "angles") if show is None else show
+    others = ("rollers", loads.DISCS[on], "bearings", "output", "crank", "angles") if show is None else show
     view = seen(crank, (*others, loads.NAMES[on]), frame)
     drawn = reducer_scene.turning(reducer, view, loads=loads.moving(reducer, torque, view.angle, on))
     return replace(_staged(drawn, view, playing), loaded=True)

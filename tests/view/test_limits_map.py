@@ -8,7 +8,7 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from matplotlib.colors import to_hex
 
@@ -217,3 +217,25 @@ def test_the_loop_line_is_where_the_trochoid_ratio_is_one():
     (loop,) = (line for line in possible.of_ring(20, 42.0).lines if line.name == "loop")
     assert loop.points[:, 1] == pytest.approx([2.1, 2.1], rel=1e-15)
     assert math.isclose(Drive(20, 42.0, 5.0, 2.1).trochoid_ratio, 1.0)
+
+
+@given(st.integers(5, 40), st.floats(0.05, 0.95), st.floats(0.1, 0.95))
+@settings(max_examples=60, deadline=None)
+def test_no_way_out_is_shorter_than_the_one_that_is_told(pins, roller, share):
+    radius = roller * float(limits.half_pin_distance(pins, 40.0))
+    drive = Drive(pins, 40.0, radius, share * float(limits.greatest_eccentricity(pins, 40.0, radius)))
+    name, place = possible.way_out(drive)
+    here = np.array([drive.roller_radius, drive.eccentricity])
+    far = float(np.hypot(*(place - here)))
+    for angle in np.linspace(-np.pi / 2, np.pi, 120):  # to the axes there is no limit
+        step = np.array([math.cos(angle), math.sin(angle)])
+        inside = here + 0.998 * far * step  # the map's line is a polygon
+        if (inside > 0.01).all():
+            assert limits.sound(pins, 40.0, *inside)
+    beyond = here + 1.002 * (place - here) + 1e-4 * (place - here) / far
+    assert not limits.check(Drive(pins, 40.0, *beyond))[name].ok
+
+
+def test_there_is_no_way_out_of_where_one_is_not():
+    with pytest.raises(ValueError, match="must be sound"):
+        possible.way_out(Drive(20, 42.0, 5.0, 2.0))

@@ -2,8 +2,9 @@
 
 import math
 
-from cyclokit.course.answers.guesses import Guess
+from cyclokit.course.answers.guesses import Guess, GuessedNumber, GuessedWord
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
+from cyclokit.course.questions.drives import STORY
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits
 
@@ -11,7 +12,115 @@ FLAT = Drive(pins=13, pin_circle_radius=40.0, roller_radius=4.0, eccentricity=1.
 FLANK_OF_FLAT = 40 * math.sqrt(27 * (1 - FLAT.trochoid_ratio**2) * 12 / 14**3)  # mm; not its least
 LEAST_OF_FLAT = float(limits.least_convex_radius(13, 40.0, 1.1))  # mm
 
-GUESSES: dict[str, Guess] = {}
+RING = STORY.pins, STORY.pin_circle_radius
+WIDEST = float(limits.least_convex_radius(*RING, STORY.eccentricity))  # mm
+SIDE_BY_SIDE = float(limits.half_pin_distance(*RING))  # mm
+LOOPS_FROM = STORY.pin_circle_radius / STORY.pins  # mm
+DEEPEST = float(limits.greatest_eccentricity(*RING, STORY.roller_radius))  # mm
+MOST = float(limits.greatest_eccentricity(16, 45.0, 6.5))  # mm: of the first design
+
+GUESSES: dict[str, Guess] = {
+    "5-loop": GuessedNumber(
+        right=LOOPS_FROM,
+        unit="mm",
+        tolerance=0.05,
+        look="There the pitch point has come out to the pins.",
+        slips=(
+            Slip(STORY.roller_radius, "Right that there is an end; it comes sooner. Rollers of no width have no say."),
+            Slip(STORY.pin_circle_radius, "Right that there is an end; long before, the pitch point reaches the pins."),
+        ),
+        told="There the pitch point has come out to the pins.",
+    ),
+    "5-bend": GuessedWord(
+        right="flank",
+        looks={
+            "tip": "It looks so, and for flatter lobes it is right. The story's are deeper: there it is the flank, "
+            "by a little."
+        },
+        told="By a little; for flatter lobes it would be the tip.",
+    ),
+    "5-widest": GuessedNumber(
+        right=WIDEST,
+        unit="mm",
+        tolerance=0.08,
+        look="That is the radius of the path's tightest bend.",
+        slips=(
+            Slip(STORY.roller_radius, "So wide they are, and the edge follows. There is more room: look below."),
+            Slip(2 * WIDEST, "That is the bend's width across. Its radius is asked for."),
+        ),
+        told="That is the radius of the path's tightest bend.",
+    ),
+    "5-undercut": GuessedWord(
+        right="b",
+        looks={
+            "a": "Right of a disc that is cut along the formula's edge. This one was made by turning, and it turns.",
+            "c": "Right that it turns, at its ratio. But count the rollers that touch it, below.",
+        },
+        told="It was made by turning, so it turns; but see how many rollers touch.",
+    ),
+    "5-bug": GuessedWord(
+        right="flat",
+        looks={
+            "deep": "Right that the lobes' depth decides. For deep ones the flank is the tightest place, as it says.",
+            "many": "The number of pins has a say in where it begins; what decides is how flat the lobes are.",
+            "few": "The number of pins has a say in where it begins; what decides is how flat the lobes are.",
+        },
+        told="There the tip is the tightest place, and the program speaks of one that the lobe hasn't got.",
+    ),
+    "5-promise": GuessedWord(
+        right="less",
+        looks={"more": "That would be the worse bug. It finds a place that no lobe has, and that bends more tightly."},
+        told="It finds a place that no lobe has, and that bends more tightly than any that is there.",
+    ),
+    "5-side": GuessedNumber(
+        right=SIDE_BY_SIDE,
+        unit="mm",
+        tolerance=0.03,
+        look="It is half of what lies straight between two neighbouring pins.",
+        slips=(Slip(2 * SIDE_BY_SIDE, "That is how far apart the pins are: two radii have to share it."),),
+        told="Half of what lies straight between two neighbouring pins.",
+    ),
+    "5-first": GuessedWord(
+        right="undercut",
+        looks={
+            "loops": "Right that a larger eccentricity ends in loops. The rollers are in the way before.",
+            "rollers": "The pins don't move when the eccentricity grows, so rollers that fit go on fitting.",
+        },
+        told="Loops would come later, and rollers that fit side by side go on fitting.",
+    ),
+    "5-first-mm": GuessedNumber(
+        right=DEEPEST,
+        unit="mm",
+        tolerance=0.05,
+        look="There the path bends as tightly as the rollers.",
+        slips=(
+            Slip(LOOPS_FROM, "There loops would begin. With these rollers undercut comes before."),
+            Slip(DEEPEST - STORY.eccentricity, "So much is left from where the story stands. Where do you arrive?"),
+        ),
+        told="There the path bends as tightly as the rollers.",
+    ),
+    "5-design": GuessedNumber(
+        right=0.6 * MOST,
+        unit="mm",
+        tolerance=0.25,
+        look="Neither all that undercut leaves, nor so little that the lobes are flat.",
+        slips=(
+            Slip(MOST, "That is just where undercut begins: right as an end, with no room left."),
+            Slip(45 / 16, "That is where loops begin. Undercut comes before."),
+            Slip(6.5, "That is the rule of thumb's end. Undercut comes long before."),
+        ),
+        told="Neither all that undercut leaves, nor so little that the lobes are flat.",
+    ),
+    "5-rule": GuessedWord(
+        right="c",
+        looks={
+            "a": "Half of it: it turns sound drives away. It lets unsound ones pass as well.",
+            "b": "Half of it: it lets unsound drives pass. It turns sound ones away as well.",
+            "d": "For many drives it happens to say what is so. Look for one where it doesn't.",
+        },
+        told="One drive is enough to refute each half.",
+    ),
+}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "5a": NumberQuestion(
         right=45 / 15,
@@ -69,6 +178,13 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
         looks={
             "a": 'How high is the shaded region at its right-hand edge? Lesson 5, "The map".',
             "c": 'Which line of the map is that, and does it end the shaded region? Lesson 5, "The map".',
+        },
+    ),
+    "5h": ChoiceQuestion(
+        right="a",
+        looks={
+            "b": 'By what was this disc made, and as what did it move? Lesson 5, "What undercut really does".',
+            "c": 'Has a lobe gone, or a piece of each flank? Lesson 5, "What undercut really does".',
         },
     ),
     "5f": NumberQuestion(

@@ -2,11 +2,62 @@
 
 import math
 
-from cyclokit.course.answers.guesses import Guess
+from cyclokit.course.answers.guesses import Guess, GuessedNumber, GuessedWord
 from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
+from cyclokit.course.questions.drives import STORY
 from cyclokit.drive import Drive
 
-GUESSES: dict[str, Guess] = {}
+ROLLER_ACROSS = 2 * STORY.roller_radius  # mm: the story's output rollers are like those on its ring
+GUESSES: dict[str, Guess] = {
+    "6-hole": GuessedNumber(
+        right=ROLLER_ACROSS + 2 * STORY.eccentricity,
+        unit="mm",
+        tolerance=0.02,
+        look="Its middle goes round the roller's with the eccentricity as radius, so room is needed on both sides.",
+        slips=(
+            Slip(
+                ROLLER_ACROSS + STORY.eccentricity,
+                "The eccentricity is the right thing to add, but it is one of a radius: it is needed on both sides.",
+            ),
+            Slip(ROLLER_ACROSS, "That is the roller itself: nothing could wobble round it."),
+            Slip(ROLLER_ACROSS + 4 * STORY.eccentricity, "It never jams; and there is twice the room that is needed."),
+        ),
+        told="The eccentricity on both sides of the roller.",
+    ),
+    "6-ahead": GuessedWord(
+        right="nothing",
+        looks={
+            "degrees": "In a universal joint it would be so. Here several rollers hold at once, and leave nothing.",
+            "hundredths": "With clearance it is so. Without it several rollers hold at once, and leave nothing.",
+        },
+        told="Not nearly nothing, but nothing: several rollers hold at once.",
+    ),
+    "6-left": GuessedWord(
+        right="something",
+        looks={"nothing": "The forces do cancel. But they don't lie in one plane: look at the picture below."},
+        told="The forces cancel, but they lie in two planes.",
+    ),
+    "6-third": GuessedWord(
+        right="no",
+        looks={"yes": "Three forces cancel too, and lie in three planes: what is left is even larger."},
+        told="Three planes make it even larger.",
+    ),
+    "6-four": GuessedWord(
+        right="yes",
+        looks={"no": "A turn by some holes moves the lobes by quarters, and two quarters are the half that is needed."},
+        told="Turned by two holes.",
+    ),
+    "6-five": GuessedWord(
+        right="no",
+        looks={"yes": "A turn by some holes moves the lobes by fifths, and no number of fifths is a half."},
+        told="Fifths never make a half.",
+    ),
+    "6-six": GuessedWord(
+        right="yes",
+        looks={"no": "A turn by some holes moves the lobes by sixths, and three sixths are the half that is needed."},
+        told="Turned by three holes: to the roller opposite.",
+    ),
+}
 QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
     "6a": NumberQuestion(
         right=13 + 2 * 1.8,

@@ -1,0 +1,110 @@
+"""What shakes a reducer: its discs cut open along the axis, the plane and the force of each, and the couple."""
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.patches import FancyArrowPatch, Polygon
+
+from cyclokit.arguments import Floats
+from cyclokit.machine.reducer import Reducer
+from cyclokit.signatures import read
+from cyclokit.view import cut, figures, palette
+from cyclokit.view.section import PARTS
+
+NAMED = {"disc": "disc", "second disc": "second disc", "third disc": "third disc", "eccentric": "eccentric",
+         "bearing on the eccentric": "bearing", "crank": "crank"}  # fmt: skip
+HIGH = 0.5  # of the pin circle radius: how far off the axis the picture reaches
+WIDE = 1.75  # times as wide as high
+HEIGHTS = {"disc": 0.92, "bearing on the eccentric": 0.45, "eccentric": 0.2, "crank": -0.35}  # of names, in its half
+LONG = 0.33  # the same: the arrow of a disc whose eccentricity lies in the picture's plane
+# What the library says to a reader.
+ALT = (
+    "The discs cut open along the axis, near it: crank, eccentrics, and on each a bearing (hatched) that carries its "
+    "disc. A dashed line marks each disc's middle plane, an arrow the force with which it pulls outwards. {said}"
+)
+SAID = {
+    1: "With one disc the force is alone.",
+    2: "The two forces are opposite and lie in two planes, a apart: a bent arrow shows the way in which they tilt all.",
+    3: "Only the part of each force that lies in the picture's plane is drawn.",
+}
+
+
+@read
+def words(reducer: Reducer) -> str:
+    """What `couple` shows, in words."""
+    return ALT.format(said=SAID[reducer.discs])
+
+
+@read
+def couple(reducer: Reducer) -> Axes:
+    """The cut near the axis, with each disc's middle plane and force, and the couple of two.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer; its first disc is carried upwards.
+
+    Returns
+    -------
+    Axes
+        For `figures.show` with `words(reducer)`.
+    """
+    high, middles = HIGH * reducer.drive.pin_circle_radius, cut.middles(reducer)
+    offs = cut.offsets(reducer)[:, 0]
+    ax = figures.plane("along the axis [mm]", "off the axis [mm]")
+    _faces(reducer, ax, high)
+    ax.axhline(0, color=figures.INK, lw=0.8, ls="-.")
+    long = LONG * reducer.drive.pin_circle_radius / reducer.drive.eccentricity
+    for place, off in zip(middles, offs, strict=True):
+        ax.plot([place, place], [-0.95 * high, 0.95 * high], color=figures.WORDS, lw=1.2, ls="--", gid="plane")
+        look = {"arrowstyle": "-|>", "color": palette.FORCE.light, "lw": 3, "shrinkA": 0, "shrinkB": 0}
+        ax.annotate("", (place, off + long * off), (place, off), arrowprops=look)
+        _say(ax, "force", (place, off + long * off), (12 if place == middles[-1] else -52, -4), palette.FORCE.light)
+    if reducer.discs == 2:
+        _couple(ax, middles, high)
+    width = WIDE * high
+    ax.set(xlim=(float(middles.mean()) - width, float(middles.mean()) + width), ylim=(-high, high))
+    ax.set_aspect("equal", adjustable="box")
+    return ax
+
+
+def _faces(reducer: Reducer, ax: Axes, high: float) -> None:
+    """What the cut leaves of discs, bearings, eccentrics and crank, each part named once."""
+    middle, named = float(cut.middles(reducer).mean()), set()
+    for part, corners in cut.faces(reducer):
+        if part not in NAMED:
+            continue
+        paint, hatch = PARTS[part]
+        ax.add_patch(Polygon(corners, facecolor=(paint.light, palette.FILLED), edgecolor=paint.light, lw=0.8, gid=part))
+        if part.startswith("bearing"):
+            ax.add_patch(Polygon(corners, facecolor="none", edgecolor=paint.light, lw=0, hatch=hatch))
+        below = part in ("second disc", "third disc")
+        place = np.array([corners[:, 0].mean(), np.clip(corners[:, 1], -0.9 * high, 0.9 * high).mean()])
+        if part == "crank":
+            place = corners[1] - [0.1 * high, 0.0]
+        if part not in named and (part == "crank" or (place[1] < 0) == below):
+            named.add(part)
+            left = place[0] <= middle
+            at = (middle + (-0.6 if left else 0.52) * WIDE * high, HEIGHTS.get(part, -0.75) * high)
+            look = {"arrowstyle": "-", "color": figures.WORDS, "lw": 0.8}
+            ax.annotate(NAMED[part], tuple(place), at, color=figures.WORDS, size=12, va="center",
+                        ha="right" if left else "left", arrowprops=look)  # fmt: skip
+            ax.plot(*place, ".", color=figures.WORDS, markersize=4)
+
+
+def _couple(ax: Axes, middles: Floats, high: float) -> None:
+    """The distance between the planes, and a bent arrow for the way in which two opposite forces tilt."""
+    one, other = (float(place) for place in middles)
+    look = {"arrowstyle": "<->", "color": figures.WORDS, "lw": 1.2, "shrinkA": 0, "shrinkB": 0}
+    ax.annotate("", (other, -0.88 * high), (one, -0.88 * high), arrowprops=look)
+    _say(ax, "a", ((one + other) / 2, -0.88 * high), (-4, 4), figures.WORDS)
+    reach = 0.62 * high
+    bent = FancyArrowPatch(
+        (other + 0.5 * reach, reach * 1.3), (other + 1.3 * reach, 0.25 * reach), connectionstyle="arc3,rad=-0.35",
+        arrowstyle="-|>", mutation_scale=18, lw=2.5, color=palette.CENTRE_PATH.light,
+    )  # fmt: skip
+    ax.add_patch(bent)
+    _say(ax, "couple", (other + 1.2 * reach, 0.95 * reach), (0, 4), palette.CENTRE_PATH.light)
+
+
+def _say(ax: Axes, said: str, at: tuple[float, float], beside: tuple[float, float], colour: str) -> None:
+    ax.annotate(said, at, xytext=beside, textcoords="offset points", color=colour, size=12, weight="bold")

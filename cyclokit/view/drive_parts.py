@@ -85,7 +85,8 @@ def velocity_arrows(drive: Drive, unit: float) -> str:
             head = [tip - back * (1 + 0.5j), tip, tip - back * (1 - 0.5j)]
             arrows += f"M{svg.pair(tail.real, tail.imag)}L{svg.pair(tip.real, tip.imag)}"
             arrows += f"M{'L'.join(svg.pair(end.real, end.imag) for end in head)}"
-    return f'<path d="{arrows}" fill="none" {stroke(GREY, 0.6 * unit)}/>'
+    still = svg.circle(pitch, 0, 1.3 * unit, f'fill="{VERMILION}"')
+    return f'<path d="{arrows}" fill="none" {stroke(GREY, 0.6 * unit)}/>{still}'
 
 
 @read

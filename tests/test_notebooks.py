@@ -136,10 +136,6 @@ def test_a_lesson_has_the_parts_that_every_lesson_has(path):
 # guesses that stay guesses
 
 FOLDED = "jp-MarkdownHeadingCollapsed"  # JupyterLab's own key: a section whose heading has it opens folded
-NOT_YET = {  # lessons whose guesses are still to be folded
-    "03_one_lobe_fewer",
-    "04_how_the_motion_goes",
-}
 
 
 def _level(cell):
@@ -162,14 +158,7 @@ def _answered(cell):
     return re.findall(r'^answer_guess\("([\w-]+)", (my_guess\w*)\)$', cell.source, flags=re.MULTILINE)
 
 
-REWORKED = [path for path in LESSONS if path.stem not in NOT_YET]
-
-
-def test_the_form_of_folds_is_asked_of_lessons_that_are_there():
-    assert {path.stem for path in LESSONS} >= NOT_YET
-
-
-@pytest.mark.parametrize("path", REWORKED, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_under_every_guess_the_working_out_is_folded(path):
     guesses = list(_guesses(nbformat.read(path, as_version=4).cells))
     assert guesses
@@ -184,7 +173,7 @@ def test_under_every_guess_the_working_out_is_folded(path):
         assert [name for _, name in _answered(fold[1])] == re.findall(r"my_guess\w*", last.source)
 
 
-@pytest.mark.parametrize("path", REWORKED, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_nothing_else_is_folded_and_no_link_leads_into_a_fold(path):
     cells = nbformat.read(path, as_version=4).cells
     folds = [fold for _, fold in _guesses(cells)]
@@ -200,7 +189,7 @@ def test_nothing_else_is_folded_and_no_link_leads_into_a_fold(path):
             assert _level(cell), cell.source
 
 
-@pytest.mark.parametrize("path", REWORKED, ids=lambda path: path.stem)
+@pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_every_guess_is_answered_by_the_page_and_no_output_gives_it_away(path):
     number = re.match(r"0*(\d+[a-z]?)_", path.stem)[1]
     cells = nbformat.read(path, as_version=4).cells

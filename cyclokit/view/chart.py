@@ -12,10 +12,11 @@ import numpy as np
 
 from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_number, finite
 from cyclokit.drive import Drive
-from cyclokit.geometry import speeds, sweep
+from cyclokit.geometry import milled, speeds, sweep
 from cyclokit.signatures import FARTHEST, read
 from cyclokit.texts import in_html, shown
 from cyclokit.view import pages, palette, svg
+from cyclokit.view.pins import gap_facts
 from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, stroke
 
 # name of a curve -> words over its strip, its short name, unit, decimals, colour, dashes
@@ -24,6 +25,7 @@ CURVES = {
     "output angle": ("output, since this crank turn began [°]", "output", "°", 2, VERMILION, (6, 2)),
     "sliding": ("disc's edge past pin 0, crank at 1 rad/s [mm/s]", "edge past pin 0", " mm/s", 3, VERMILION, (9, 3)),
     "force": ("force of pin 0 on the disc [N]", "force of pin 0", " N", 1, PURPLE, (3, 3)),
+    "gap": ("gap between roller 0 and the disc [mm]", "gap at roller 0", " mm", 2, PURPLE, ()),
 }
 SEEN = {
     "disc angle": "the disc's angle, a straight line from 0 to {last} degrees",
@@ -31,6 +33,7 @@ SEEN = {
     "sliding": "the speed at which the disc's edge passes pin 0, the one at the right, counter-clockwise above zero, "
     "with the crank at 1 rad/s: from {least} to {most} mm/s",
     "force": "the force of pin 0, the one at the right, on the disc: from {least} to {most} N",
+    "gap": "the gap between the disc and roller 0, the one at the right: from {least} to {most} mm",
 }
 WORDS = "A chart over one crank turn, ring held. It shows {curves}. Its cursor (upright line) goes with the crank."
 DEGREES = np.linspace(0.0, 360.0, 181)  # straight lines between: within 0.001 mm/s of the story's sliding
@@ -89,7 +92,7 @@ def of_drive(
     "A chart over one crank turn, ring held. It shows the disc's angle, "
     """
     checked_kind("drive", drive, Drive)
-    missing = {"output angle": not output, "sliding": output, "force": forces is None}
+    missing = {"output angle": not output, "sliding": output, "force": forces is None, "gap": True}
     names = _chosen(chart, tuple(name for name in CURVES if not missing.get(name)))
     return _at({name: _curve(drive, name, forces) for name in names}, angle)
 
@@ -102,7 +105,7 @@ def of_cut(cut: sweep.Cut, chart: Iterable[str], angle: float) -> Chart:
     cut : Cut
         From `sweep.cut`.
     chart : iterable of str
-        Which curves: "disc angle".
+        Which curves: "disc angle", "gap" of roller 0; all gaps are drawn on a scale of two eccentricities.
     angle : float
         Crank angle of the cursor [rad].
 
@@ -117,8 +120,8 @@ def of_cut(cut: sweep.Cut, chart: Iterable[str], angle: float) -> Chart:
         If a curve's name is unknown, or there is none.
     """
     checked_kind("cut", cut, sweep.Cut)
-    rate = float(sweep.disc_angle(cut.drive, 1.0, cut.lobes))
-    return _at({name: rate * DEGREES for name in _chosen(chart, ("disc angle",))}, angle)
+    names = _chosen(chart, ("disc angle", "gap"))
+    return _at({name: _cut_curve(cut, name) for name in names}, angle, {"gap": 2 * cut.drive.eccentricity})
 
 
 def _chosen(chart: Iterable[str], offered: tuple[str, ...]) -> tuple[str, ...]:
@@ -131,9 +134,17 @@ def _chosen(chart: Iterable[str], offered: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(checked_choice("chart", name, offered) for name in names)
 
 
-def _at(curves: dict[str, Floats], angle: float) -> Chart:
-    """Curves with the cursor at a crank angle [rad]."""
-    return _drawn(curves, math.degrees(checked_number("angle", angle, -FARTHEST, FARTHEST)) % 360)
+def _at(curves: dict[str, Floats], angle: float, reaching: dict[str, float] | None = None) -> Chart:
+    """Curves with the cursor at a crank angle [rad]; strips that reach up to a value, however low their curve."""
+    return _drawn(curves, math.degrees(checked_number("angle", angle, -FARTHEST, FARTHEST)) % 360, reaching or {})
+
+
+def _cut_curve(cut: sweep.Cut, name: str) -> Floats:
+    """Values of a cut disc over one crank turn, at DEGREES."""
+    if name == "disc angle":
+        return float(sweep.disc_angle(cut.drive, 1.0, cut.lobes)) * DEGREES
+    gaps = gap_facts(cut.drive, cut.lobes, milled.edge(cut.drive, cut.lobes))["gap"]
+    return np.interp(DEGREES, 360 / len(gaps) * np.arange(len(gaps)), gaps, period=360)
 
 
 def _curve(drive: Drive, name: str, forces: Floats | None) -> Floats:
@@ -149,14 +160,14 @@ def _curve(drive: Drive, name: str, forces: Floats | None) -> Floats:
 
 
 @read
-def _drawn(curves: dict[str, Any], degrees: float) -> Chart:
+def _drawn(curves: dict[str, Any], degrees: float, reaching: dict[str, float]) -> Chart:
     """The picture of curves, as they are at DEGREES."""
     height = len(curves) * (HEAD + STRIP) + FOOT
     body, dots, line, told, said = "", "", "", [], []
     for number, (name, values) in enumerate(curves.items()):
         top = number * (HEAD + STRIP) + HEAD
         words, short, unit, decimals, colour, dashes = CURVES[name]
-        low, high = _span(values)
+        low, high = _span(np.append(values, reaching.get(name, 0.0)))
         slope = -STRIP / (high - low)
         zero = top - slope * high
         body += _frame(words, top, low, high)

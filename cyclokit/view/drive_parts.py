@@ -11,6 +11,9 @@ from cyclokit.signatures import read
 from cyclokit.view import svg
 from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, Move, layer, part, stroke
 
+RINGS = 6  # of velocity arrows round the pitch point
+LONG = 0.22  # of an arrow, as a share of its distance from there
+
 
 @read
 def unit_of(drive: Drive) -> float:
@@ -65,6 +68,23 @@ def turned_so_far(root: float, spin: float, unit: float, angle: float) -> str:
     index = svg.line([(0.66 * root, 0), (0.8 * root, 0)], stroke(GREY, 0.8 * unit))
     crank = svg.arc(0.69 * root, 1.0, angle, stroke(GREEN, 0.8 * unit, (2 * unit, unit)))
     return layer("turns", index + crank + svg.arc(0.77 * root, spin, angle, stroke(BLUE, 1.4 * unit)))
+
+
+@read
+def velocity_arrows(drive: Drive, unit: float) -> str:
+    """Velocities of the disc's points while the crank points along +x: on rings round the pitch point, clockwise."""
+    pitch, within = motion.ring_pitch_radius(drive), drive.root_circle_radius
+    arrows = ""
+    for radius in (pitch + within) / RINGS * np.arange(1, RINGS + 1):
+        ways = np.exp(2j * np.pi / (4 * RINGS) * np.arange(4 * RINGS))
+        for tail in pitch + radius * ways[np.abs(pitch + radius * ways - drive.eccentricity) < within]:
+            tip = tail - LONG * 1j * (tail - pitch)
+            back = min(2.4 * unit, abs(tip - tail) / 2) * (tip - tail) / abs(tip - tail)
+            head = [tip - back * (1 + 0.5j), tip, tip - back * (1 - 0.5j)]
+            arrows += f"M{svg.pair(tail.real, tail.imag)}L{svg.pair(tip.real, tip.imag)}"
+            arrows += f"M{'L'.join(svg.pair(end.real, end.imag) for end in head)}"
+    still = svg.circle(pitch, 0, 1.3 * unit, f'fill="{VERMILION}"')
+    return f'<path d="{arrows}" fill="none" {stroke(GREY, 0.6 * unit)}/>{still}'
 
 
 @read

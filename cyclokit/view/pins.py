@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 
 from cyclokit.arguments import Floats, finite
 from cyclokit.drive import Drive
-from cyclokit.geometry import milled, motion, sweep
+from cyclokit.geometry import milled, motion, speeds, sweep
 from cyclokit.signatures import read
 from cyclokit.view import svg
 
@@ -79,6 +79,21 @@ def gap_facts(drive: Drive, lobes: int, edge: Floats) -> dict[str, Any]:
 
 
 @read
+def rolling_facts(drive: Drive) -> dict[str, Any]:
+    """How pin 0's free roller turns as the crank does, counter-clockwise positive, rolling on the edge without slip.
+
+    "rolls" is how far on an average, as a share of the crank's angle; "rolled" is a table over one crank turn, how far
+    it is ahead of that [degrees].
+    """
+    crank = one_pitch(drive.pins, SAMPLES)
+    rate = of_pin_0(speeds.contact_speeds(drive, crank).roller_rate)  # rad/s at 1 rad/s
+    each, mean = 2 * np.pi / len(rate), float(rate.mean())
+    between = (rate + np.roll(rate, -1)) / 2 - mean  # trapezoids: the rate is smooth and comes back to its start
+    ahead = each * np.concatenate([[0.0], np.cumsum(between)[:-1]])
+    return {"rolls": round(mean, 9), "rolled": rounded(np.degrees(ahead), 2)}
+
+
+@read
 def one_pitch(pins: int, samples: int) -> Floats:
     """Even crank angles over one pin pitch [rad], so many that a whole turn has at least `samples`."""
     each = math.ceil(samples / pins)
@@ -124,6 +139,9 @@ def at_pins(name: str, shape: str, facts: dict[str, Any], style: str, view: View
             more = "" if _of_pin(k, "push") == LOADS[view.load] else ' visibility="hidden"'
         elif name == "gaps":
             more = "" if _of_pin(k, "gap") > facts["closed"] else ' visibility="hidden"'
+        elif name == "roller marks":
+            late = math.degrees(view.angle) - 360 * k / count
+            where += f"rotate({svg.number(-(facts['rolls'] * late + _of_pin(k, 'rolled')))})"
         else:
             where += f"rotate({svg.number(-_of_pin(k, 'normal'))})"
         if name == "normals":

@@ -18,7 +18,7 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import milled, motion, outline, sweep
 from cyclokit.signatures import read
 from cyclokit.view import drive_parts, pages, svg
-from cyclokit.view.pins import View, at_pins, contact_facts, gap_facts, rounded
+from cyclokit.view.pins import View, at_pins, contact_facts, gap_facts, rolling_facts, rounded
 from cyclokit.view.svg import BLUE, GREY, PURPLE, VERMILION, Move, fill, layer, part, stroke
 
 # What the library says to a reader: layer -> what is seen of it. In the order in which the layers are offered.
@@ -37,6 +37,8 @@ SENTENCES = {
     "trail": "The mark leaves a dotted trail.",
     "pushing": "Filled rollers can push against the load on the disc, whose direction a bent arrow shows.",
     "forces": "Arrows at the pins are forces on the disc, the longer the larger.",
+    "roller marks": "A spoke on each roller shows how it turns, rolling on the disc's edge.",
+    "velocities": "Arrows show which way and how fast the disc's points move at this moment.",
     "gaps": "A cross marks every roller that has lost contact.",
     "labels": "Words name the parts.",
     "angles": "",
@@ -105,6 +107,8 @@ def turning(
     facts = angles(drive.pins, spin, drive.ratio) | contact_facts(drive) | {"circle": drive.pin_circle_radius}
     if forces is not None:
         facts |= force_facts(forces)
+    if "roller marks" in view.show:  # its table would burden every page
+        facts |= rolling_facts(drive)
     edge = svg.path(drive_parts.edge_within(drive, unit / (FINE if fine else ROUGH)), closed=True)
     holes, rollers = _output(drive, root, unit)
     pitch_point = svg.circle(0, 0, 1.3 * unit, f'fill="none" {stroke(GREY, 0.6 * unit)}')
@@ -117,6 +121,7 @@ def turning(
         + drive_parts.turned_so_far(root, spin, unit, angle)
         + layer("trail", drive_parts.mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle))
         + at_every_pin(drive, facts, unit, view)
+        + _moments(drive, unit, view)
         + layer("pushing", part("load", Move(e, 1), svg.bent_arrow(0.8 * root, view.load == "clockwise", unit), angle))
         + layer("pitch circles", part("pitch point", Move(e * drive.pins, 1), pitch_point, angle))
         + layer("crank", part("crank", Move(spin=1), svg.crank(e, root, unit), angle))
@@ -288,12 +293,22 @@ def at_every_pin(drive: Drive, facts: dict[str, Any], unit: float, view: View) -
     contact, small = svg.number(-drive.roller_radius), svg.number(0.7 * unit)
     half, long, wide = (svg.number(value) for value in (0.6 * drive.roller_radius, 18 * unit, 2 * unit))
     arrow = f'<path d="M{contact} 0h-{long}m{wide} -{wide}l-{wide} {wide}l{wide} {wide}"'
+    spoke = f'<path d="M0 0H{svg.number(drive.roller_radius)}"'
     return (
-        at_pins("pushing", f'<circle r="{half}"', facts, f'fill="{VERMILION}"', view)
+        (at_pins("roller marks", spoke, facts, stroke(VERMILION, 1.2 * unit), view) if "rolls" in facts else "")
+        + at_pins("pushing", f'<circle r="{half}"', facts, f'fill="{VERMILION}"', view)
         + at_pins("normals", f'<line x1="{contact}"', facts, stroke(GREY, 0.3 * unit), view)
         + at_pins("contacts", f'<circle cx="{contact}" r="{small}"', facts, f'fill="{GREY}"', view)
         + (at_pins("forces", arrow, facts, f'fill="none" {stroke(PURPLE, unit)}', view) if "force" in facts else "")
     )
+
+
+def _moments(drive: Drive, unit: float, view: View) -> str:
+    """Velocities of the disc's points, if asked for: seen from the crank they are always the same."""
+    if "velocities" not in view.show:
+        return ""
+    arrows = drive_parts.velocity_arrows(drive, unit)
+    return layer("velocities", part("velocities", Move(spin=1), arrows, view.angle))
 
 
 def _output(drive: Drive, root: float, unit: float) -> tuple[str, str]:

@@ -113,6 +113,8 @@ function carry(picture, degrees, frame, shown, load) {
       element.setAttribute("visibility", count("can push", at(facts.push) === PUSHES[load]));
     } else if (layer === "gaps") {
       element.setAttribute("visibility", count("lost contact", at(facts.gap) > facts.closed));
+    } else if (layer === "roller marks") {
+      element.setAttribute("transform", `${base}rotate(${-(facts.rolls * (degrees - 360 * late) + at(facts.rolled))})`);
     } else {
       const grown = layer === "forces" ? `scale(${at(facts.force)})` : "";
       element.setAttribute("transform", `${base}rotate(${-at(facts.normal)})${grown}`);

@@ -93,6 +93,11 @@ class Stage:
 
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
+        page, scripts, starts = self.parts()
+        return f'{page}<script type="module">{pages.script("stage.js", *scripts)}\n{starts}</script>'
+
+    def parts(self) -> tuple[str, list[str], str]:
+        """The same without its script: HTML, names of more scripts, and what starts them all."""
         view = self.view
         told = {"crank": view.angle, "show": view.show, "frame": view.frame, "load": view.load, "playing": self.playing}
         state = html.escape(json.dumps(told), quote=True)
@@ -109,8 +114,7 @@ class Stage:
             below = pages.still(self.chart.svg, self.chart.words)
             page += f'<figure data-cyclokit-chart style="margin:0">{below}</figure>'
             scripts, starts = [*scripts, "chart.js"], starts + "playCharts();"
-        page = f"<div>{page}</div>" if scripts else page  # each finds its own stage
-        return f'{page}<script type="module">{pages.script("stage.js", *scripts)}\n{starts}</script>'
+        return f"<div>{page}</div>" if scripts else page, scripts, starts  # each finds its own stage
 
     def _still(self) -> str:
         """All that is seen, as one SVG."""
@@ -345,7 +349,7 @@ def turning_cut(
     lens : int, optional
         Number of the pin whose contact, or gap, a lens shows at first, from 0.
     chart : iterable of str
-        Curves over one crank turn in a chart below: "disc angle".
+        Curves over one crank turn in a chart below: "disc angle", "gap" of roller 0.
 
     Returns
     -------

@@ -1,0 +1,98 @@
+"""Still pictures of contacts as the crank turns: how far one swings on its roller, and which disc pushes a pin."""
+
+import math
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+from matplotlib.axes import Axes
+
+from cyclokit.arguments import checked_count
+from cyclokit.drive import Drive
+from cyclokit.geometry import motion, speeds
+from cyclokit.signatures import read
+from cyclokit.view import figures, palette
+
+MOST_DISCS = 12
+NOTE: dict[str, Any] = {"color": figures.WORDS, "fontsize": 12.0}
+
+
+@read
+def swing(drive: Drive) -> Axes:
+    """One roller and the ring's pitch circle: the contact's two extreme places, where the normal is a tangent.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its trochoid ratio must be below 1, else no tangent reaches the pin.
+
+    Returns
+    -------
+    Axes
+        The angle either side of the line to the ring's centre is arcsin K1.
+    """
+    if drive.trochoid_ratio >= 1:
+        raise ValueError(
+            f"drive has the trochoid ratio {drive.trochoid_ratio:g}, but must be below 1: lower its eccentricity."
+        )
+    pin, roller, pitch = drive.pin_circle_radius, drive.roller_radius, motion.ring_pitch_radius(drive)
+    most = math.asin(drive.trochoid_ratio)
+    ax = figures.circles(np.zeros(2), pitch, "ring's pitch circle", thing="roller")
+    figures.circles(np.array([pin, 0.0]), roller, "roller", ax, thing="line")
+    far = math.sqrt(pin**2 - pitch**2)  # from the pin to where the tangent touches
+    for way in (1, -1):
+        touch = pin - far * math.cos(most), way * far * math.sin(most)
+        ax.plot([0, touch[0], pin], [0, touch[1], 0], color=palette.CRANK.light, linewidth=1.2, linestyle="-.")
+        ax.plot(*touch, "o", color=palette.CRANK.light)
+    around = np.pi + np.linspace(-most, most, 61)
+    ax.plot(pin + roller * np.cos(around), roller * np.sin(around), color=palette.DISC.light, linewidth=5)
+    ax.plot([0, pin], [0, 0], color=figures.INK, linewidth=1, linestyle=":")
+    bow = np.pi + np.linspace(0, -most, 31)
+    ax.plot(pin + 0.45 * pin * np.cos(bow), 0.45 * pin * np.sin(bow), color=figures.INK, linewidth=1)
+    middle = np.pi - most / 2
+    ax.annotate(
+        f"{math.degrees(most):.1f}°", (pin + 0.27 * pin * math.cos(middle), 0.27 * pin * math.sin(middle)),
+        ha="center", va="center", **NOTE,
+    )  # fmt: skip
+    ax.annotate("$eN$", (0.13 * pin, 0.3 * pin), ha="center", **NOTE)
+    ax.annotate("$R_p$", (0.28 * pin, 0.03 * pin), ha="center", **NOTE)
+    return ax
+
+
+@read
+def pushes(drive: Drive, discs: Iterable[int]) -> Axes:
+    """Which of several discs push pin 0 over one crank turn, a bar for each disc and stretch.
+
+    Parameters
+    ----------
+    drive : Drive
+        The drive; its trochoid ratio must not be exactly 1.
+    discs : iterable of int
+        Numbers of discs on one crank, 1 to 12, one group of bars each.
+
+    Returns
+    -------
+    Axes
+        Groups from the top down; a bar where that disc pushes the pin.
+    """
+    groups = tuple(checked_count("discs", each, 1, MOST_DISCS) for each in discs)
+    if not groups:
+        raise ValueError("discs is empty, but must be numbers of discs: give one or more.")
+    degrees = np.linspace(0, 360, 721)
+    ax = figures.plane("crank angle [degrees]", "", equal=False)
+    names, row = [], 0.0
+    for count in groups:
+        pushing = speeds.shared_rollers(drive, np.radians(degrees[:-1] + 0.25), count).pushing[:, :, 0]
+        for disc in range(count):
+            starts = np.flatnonzero(np.diff(np.concatenate([[0], pushing[:, disc], [0]]).astype(int)))
+            spans = [(degrees[a], degrees[b] - degrees[a]) for a, b in starts.reshape(-1, 2)]
+            ax.broken_barh(
+                spans, (row - 0.35, 0.7), facecolors=figures.COLOURS[disc % 5], hatch=("", "//", "..")[disc % 3]
+            )
+            names.append((row, f"disc {disc} of {count}"))
+            row -= 1.0
+        row -= 0.6
+    ax.set_yticks(*zip(*names, strict=True))
+    ax.set_xticks(range(0, 361, 60))
+    ax.grid(True, axis="x")
+    return ax

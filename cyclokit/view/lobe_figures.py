@@ -1,0 +1,235 @@
+"""Still pictures of why one lobe fewer: pins on the lobes at one moment, two arrows that add up, a pin's rounds.
+
+Distances are those of the rollers' centres from the disc's, drawn over the direction in which the pin stands.
+"""
+
+from collections.abc import Iterable, Iterator
+from typing import Any
+
+import numpy as np
+from matplotlib import rc_context
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+
+from cyclokit.arguments import checked_count, checked_kind
+from cyclokit.drive import MOST_PINS, Drive
+from cyclokit.geometry import milled
+from cyclokit.signatures import Place, read
+from cyclokit.view import figures, palette
+
+PINS = palette.ROLLER.light
+WAVE = palette.CENTRE_PATH.light
+NOTE: dict[str, Any] = {"color": figures.WORDS, "fontsize": 12.0}
+_INK = {"color": figures.WORDS, "shrinkA": 0, "shrinkB": 0}
+
+
+@read
+def root_and_tip(drive: Drive) -> Axes:
+    """A drive at crank 0: where its disc lies deepest among the rollers, and what lies opposite."""
+    ax = figures.drive_picture(drive)
+    reach = drive.root_circle_radius
+    for words, x, way in (("root", reach + drive.eccentricity, -1), ("tip", -reach - drive.eccentricity, 1)):
+        ax.annotate(
+            words,
+            (x, 0),
+            (x + way * 0.42 * reach, 0),
+            ha="center",
+            va="center",
+            arrowprops={"arrowstyle": "->"},
+            **NOTE,
+        )
+    x = drive.eccentricity
+    ax.annotate("crank", (x, 0), (0.1 * reach, 0.42 * reach), ha="center", arrowprops={"arrowstyle": "->"}, **NOTE)
+    return ax
+
+
+@read
+def pitches(drive: Drive, lobes: Iterable[int]) -> Axes:
+    """Pins 0 and 1, and for each number of lobes roots 0 and 1 under them, with the way that root 1 has to go.
+
+    Parameters
+    ----------
+    drive : Drive
+        The ring.
+    lobes : iterable of int
+        Numbers of lobes M, one row each.
+
+    Returns
+    -------
+    Axes
+        Rows from the top down; an arrow is the disc's turn while the crank goes on by one pin.
+    """
+    chosen, pitch = _counts(lobes), 360 / drive.pins
+    ax = figures.plane("direction [degrees], counter-clockwise positive", "", equal=False)
+    ax.vlines([0, pitch], -0.6, len(chosen) - 0.2, color=PINS, linestyle="--", linewidth=1.5)
+    for row, each in enumerate(reversed(chosen)):
+        root = 360 / each
+        ax.plot([0, root], [row, row], "v", color=palette.DISC.light, markersize=9)
+        if each != drive.pins:
+            ax.annotate("", (pitch, row), (root, row), arrowprops={"arrowstyle": "-|>", "linewidth": 2, **_INK})
+        ax.annotate(f"{pitch - root:+.2f}°" if root != pitch else "0°", (pitch * 1.15, row), va="center", **NOTE)
+    ax.set_yticks(range(len(chosen)), [f"{each} lobes" for each in reversed(chosen)])
+    for number, at in enumerate((0, pitch)):
+        ax.annotate(f"pin {number}", (at, len(chosen) - 0.35), ha="center", **NOTE)
+    ax.set_xlim(-0.1 * pitch, 1.38 * pitch)
+    ax.set_ylim(-0.6, len(chosen))
+    return ax
+
+
+@read
+def snapshot(drive: Drive, lobes: Iterable[int]) -> Axes:
+    """For each number of lobes: the wave that the disc offers round the ring at crank 0, and where the pins are.
+
+    Parameters
+    ----------
+    drive : Drive
+        Ring and eccentricity.
+    lobes : iterable of int
+        Numbers of lobes M, one strip each.
+
+    Returns
+    -------
+    Axes
+        The last strip: pins at Rp - e cos q, the wave Rp - e cos(M q), to first order in e/Rp.
+    """
+    chosen = _counts(lobes)
+    place, pins = np.linspace(0, 360, 481), 360 / drive.pins * np.arange(drive.pins + 1)
+    for ax, each in _strips(len(chosen), 1.9, chosen):
+        needed, offered = (-drive.eccentricity * np.cos(np.radians(times * pins)) for times in (1, each))
+        ax.plot(place, -drive.eccentricity * np.cos(np.radians(each * place)), color=WAVE, linewidth=0.9)
+        ax.vlines(pins, needed, offered, color=figures.WORDS, linewidth=3.5, zorder=3)
+        ax.plot(pins, needed, "o", color=PINS, markersize=7, zorder=4)
+        ax.set_title(f"{each} lobes, {drive.pins} pins", **NOTE)
+        ax.set_ylabel("from the pin\ncircle [mm]")
+        ax.set_xticks(range(0, 361, 90))
+    ax.set_xlabel("direction of the pin, from the crank [degrees]")
+    return ax
+
+
+@read
+def two_arrows(drive: Drive, lobes: int, pin: Place = 0) -> Axes:
+    """What a disc with so many lobes sees of one pin, as two arrows at three moments, and the path that comes of it.
+
+    Parameters
+    ----------
+    drive : Drive
+        Ring and eccentricity.
+    lobes : int
+        Number of lobes.
+    pin : int
+        Number of the pin, from 0.
+
+    Returns
+    -------
+    Axes
+        The long arrow Rp, and from its end the short one, e long.
+    """
+    pin = checked_count("pin", pin, 0, drive.pins - 1)
+    turn = (lobes - drive.pins) / lobes  # of the disc, for one of the crank
+    start = 2 * np.pi * pin / drive.pins
+    crank = np.linspace(0, 2 * np.pi * lobes, 60 * lobes + 1) / abs(turn * lobes or 1.0)
+    far, near = _arrows(drive, crank, turn, start)
+    ax = figures.curve(_xy(far + near), f"path of pin {pin}", thing="centre path")
+    moments = np.linspace(0, crank[-1] / lobes, 5)[:4]
+    for number, (long, short) in enumerate(zip(*_arrows(drive, moments, turn, start), strict=True)):
+        for tail, tip, colour in ((0j, long, PINS), (long, long + short, palette.CRANK.light)):
+            ax.annotate(
+                "", (tip.real, tip.imag), (tail.real, tail.imag),
+                arrowprops={"arrowstyle": "-|>", "color": colour, "linewidth": 2, "shrinkA": 0, "shrinkB": 0},
+            )  # fmt: skip
+        end = 1.3 * long
+        ax.annotate(f"{number}", (end.real, end.imag), ha="center", va="center", **NOTE)
+    ax.plot(0, 0, "x", color=palette.CRANK.light, markersize=9)
+    return ax
+
+
+@read
+def rounds(drive: Drive, lobes: Iterable[int], until: float = 2 * np.pi / 3) -> Axes:
+    """How far out pin 0 passes in each of its rounds about the disc, and the other pins with it.
+
+    Parameters
+    ----------
+    drive : Drive
+        Ring and eccentricity.
+    lobes : iterable of int
+        Numbers of lobes M, one strip each; none as many as pins.
+    until : float
+        How much of the disc is shown [rad], from direction 0.
+
+    Returns
+    -------
+    Axes
+        The last strip: distance from the pin circle over the direction of the pin's long arrow, each round with its
+        own dashes.
+    """
+    chosen = _counts(lobes)
+    t = np.linspace(0, until, 241)
+    for ax, each in _strips(len(chosen), 1.75, chosen):
+        fewer = drive.pins - each
+        if not fewer:
+            raise ValueError(
+                f"lobes contains {each}, but such a disc doesn't turn, and no pin goes round it: leave it out."
+            )
+        number = abs(fewer) // np.gcd(fewer, drive.pins)  # rounds until the path closes
+        for one in range(number):
+            curve = -drive.eccentricity * np.cos(each * (t + 2 * np.pi * one) / fewer)
+            ax.plot(
+                np.degrees(t), curve, color=figures.COLOURS[one % 5], linestyle=figures.DASHES[one % 5], linewidth=2,
+                label=f"pin 0, round {one + 1}",
+            )  # fmt: skip
+        if number < abs(fewer):
+            curve = -drive.eccentricity * np.cos((each * t - 2 * np.pi) / fewer)
+            ax.plot(np.degrees(t), curve, color=figures.INK, linestyle=figures.DASHES[3], linewidth=2.5, label="pin 1")
+        with rc_context(figures.STYLE):
+            ax.legend(loc="center left", bbox_to_anchor=(1.0, 0.5), frameon=False, fontsize=11)
+        ax.set_title(f"{each} lobes, {drive.pins} pins", **NOTE)
+        ax.set_ylabel("from the pin\ncircle [mm]")
+    ax.set_xlabel("direction of the long arrow [degrees]")
+    return ax
+
+
+@read
+def milled_edges(drives: Iterable[Drive], lobes: Iterable[int]) -> Axes:
+    """How far milled discs reach from their centres, over some lobes; one for each drive and number of lobes."""
+    rings, counts = tuple(drives), _counts(lobes)
+    for one in rings:
+        checked_kind("drives", one, Drive)
+    if len(rings) != len(counts):
+        raise ValueError(f"drives are {len(rings)}, but must be {len(counts)}: give one for each number of lobes.")
+    ax = figures.plane("direction [degrees]", "distance from the centre [mm]", equal=False)
+    for drive, each in zip(rings, counts, strict=True):
+        edge = milled.edge(drive, each) @ [1, 1j]
+        near = edge[np.abs(np.angle(edge)) < np.pi / 7]
+        near = near[np.argsort(np.angle(near))]
+        figures.curve(
+            np.column_stack([np.degrees(np.angle(near)), np.abs(near)]), f"{each} lobes, {drive.eccentricity} mm", ax
+        )
+    return ax
+
+
+def _counts(lobes: Iterable[int]) -> tuple[int, ...]:
+    """Numbers of lobes, at least one."""
+    counts = tuple(checked_count("lobes", each, 1, MOST_PINS) for each in lobes)
+    if not counts:
+        raise ValueError("lobes is empty, but must be numbers of lobes: give one or more.")
+    return counts
+
+
+def _strips(count: int, height: float, each: tuple[int, ...]) -> Iterator[tuple[Axes, int]]:
+    """Axes one under another that share their x axis, each with what is drawn in it."""
+    with rc_context(figures.STYLE):
+        figure = Figure(figsize=(figures.WIDTH, height * count + 0.5), layout="constrained")
+        axes = figure.subplots(count, 1, sharex=True, squeeze=False)[:, 0]
+    for ax in axes:
+        ax.grid(False)  # every line of a grid weighs as much as a curve
+    return zip(axes, each, strict=True)
+
+
+def _arrows(drive: Drive, crank: np.ndarray, turn: float, start: float) -> tuple[np.ndarray, np.ndarray]:
+    """Long and short arrow as complex numbers [mm]: the pin, less the disc's centre, seen from the disc."""
+    back = np.exp(-1j * turn * crank)
+    return drive.pin_circle_radius * np.exp(1j * start) * back, -drive.eccentricity * np.exp(1j * crank) * back
+
+
+def _xy(points: np.ndarray) -> np.ndarray:
+    return np.column_stack([points.real, points.imag])

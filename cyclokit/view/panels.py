@@ -227,7 +227,7 @@ class Panel(anywidget.AnyWidget):
             "rows": self._rows,
             "code": self._code,
         }
-        tags = {"map": "figure", "verdict": "div role='status'"}
+        tags = {"map": "figure" if self._map else "div", "verdict": "div role='status'"}
         inside = "".join(
             f'<{tags.get(name, "div")} data-panel="{name}" style="margin:0">{part}</{tags.get(name, "div").split()[0]}>'
             for name, part in parts.items()

@@ -75,6 +75,34 @@ def _couple(mass, eccentricity, apart):
     )
 
 
+def _least_work(arms, torque):
+    """Forces of equal springs that hold a torque: of all that do, those that store the least (Castigliano)."""
+    return np.linalg.lstsq(np.array([arms]), np.array([torque]), rcond=None)[0]
+
+
+def _arms(drive, count=36_000):
+    """Places on the centre path, seen from the disc, and the moment there of a unit push along the normal [mm]."""
+    t = 2 * np.pi * np.arange(count) / count
+    path = drive.pin_circle_radius * np.exp(1j * t) - drive.eccentricity * np.exp(1j * drive.pins * t)
+    along = np.gradient(path)
+    return t, (path * along.conjugate()).real / np.abs(along)
+
+
+def _longest(drive):
+    """The longest arm [mm], and the angle [degrees] from the pitch point to the pin that has it."""
+    t, moment = _arms(drive)
+    best = np.argmax(moment)
+    around = math.degrees(drive.lobes * t[best]) % 360  # of the pin, either way round
+    return moment[best], min(around, 360 - around)
+
+
+def _loaded_arms(drive):
+    """Arms of those pins that can push, the crank half-way between two pins [mm]."""
+    _, moment = _arms(drive)
+    places = ((np.arange(drive.pins) + 0.5) / drive.pins * len(moment) / drive.lobes).astype(int)
+    return moment[places][moment[places] > 0]
+
+
 def _pressed_as_printed(line_force, curvature, stiffness):
     """Peak pressure, by proportion from a printed example: it goes with the root of each."""
     printed = 24_100 / 20, 1 / 20, 200e3 / (2 * (1 - 0.29**2))
@@ -114,6 +142,11 @@ EXPECTED = {
     "6b": 40 / 15,  # ring held: Willis
     "6c": _couple(30, 1.5, 8),  # derived: places cross forces, added up
     "6d": 360 / 15 / 2,  # half a crank turn, half a lobe pitch: Willis
+    "7a": _least_work([10.0, 20.0, 30.0], 2800.0)[2],  # Castigliano's theorem of least work, any handbook, from memory
+    "7b": _longest(Drive(12, 40.0, 4.0, 1.5))[0],  # derived: sampled centre path, its normals about the disc's centre
+    "7c": _longest(Drive(12, 40.0, 4.0, 1.5))[1],
+    "7d": _least_work(_loaded_arms(Drive(40, 100.0, 2.0, 1.0)), 0.55 * 167_000).max(),  # Wang Yukun et al.: 20 loaded
+    "7e": 27_000 / 2 * -_willis(sun=-16, planet=15) / 1.8,  # by power: the crank's torque, at the arm e
     "8a": 3273539.545,  # derived: formula and unit-load integral agree
     "8b": 6 * 30 * 10 / (3 * math.pi / 16 * 4**3),  # Gere: a square's 6 M/a^3, its section modulus 3 pi/16 of that
     "8c": _pressed_as_printed(25 / 5, 1 / 4 - 1 / 10, 1 / (0.91 / 208e3 + 0.84 / 2500)),
@@ -123,6 +156,7 @@ LETTERS = {
     "0a": "b",  # with the ring held, the output turns against the input: Willis
     "5g": "a",  # 12 pins on 40 mm, e 3, r 2 is sound: derived
     "6e": "b",  # 6 has no more factors of 2 than 20; holes a quarter lobe pitch from a root: derived
+    "7f": "c",  # gap times stiffness over torque is all that counts, and fewer push as it grows: derived
     "8e": "c",  # not known is not safe, and no row fails: our own rule
 }
 

@@ -17,6 +17,7 @@ from cyclokit.course.questions import (
     one_lobe_fewer,
     start_here,
     tools,
+    who_carries_the_load,
     will_it_break,
 )
 
@@ -29,6 +30,7 @@ QUESTIONS = {
     **how_the_motion_goes.QUESTIONS,
     **four_numbers.QUESTIONS,
     **getting_the_motion_out.QUESTIONS,
+    **who_carries_the_load.QUESTIONS,
     **will_it_break.QUESTIONS,
 }
 GUESSES: dict[str, Guess] = {
@@ -40,6 +42,7 @@ GUESSES: dict[str, Guess] = {
     **how_the_motion_goes.GUESSES,
     **four_numbers.GUESSES,
     **getting_the_motion_out.GUESSES,
+    **who_carries_the_load.GUESSES,
     **will_it_break.GUESSES,
 }
 

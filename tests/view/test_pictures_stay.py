@@ -73,6 +73,8 @@ def counted(page, scrolled):
 def test_every_picture_is_there_today_tomorrow_in_an_export_and_on_paper(name, lab, visit, open_page, tmp_path):
     copy = lab.folder / "lessons" / f"{name}.ipynb"
     page = visit(f"lessons/{name}.ipynb")
+    page.locator(".jp-NotebookPanel .jp-MarkdownCell h1").click()
+    page.keyboard.press("Control+Shift+ArrowRight")  # JupyterLab's own, which opens every fold
     run_all(page)
     cells_run(page, 1)
     page.locator(SCROLLS).evaluate("one => { one.scrollTop = one.scrollHeight; }")

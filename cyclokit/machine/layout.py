@@ -21,6 +21,7 @@ PILOT_GAP = 0.3  # mm, above the motor's pilot
 SCREW_GAP = 0.25  # mm, round a head or a nut in its pocket
 STACK_PLAY = 0.2  # mm, that a row of rollers and spacers has along its rod
 SEAT_PLAY = 0.1  # mm, at each end of a ring pin's rod, along it
+SEAT_SLACK = 0.0  # mm, on the diameter of a ring pin's seat as it is drawn
 ENGAGED = 4.0  # mm of a motor's screw that are in its thread
 HUB_SHORT = 0.2  # mm, that the hub stays below its bearings' top, so that the cap clamps their inner rings
 CAP = 3.0  # mm, the cap's thickness below the lever's seat

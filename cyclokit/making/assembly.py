@@ -17,7 +17,7 @@ from cyclokit.making.shapes import Circle, Part, Point
 
 DIRECTIONS = ("+x", "-x", "+y", "-y", "+z", "-z", "turning")
 GROUND = "ring_plate"
-TURNED = 10  # times as far a body is turned as others are shifted
+TURNED = 10 * contact.FARTHEST  # mm that a body is turned at its farthest point
 CLOSE = 0.01  # mm: parts that are joined touch
 # part -> (to which part it is joined, how); {n} is the part's own number
 JOINTS = {
@@ -59,7 +59,7 @@ class Hold:
     play : float
         How far its body goes until it meets that neighbour [mm]; of turning, at the body's farthest point.
     in_all : float
-        The plays of the whole way to the ring plate together [mm]; of turning, the play again.
+        The plays of the whole way to the ring plate together [mm].
     how : str
         "stop" where it meets another body; how it is joined inside its own; "free" where it turns freely.
     """
@@ -138,57 +138,79 @@ def held_by(reducer: Reducer, crank: float = 0.0) -> tuple[Hold, ...]:
 
 def held(parts: tuple[Part, ...]) -> tuple[Hold, ...]:
     """The same for parts in their places; a direction in which nothing holds a part has an empty `by`."""
-    every, moving = contact.Around(contact.layers(parts)), bodies(parts)
-    layers = {name: contact.layers(body) for name, body in moving.items()}
-    names = {name: frozenset(part.name for part in body) for name, body in moving.items()}
-    stops: dict[tuple[str, str], tuple[str, float, float]] = {}
+    found = _Found(parts)
     for direction in DIRECTIONS[:-1]:
-        gaps = {name: _gaps(layers[name], every, direction, names[name]) for name in moving if name != GROUND}
-        stops |= {(name, direction): stop for name, stop in _ways(gaps).items()}
-    riders = {name: _riders(name, stops, moving) for name in moving}
-    for name, body in moving.items():
-        if name != GROUND and not is_round(body):
-            stops[name, "turning"] = _turn(name, moving, every, riders, stops)
-    return tuple(
-        hold for name, body in moving.items() for part in body for hold in _holds(part.name, name, body, stops)
-    )
+        gaps = {name: _gaps(found, name, direction) for name in found.bodies if name != GROUND}
+        found.stops[direction] = _ways(gaps, found.body_of)
+    found.stops["turning"] = _turns(found)
+    return tuple(hold for part in parts if part.name != GROUND for hold in _holds(found, part.name))
 
 
-def _holds(
-    part: str, name: str, body: list[Part], stops: dict[tuple[str, str], tuple[str, float, float]]
-) -> list[Hold]:
+Stop = tuple[str, float, float]  # by which part, the play to it, the play of the whole way
+NOTHING: Stop = ("", math.inf, math.inf)
+
+
+class _Found:
+    """A machine's parts as bodies, and what was found to stop these: direction -> body -> stop."""
+
+    def __init__(self, parts: tuple[Part, ...]) -> None:
+        self.bodies = bodies(parts)
+        self.body_of = {part.name: name for name, body in self.bodies.items() for part in body}
+        self.layers = {name: contact.layers(body) for name, body in self.bodies.items()}
+        self.round = {name for name, body in self.bodies.items() if is_round(body)}
+        self.every = contact.Around(contact.layers(parts))
+        self.stops: dict[str, dict[str, Stop]] = {}
+
+    def names(self, moving: Iterable[str]) -> frozenset[str]:
+        """Names of the parts of some bodies."""
+        return frozenset(part.name for name in moving for part in self.bodies[name])
+
+    def way(self, name: str) -> list[str]:
+        """The bodies through which a body is held sideways, down to the ring plate."""
+        way = []
+        while name in self.stops["+x"]:
+            name = self.body_of[self.stops["+x"][name][0]]
+            way.append(name)
+        return way
+
+    def owner(self, name: str) -> str:
+        """The body without which a round one is free, such as the flange of a roller on its rod; another its own."""
+        return next((body for body in (name, *self.way(name)) if body not in self.round), name)
+
+
+def _holds(found: _Found, part: str) -> list[Hold]:
     """All holds of one part."""
-    if part == GROUND:
-        return []
     if joined := joint(part):
         return [Hold(part, direction, joined[0], 0.0, 0.0, joined[1]) for direction in DIRECTIONS]
-    nothing = ("", math.inf, math.inf)
-    holds = [Hold(part, way, *stops.get((name, way), nothing), "stop") for way in DIRECTIONS]
-    if is_round(body):
-        holds[-1] = Hold(part, "turning", *nothing, "free")
+    holds = [Hold(part, way, *found.stops[way].get(part, NOTHING), "stop") for way in DIRECTIONS]
+    if part in found.round:
+        holds[-1] = Hold(part, "turning", *NOTHING, "free")
     return holds
 
 
-def _gaps(body: list[contact.Layer], every: contact.Around, direction: str, names: frozenset[str]) -> dict[str, float]:
+def _gaps(found: _Found, name: str, direction: str) -> dict[str, float]:
     """How far a body goes in a direction until it meets each part."""
+    body, names = found.layers[name], found.names([name])
     if direction in ("+z", "-z"):
-        return contact.gaps_along(body, every, direction == "+z", names)
+        return contact.gaps_along(body, found.every, direction == "+z", names)
     move = contact.shifted(contact.AXES[direction])
-    found = contact.gaps_beside(body, every, move, names, contact.FARTHEST)
-    return {part: max(0.0, gap - contact.DEEP) for part, gap in found.items()}
+    met = contact.gaps_beside(body, found.every, move, names, contact.FARTHEST)
+    return {part: max(0.0, gap - contact.DEEP) for part, gap in met.items()}
 
 
-def _ways(gaps: dict[str, dict[str, float]]) -> dict[str, tuple[str, float, float]]:
+def _ways(gaps: dict[str, dict[str, float]], body_of: dict[str, str]) -> dict[str, Stop]:
     """The shortest way from each body to the ring plate: its first part, the play to this, and that of the whole way.
 
     A body that is pushed pushes what it meets, which must be held in the same direction in turn: the plays add up, as
     lengths of a way do. Of ways with the same play the one through fewer bodies is taken (Dijkstra's algorithm).
     """
-    in_all, found, waiting = {GROUND: (0.0, 0)}, {}, [((0.0, 0), GROUND)]
+    in_all: dict[str, tuple[float, int]] = {GROUND: (0.0, 0)}
+    found: dict[str, Stop] = {}
+    waiting = [((0.0, 0), GROUND)]
     touching: dict[str, list[tuple[str, str, float]]] = {}
     for name, met in gaps.items():
         for part, gap in met.items():
-            touching.setdefault(root(part), []).append((name, part, gap))
+            touching.setdefault(body_of[part], []).append((name, part, gap))
     while waiting:
         (way, hops), holder = heapq.heappop(waiting)
         for name, part, gap in touching.get(holder, []):
@@ -200,45 +222,23 @@ def _ways(gaps: dict[str, dict[str, float]]) -> dict[str, tuple[str, float, floa
     return found
 
 
-def _leads_to(name: str, direction: str, stops: dict[tuple[str, str], tuple[str, float, float]]) -> list[str]:
-    """The bodies on a body's way to the ring plate."""
-    found = []
-    while (name, direction) in stops:
-        name = root(stops[name, direction][0])
-        found.append(name)
-    return found
+def _turns(found: _Found) -> dict[str, Stop]:
+    """What stops each body that isn't round when it is turned, with all that rides on it.
 
-
-def _riders(
-    name: str, stops: dict[tuple[str, str], tuple[str, float, float]], moving: dict[str, list[Part]]
-) -> list[str]:
-    """Round bodies that go where a body goes, such as rollers on its rods: they are held sideways through it."""
-    return [
-        other
-        for other, body in moving.items()
-        if other != name and is_round(body) and name in _leads_to(other, "+x", stops)
-    ]
-
-
-def _turn(
-    name: str,
-    moving: dict[str, list[Part]],
-    every: contact.Around,
-    riders: dict[str, list[str]],
-    stops: dict[tuple[str, str], tuple[str, float, float]],
-) -> tuple[str, float, float]:
-    """What stops a body that is turned, with all that rides on it: the nearest that isn't itself held through it."""
-    together = [name, *riders[name]]
-    parts = [part for body in together for part in moving[body]]
-    move = contact.turned(middle(moving[name]))
-    far = reach(moving[name])
-    names = frozenset(part.name for part in parts)
-    met = contact.gaps_beside(contact.layers(parts), every, move, names, contact.FARTHEST / far * TURNED)
-    good = {part: gap for part, gap in met.items() if name not in _leads_to(root(part), "+x", stops)}
-    if not good:
-        return "", math.inf, math.inf
-    by = min(good, key=lambda part: (good[part], part))
-    return by, good[by] * far, good[by] * far
+    What it meets belongs to the frame, or to another body that must be stopped in turn; not to one that is held
+    sideways through the body itself, as a disc is through the crank: that one gives way.
+    """
+    turnable = [name for name in found.bodies if name not in found.round and name != GROUND]
+    gaps: dict[str, dict[str, float]] = {}
+    for name in turnable:
+        riders = [other for other in found.round if found.owner(other) == name]
+        layers = [layer for body in (name, *riders) for layer in found.layers[body]]
+        move, far = contact.turned(middle(found.bodies[name])), reach(found.bodies[name])
+        met = contact.gaps_beside(layers, found.every, move, found.names([name, *riders]), TURNED / far)
+        gaps[name] = {
+            part: gap * far for part, gap in met.items() if name not in found.way(found.owner(found.body_of[part]))
+        }
+    return _ways(gaps, {part: found.owner(body) for part, body in found.body_of.items()})
 
 
 def reach(body: list[Part]) -> float:

@@ -25,7 +25,7 @@ import sympy as sp
 import cyclokit
 from cyclokit import Drive
 from cyclokit.geometry import derivation, limits, outline, sweep
-from cyclokit.machine import crank, layout
+from cyclokit.machine import crank
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import balance, bearings
 from cyclokit.mechanics import pins as beams
@@ -46,6 +46,7 @@ NOT_YET = (
     "design",
     "machine.space",
     "machine.defaults",
+    "machine.frame",
     "machine.reducer",
     "machine.reducer_file",
     "machine.stock",
@@ -190,12 +191,12 @@ SPECIAL = {
     "geometry.motion.most_room": {"crank": 0.3, "near": 0.0},
     "geometry.motion.vectors": {"values": [[1.0, 2.0]]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
-    "machine.crank.cylinders": {"plan": layout.layout(REDUCER)},
     "machine.crank.Cylinder": {"bottom": 1.0, "top": 2.0},
     "machine.crank.comes_on": {"pieces": crank.cylinders(REDUCER), "seat": crank.cylinders(REDUCER)[1], "below": True},
     "machine.fits.deviations": {"zone": "h6"},
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
     "machine.hardware.thread": {"name": "M3"},
+    "machine.layout.outer_lip": {"bearing": REDUCER.crank_bearing},
     "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "mechanics.bearings.equivalent_load": {"load": [1.0, 2.0], "revolutions": [3.0, 4.0]},

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
-from cyclokit.machine.layout import Layout, layout
+from cyclokit.machine.layout import layout
 from cyclokit.machine.reducer import Reducer
 
 FITS = 1e-9  # mm: a bore as wide as its cylinder takes it
@@ -46,10 +46,10 @@ class Cylinder:
             raise ValueError(f"bottom is {self.bottom:g} mm and top {self.top:g}: the top must be higher. Swap them.")
 
 
-def cylinders(reducer: Reducer, plan: Layout | None = None) -> tuple[Cylinder, ...]:
+def cylinders(reducer: Reducer) -> tuple[Cylinder, ...]:
     """A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between, journal."""
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
-    plan = plan or layout(reducer)
+    plan = layout(reducer)
     journal, eccentric = reducer.crank_bearing.bore_diameter / 2, reducer.eccentric_bearing.bore_diameter / 2
     e, heights = reducer.drive.eccentricity, plan.eccentrics
     pieces = [Cylinder(journal, 0.0, 0.0, plan.lower_bearing[0], heights[0][0])]
@@ -86,12 +86,12 @@ def ends(reducer: Reducer) -> tuple[str, ...] | None:
     return None
 
 
-def comes_on(pieces: Sequence[Cylinder], seat: Cylinder, bore: float, below: bool) -> bool:
+def comes_on(pieces: tuple[Cylinder, ...], seat: Cylinder, bore: float, below: bool) -> bool:
     """Whether a ring comes on to its seat from an end.
 
     Parameters
     ----------
-    pieces : sequence of Cylinder
+    pieces : tuple of Cylinder
         The crank from the bottom up, piece on piece.
     seat : Cylinder
         The piece on which it ends, as long as the ring is wide.
@@ -105,6 +105,12 @@ def comes_on(pieces: Sequence[Cylinder], seat: Cylinder, bore: float, below: boo
     bool
         Whether at every height of its way some place takes all that it is round.
     """
+    checked_kind("seat", seat, Cylinder)
+    checked_kind("below", below, bool)
+    checked_kind("pieces", pieces, tuple, "give Cylinders from the bottom up")
+    for piece in pieces:
+        checked_kind("pieces", piece, Cylinder, "give Cylinders from the bottom up")
+    checked_length("bore", bore)
     width = seat.top - seat.bottom
     # what it is round changes where its upper face comes to a piece, or its lower face leaves one
     changes = [z for piece in pieces for z in (piece.bottom - width + JUST, piece.top - JUST)]

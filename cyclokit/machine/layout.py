@@ -164,11 +164,13 @@ def layout(reducer: Reducer) -> Layout:
 
 def outer_lip(bearing: Bearing) -> float:
     """Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`."""
+    checked_kind("bearing", bearing, Bearing, "take one of BEARINGS")
     return bearing.outer_diameter / 2 - (bearing.outer_diameter - bearing.bore_diameter) / 8
 
 
 def roller_bearings(reducer: Reducer) -> tuple[Bearing, ...]:
     """The bearings that are rollers, of the ring and of the output."""
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     return tuple(bearing for bearing in (reducer.ring_bearing, reducer.output_roller_bearing) if bearing)
 
 

@@ -27,6 +27,7 @@ from cyclokit import Drive
 from cyclokit.geometry import derivation, limits, outline, sweep
 from cyclokit.machine import crank
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making import solids
 from cyclokit.mechanics import balance, bearings
 from cyclokit.mechanics import pins as beams
 from cyclokit.report import Limit
@@ -199,6 +200,20 @@ SPECIAL = {
     "machine.layout.outer_lip": {"bearing": REDUCER.crank_bearing},
     "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
     "view.closeup.drawn": {"report": limits.check(STORY)},
+    "making.parts.left_for_walls": {"rod_length": 35.0, "row_length": 27.0},
+    "making.parts.row": {"name": "pin", "lengths": {"spacer": 5.0}},
+    "making.parts.rows_of": {"parts": solids.machine(REDUCER)},
+    "making.order.steps": {"parts": solids.machine(REDUCER)},
+    "making.order.blocked": {"parts": solids.machine(REDUCER)},
+    "making.assembly.bodies": {"parts": solids.machine(REDUCER)},
+    "making.assembly.overlaps": {"parts": solids.machine(REDUCER)},
+    "making.assembly.loose_joints": {"parts": solids.machine(REDUCER)},
+    "making.assembly.held": {"parts": solids.machine(REDUCER)[:5]},
+    "making.contact.layers": {"parts": solids.machine(REDUCER)},
+    "making.contact.overlaps": {"parts": solids.machine(REDUCER)},
+    "making.solids.machine": {"crank": 0.3},
+    "making.solids.disc": {"number": 0, "name": "disc"},
+    "making.solids.notes": {"part": solids.made(REDUCER)[0]},
     "mechanics.bearings.equivalent_load": {"load": [1.0, 2.0], "revolutions": [3.0, 4.0]},
     "mechanics.friction.at_roller": {"coefficient": (0.1, 0.2)},
     "mechanics.friction.efficiency": {"pins": (0.1, 0.2), "output": (0.1, 0.2), "eccentric": (0.001, 0.003)},

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from cyclokit.arguments import checked_kind
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import contact, solids
-from cyclokit.making.shapes import Circle, Part, Point
+from cyclokit.making.shapes import Circle, Part, Point, checked_parts
 
 DIRECTIONS = ("+x", "-x", "+y", "-y", "+z", "-z", "turning")
 GROUND = "ring_plate"
@@ -74,7 +74,7 @@ class Hold:
 
 def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
     """Pairs of parts that share some room; none in a machine that can be built. See `contact.overlaps`."""
-    return contact.overlaps(parts)
+    return contact.overlaps(checked_parts(parts))
 
 
 def joint(name: str) -> tuple[str, str] | None:
@@ -95,7 +95,7 @@ def root(name: str) -> str:
 def bodies(parts: Iterable[Part]) -> dict[str, list[Part]]:
     """Parts that move together, by the name of their root."""
     found: dict[str, list[Part]] = {}
-    for part in parts:
+    for part in checked_parts(parts):
         found.setdefault(root(part.name), []).append(part)
     return found
 
@@ -268,7 +268,7 @@ def chain(holds: Iterable[Hold], part: str, direction: str) -> list[str]:
 def loose_joints(parts: Iterable[Part]) -> list[tuple[str, str]]:
     """Parts that are said to be joined and don't touch each other, by their names; none in a machine that holds."""
     layers: dict[str, list[contact.Layer]] = {}
-    for layer in contact.layers(parts):
+    for layer in contact.layers(checked_parts(parts)):
         layers.setdefault(layer.part, []).append(layer)
     found = []
     for name, mine in layers.items():

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from cyclokit.making import contact
-from cyclokit.making.shapes import Part
+from cyclokit.making.shapes import Part, checked_parts
 
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
 # where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
@@ -99,7 +99,7 @@ def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
     ValueError
         If a part is in no step.
     """
-    names, found = [part.name for part in parts], []
+    names, found = [part.name for part in checked_parts(parts)], []
     groups: dict[str, tuple[str, ...]] = {}
     for group, pattern, comes, words in STEPS:
         some = groups.get(pattern) or tuple(name for name in names if re.fullmatch(pattern, name))
@@ -124,7 +124,7 @@ def blocked(parts: Iterable[Part]) -> list[tuple[Step, str, str]]:
     list of tuple
         Step, the part that comes, and the part of the same group that was there before and stands in its way.
     """
-    parts = tuple(parts)
+    parts = checked_parts(parts)
     layers: dict[str, list[contact.Layer]] = {}
     for layer in contact.layers(parts):
         layers.setdefault(layer.part, []).append(layer)

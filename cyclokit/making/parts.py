@@ -6,7 +6,7 @@ Lengths are taken from the solids, so that the list is that of the machine that 
 import csv
 import io
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import astuple, dataclass
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
@@ -16,7 +16,7 @@ from cyclokit.machine.layout import AXIAL_GAP, LEVER, STACK_PLAY, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS, Bearing
 from cyclokit.making import solids
-from cyclokit.making.shapes import Part
+from cyclokit.making.shapes import Part, checked_parts
 from cyclokit.texts import in_html, plain
 
 GRAMS = 1e6  # in a tonne
@@ -204,9 +204,11 @@ def rows(reducer: Reducer) -> tuple[Row, ...]:
     return rows_of(reducer, solids.machine(reducer))
 
 
-def rows_of(reducer: Reducer, parts: Iterable[Part]) -> tuple[Row, ...]:
+def rows_of(reducer: Reducer, parts: Sequence[Part]) -> tuple[Row, ...]:
     """The same with the lengths of some parts, which needn't be as they should."""
-    plan, by = layout(reducer), {part.name: part for part in parts}
+    plan, by = layout(reducer), {part.name: part for part in checked_parts(parts)}
+    if missing := {"ring_plate", "crank_bush_lower"} - by.keys():
+        raise ValueError(f"parts has no {sorted(missing)[0]}: give all parts of a machine, as solids.machine does.")
     discs = range(reducer.discs)
     neck = {f"neck_{n}": plan.eccentrics[n + 1][0] - plan.eccentrics[n][1] for n in discs[:-1]}
     eccentrics = [name for n in discs for name in (f"eccentric_bearing_{n}_inner", f"neck_{n}")][:-1]

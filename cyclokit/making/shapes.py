@@ -13,6 +13,7 @@ import numpy as np
 from cyclokit.arguments import Floats, checked_kind, checked_length
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, outline
+from cyclokit.texts import shown
 
 if TYPE_CHECKING:
     from shapely import Geometry
@@ -395,6 +396,15 @@ class Part:
     def top(self) -> float:
         """Its greatest height [mm]."""
         return max(slab.top for slab in self.slabs)
+
+
+def checked_parts(parts: object) -> tuple[Part, ...]:
+    """Some parts as a tuple; anything else is refused in words."""
+    if not isinstance(parts, tuple | list) or not parts:
+        raise TypeError(f"parts must be a tuple of Part, not {shown(parts)}: give what solids.machine gives.")
+    for part in parts:
+        checked_kind("parts", part, Part, "give what solids.machine gives")
+    return tuple(parts)
 
 
 def part_moved(part: Part, turn: float = 0.0, by: tuple[float, float, float] = (0.0, 0.0, 0.0)) -> Part:

@@ -10,7 +10,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from cyclokit.arguments import angles, checked_kind
+from cyclokit.arguments import checked_count, checked_kind, checked_number
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits, motion, outline
 from cyclokit.machine import bench, same_part
@@ -22,6 +22,7 @@ from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Slab, part_moved, 
 from cyclokit.texts import plain
 
 FINE = 400  # points a lobe, and a quarter circle, of an outline that is no curve of ours any more
+MOST_TURN = 1e6  # rad, of the crank, either way
 MARK = 0.5  # mm, radius of a witness mark: a hole right through, seen from both faces
 MARK_WALL = 0.8  # mm from the mark to the hole that it marks; two lines of a usual nozzle: common practice, no source
 
@@ -89,7 +90,7 @@ def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
     62.5
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
-    turn = float(angles("crank", crank))
+    turn = checked_number("crank", crank, -MOST_TURN, MOST_TURN)
     if why := bench.refused(reducer):
         raise ValueError(f"reducer can't be built as a bench machine: {plain(why)}")
     plan, exact = layout(reducer), replace(reducer, hole_allowance=0.0, outline_allowance=0.0)
@@ -209,7 +210,9 @@ def disc(reducer: Reducer, number: int, name: str) -> Part:
     Part
         One slab, with bore, output holes and the witness mark outside hole 0.
     """
-    first = _first_hole(reducer, number)
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    checked_kind("name", name, str, "give the part's name")
+    first = _first_hole(reducer, checked_count("number", number, 0, reducer.discs - 1))
     edge = replace(reducer.disc_drive, roller_radius=reducer.disc_drive.roller_radius + reducer.outline_allowance)
     radius = reducer.hole_radius + reducer.hole_allowance
     circle = reducer.output_circle_radius
@@ -224,6 +227,8 @@ def disc(reducer: Reducer, number: int, name: str) -> Part:
 
 def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
     """What a file says of the part in it: its size, and which clearances and allowances it contains."""
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    checked_kind("part", part, Part, "take one that `made` gives")
     return (
         f"{part.name}: {part.material}, {part.top - part.bottom:g} mm high, lengths in mm",
         f"clearances it contains: outline moved in by {reducer.outline_clearance:g} mm, output holes' radius "

@@ -229,10 +229,15 @@ def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
     """What a file says of the part in it: its size, and which clearances and allowances it contains."""
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     checked_kind("part", part, Part, "take one that `made` gives")
+    clearances = "seats of bearings and rods at nominal size, all else as `cyclokit.machine.layout` has it"
+    if part.name.startswith("disc"):
+        clearances = (
+            f"outline moved in by {reducer.outline_clearance:g} mm, output holes' radius "
+            f"{reducer.hole_clearance:g} mm more than it needs"
+        )
     return (
         f"{part.name}: {part.material}, {part.top - part.bottom:g} mm high, lengths in mm",
-        f"clearances it contains: outline moved in by {reducer.outline_clearance:g} mm, output holes' radius "
-        f"{reducer.hole_clearance:g} mm more than it needs",
+        f"clearances it contains: {clearances}",
         f"allowances for the printer it contains: outline moved in by {reducer.outline_allowance:g} mm, holes' radius "
         f"{reducer.hole_allowance:g} mm more",
     )

@@ -225,7 +225,7 @@ def area(loop: Loop) -> float:
     Examples
     --------
     >>> round(area(circle_with_flat(2.5, 2.0)), 4)  # of a 5 mm shaft with a flat
-    18.6129
+    18.6131
     """
     if isinstance(loop, Circle):
         return math.pi * loop.radius**2

@@ -34,11 +34,11 @@ from cyclokit.course.sheets.task import asked
 from cyclokit.design import candidates
 from cyclokit.design.brief import Brief
 from cyclokit.geometry import derivation, limits, outline, sweep
+from cyclokit.machine import crank, reducer_file, space
 from cyclokit.machine import reducer as reducers
-from cyclokit.machine import reducer_file, space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
-from cyclokit.making import shapes
+from cyclokit.making import shapes, solids
 from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
@@ -294,6 +294,13 @@ SPECIAL = {
     "geometry.polygons.all_round": {"lobe": [[1.0, 2.0]]},
     "geometry.polygons.from_chords": {"places": [1.0, 2.0], "starts": [0.0, 1.0], "ends": [3.0, 2.0]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
+    "machine.crank.Cylinder": {"bottom": 1.0, "top": 2.0},
+    "machine.crank.comes_on": {"pieces": crank.cylinders(REDUCER), "seat": crank.cylinders(REDUCER)[1], "below": True},
+    "machine.fits.deviations": {"zone": "h6"},
+    "machine.fits.play": {"hole": "H7", "rod": "h6"},
+    "machine.hardware.thread": {"name": "M3"},
+    "machine.layout.outer_lip": {"bearing": REDUCER.crank_bearing},
+    "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "design.brief.Brief": {field.name: getattr(BRIEF, field.name) for field in fields(BRIEF)},
     "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0, "weighed": False},
@@ -314,6 +321,19 @@ SPECIAL = {
     "machine.reducer_file.read": {"file": "my_reducer.toml"},
     "machine.stock.Bearing": {"bore_diameter": 5.0, "outer_diameter": 16.0},
     "report.within": {"strict": True},
+    "making.parts.left_for_walls": {"rod_length": 35.0, "row_length": 27.0},
+    "making.parts.row": {"name": "pin", "lengths": {"spacer": 5.0}},
+    "making.parts.rows_of": {"parts": solids.machine(REDUCER)},
+    "making.order.steps": {"parts": solids.machine(REDUCER)},
+    "making.order.blocked": {"parts": solids.machine(REDUCER)},
+    "making.assembly.bodies": {"parts": solids.machine(REDUCER)},
+    "making.assembly.overlaps": {"parts": solids.machine(REDUCER)},
+    "making.assembly.loose_joints": {"parts": solids.machine(REDUCER)},
+    "making.assembly.held": {"parts": solids.machine(REDUCER)[:5]},
+    "making.contact.layers": {"parts": solids.machine(REDUCER)},
+    "making.contact.overlaps": {"parts": solids.machine(REDUCER)},
+    "making.solids.machine": {"crank": 0.3},
+    "making.solids.notes": {"part": solids.made(REDUCER)[0]},
     "mechanics.bearings.equivalent_load": {"load": [1.0, 2.0], "revolutions": [3.0, 4.0]},
     "mechanics.friction.at_roller": {"coefficient": (0.1, 0.2)},
     "mechanics.friction.efficiency": {"pins": (0.1, 0.2), "output": (0.1, 0.2), "eccentric": (0.001, 0.003)},

@@ -1,5 +1,12 @@
 """A drive dressed as a machine: what is bought, the reducer and its file, its room, same parts.
 
+- `bench.check`: Whether a reducer can be built as a bench machine
+- `bench.refused`: Why a reducer can't be built as a bench machine, in words; None if it can
+- `bench.engaged`: Length of the motor's shaft that is inside the crank [mm]
+- `crank.Cylinder`: A piece of a crank
+- `crank.cylinders`: A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between
+- `crank.ends`: From which end each disc's bearing comes on to a crank in one piece, from the lowest disc up
+- `crank.comes_on`: Whether a ring comes on to its seat from an end
 - `declared.Figure`: What is declared of one figure
 - `declared.declare`: A dataclass field that carries its `Figure`, with a fixed default or a way to choose one
 - `declared.figures_of`: The declared figures of a dataclass by their names, in order
@@ -17,6 +24,25 @@
 - `defaults.rod_radius`: Radius of the rod of a roller of that radius [mm], for the way in which it is made
 - `defaults.output_rod_radius`: Radius of an output roller's rod [mm]: like the ring's if the rollers are alike
 - `defaults.disc_gap`: Free distance between two discs [mm]: 1, or what wider bearings need
+- `fits.Fit`: How one part sits in or on another
+- `fits.deviations`: Lower and upper deviation of a tolerance zone [mm]
+- `fits.play`: Least and greatest play of a rod in a hole of the same nominal diameter [mm]
+- `fits.lean`: How far a rod in one seat leans at a height above it [mm]: as the play of its seat's two ends lets it
+- `fits.fits`: How every hole and seat of a bench machine is meant
+- `frame.output_bearing`: The smallest bearing of the table that goes round a hub with the crank's bearing in it
+- `frame.output_bearing_span`: Distance between the middles of two output bearings with a lip between them [mm]
+- `frame.output_roller_bearing`: The listed bearing as wide as an output roller, with its rod's diameter for a bore
+- `frame.plate_thickness`: Thickness of the plates that hold the output rods [mm]: twice a rod's diameter
+- `frame.lever_width`: Width across flats of the lever's seat [mm]: the cap's screws and a wall outside them
+- `hardware.Screw`: A socket head cap screw with its hole and nut, all in mm
+- `hardware.Motor`: A motor's face, all in mm
+- `hardware.longest_screw`: The longest screw of the list that is no longer than the room it has
+- `hardware.thread`: The screw of a thread's name, one of the table's
+- `layout.Layout`: Heights z above the motor's face and radii about the axis [mm]
+- `layout.layout`: Where everything of a machine stands
+- `layout.outer_lip`: Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`
+- `layout.roller_bearings`: The bearings that are rollers, of the ring and of the output
+- `plate.ahead`: How far the plate can turn forwards before each roller meets each disc's hole, the discs held
 - `reducer.Reducer`: A cycloidal drive as a machine; whatever isn't given is chosen to suit the drive
 - `reducer.checked`: A reducer's figure of that name, if there is one and it is of the right kind and in its range
 - `reducer_file.to_toml`: The reducer as the text of a TOML file, every figure that it has

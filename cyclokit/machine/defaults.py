@@ -77,7 +77,10 @@ def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Le
 
 @read
 def crank_bearing(shaft_radius: Length) -> Bearing:
-    """The smallest bearing of the table whose bore takes a shaft.
+    """The smallest bearing of the table whose bore takes the crank: a shaft and a wall of 1.2 mm all round it.
+
+    Where none has room for the walls, the smallest that takes the shaft. Of two alike but for their width the wider,
+    which is the shielded one. It doesn't hang on the wall that is asked for: a search that eases this keeps its parts.
 
     Parameters
     ----------
@@ -92,19 +95,20 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
     Raises
     ------
     ValueError
-        If none is wide enough.
+        If none takes even the shaft.
 
     Examples
     --------
     >>> crank_bearing(shaft_radius=2.5).name
-    '625'
+    '688ZZ'
     """
-    wide = [bearing for bearing in BEARINGS.values() if bearing.bore_diameter >= 2 * shaft_radius]
-    if not wide:
-        raise ValueError(
-            f"shaft_radius is {shaft_radius:g} mm, and no crank_bearing in the table takes it: give a Bearing."
-        )
-    return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter, bearing.width))
+    for needed in (2 * (shaft_radius + LEAST_WALL), 2 * shaft_radius):
+        wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
+        if wide:
+            return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter, -bearing.width))
+    raise ValueError(
+        f"shaft_radius is {shaft_radius:g} mm, and no crank_bearing in the table takes it: give a Bearing."
+    )
 
 
 @read

@@ -10,8 +10,9 @@ from typing import Any
 
 from cyclokit.arguments import checked_kind
 from cyclokit.drive import Drive
-from cyclokit.machine import defaults
+from cyclokit.machine import defaults, frame
 from cyclokit.machine.declared import BELOW_ONE, attributes, declare, figures_of
+from cyclokit.machine.hardware import SCREWS
 from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
 from cyclokit.texts import in_html, in_table, shown
 
@@ -92,7 +93,7 @@ class Reducer:
     )
     crank_bearing: Bearing = declare(
         "bearing",
-        "The bearing in which the crank runs, in the middle of the output rods' carrier.",
+        "The bearing in which the crank runs, in the motor's plate and in the middle of the output rods' carrier.",
         choose=lambda r: defaults.crank_bearing(r.shaft_radius),
     )
     output_roller_radius: float = declare(
@@ -190,6 +191,49 @@ class Reducer:
         "What the maker moves an outline inwards by because the printer makes outlines large [mm], as above.",
         0.0,
         allowed=ALLOWANCE,
+    )
+    motor_shaft_length: float = declare("length", "How far the motor's shaft stands out of its face [mm].", 24.0)
+    motor_shaft_flat: float = declare("length", "How deep the flat of the motor's shaft is [mm].", 0.5)
+    shaft_play: float = declare(
+        "number",
+        "What the crank's bore is wider by than the motor's shaft, all round [mm], so that the motor's bearings and "
+        "the crank's don't fight.",
+        0.1,
+        allowed=defaults.CLEARANCE,
+    )
+    output_bearing: Bearing | None = declare(
+        "bearing",
+        "Each of the two bearings in which the output turns, round the hub that holds the crank's upper bearing; None "
+        "where the table has none that is wide enough.",
+        choose=lambda r: frame.output_bearing(r.crank_bearing, r.least_wall),
+    )
+    output_bearing_span: float = declare(
+        "length",
+        "Distance between the middles of the two output bearings [mm].",
+        choose=lambda r: frame.output_bearing_span(r.output_bearing),
+    )
+    output_roller_bearing: Bearing | None = declare(
+        "bearing",
+        "The bearing that is an output roller, one a disc and rod; None where output rollers are made in another way.",
+        choose=lambda r: frame.output_roller_bearing(r.output_roller_radius, r.output_rod_radius),
+    )
+    plate_thickness: float = declare(
+        "length",
+        "Thickness of the output flange and of the second output plate [mm].",
+        choose=lambda r: frame.plate_thickness(r.output_rod_radius),
+    )
+    seat_depth: float = declare("length", "How deep each end of a ring pin's rod stands in its seat [mm].", 3.5)
+    screw: str = declare("choice", "The screws that hold cover and ring.", "M3", allowed=tuple(SCREWS))
+    screws: int = declare(
+        "count",
+        "How many screws hold cover and ring; as many between them hold the machine to its bench.",
+        4,
+        allowed=(3, 8),
+    )
+    lever_width: float = declare(
+        "length",
+        "Width across flats of the hexagon on the output, onto which a lever goes [mm].",
+        choose=lambda r: frame.lever_width(r.output_bearing, r.screw, r.least_wall),
     )
 
     def __post_init__(self) -> None:

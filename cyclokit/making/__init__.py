@@ -1,5 +1,35 @@
 """What is made of a reducer: the shape of each part, and the files for those who make it.
 
+- `assembly.Hold`: What holds a part in one direction
+- `assembly.overlaps`: Pairs of parts that share some room; none in a machine that can be built. See `contact.overlaps`
+- `assembly.joint`: To which part a part is joined, and how; None if it moves by itself
+- `assembly.root`: The part to which a body's parts are joined in the end, after which the body is called
+- `assembly.bodies`: Parts that move together, by the name of their root
+- `assembly.middle`: The middle about which a body turns: that of its root's first outside
+- `assembly.is_round`: Whether a body looks the same however it is turned about its middle
+- `assembly.held_by`: What holds every part of a bench machine in every direction, and with how much play
+- `assembly.held`: The same for parts in their places; a direction in which nothing holds a part has an empty `by`
+- `assembly.reach`: Distance of a body's farthest point from its middle [mm]
+- `assembly.unheld`: Holds that hold nothing: no part is met, and it isn't that something round turns freely
+- `assembly.chain`: The parts through which a part is held in a direction, one after the other
+- `assembly.loose_joints`: Parts that are said to be joined and don't touch each other, by their names
+- `bought.bearing`: A bearing's inner ring, balls and outer ring
+- `bought.rod`: A round rod between two heights [mm]
+- `bought.screw`: A screw whose head stands on a face at the height `seat`, its tip below [mm]
+- `bought.nut`: A nut, one of its corners towards `turn` [rad]
+- `bought.motor`: A motor below its face at height 0, and its shaft, whose flat looks towards `turn`
+- `bought.thread_places`: Where the threads stand in a motor's face [mm]
+- `bought.thread_radius`: Nominal radius of a motor's threads [mm], from their name
+- `bought.around`: Places evenly spaced on a circle [mm], each with its angle [rad]
+- `contact.Layer`: One slab of a part as an area
+- `contact.layers`: All slabs of some parts
+- `contact.deep`: Whether two areas share more than a line of touch
+- `contact.Around`: Layers in a tree, so that those near to an area are found fast
+- `contact.overlaps`: Pairs of parts that share some room, each once, in the order of the parts
+- `contact.gaps_along`: How far a body goes up, or down, before a face of it meets each other part, if it does at all
+- `contact.gaps_beside`: How far a body goes in its own plane, shifted or turned, before it meets each other part
+- `contact.shifted`: A way to move areas: along a direction
+- `contact.turned`: A way to move areas: turned about a centre [rad]
 - `curves.Spline`: A closed cubic B-spline, clamped: its first control point is its last
 - `curves.Arcs`: A closed polyline whose edges are arcs
 - `curves.spline`: A disc's outline as a spline through points that are even along it
@@ -13,7 +43,38 @@
 - `mesh.solid`: A part as one closed mesh
 - `mesh.stl`: A part as a binary STL
 - `mesh.three_mf`: A part as 3MF
+- `order.Step`: One step of the assembly
+- `order.steps`: The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out
+- `order.blocked`: Parts that can't reach their places along the axis, each with its step and what is in its way
 - `paper.true_size`: A part in true size, tiled over A4 sheets, each with a scale bar to measure
+- `parts.Item`: One line of a parts list
+- `parts.PartsList`: A machine's parts, alike ones together; a table in a notebook
+- `parts.Row`: Pieces that stand on each other between two faces
+- `parts.row`: Pieces between two faces, printed ones: what is left free, and whether it is what should be
+- `parts.left_for_walls`: What a rod has left for each of two walls beside the row that stands on it [mm]
+- `parts.rows`: All rows of a bench machine along its axis, with what each should leave free
+- `parts.rows_of`: The same with the lengths of some parts, which needn't be as they should
+- `parts.engaged`: Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods
+- `parts.parts_list`: The parts of a bench machine, alike ones together
+- `plates.Allowances`: What is added to holes' radii and taken from outsides [mm], because of what the printer does
+- `plates.stacked`: A part from what it is made of, piece on piece, and what is cut out of that
+- `plates.bored`: A round hole with a step for a lead-in where it is open below or above [mm]
+- `plates.lugged`: A round plate's edge with round lugs
+- `plates.screw_places`: Where the cover's screws stand [mm], and their angles [rad]
+- `plates.foot_places`: Where the feet's screws stand [mm], and their angles [rad]: between those of the cover
+- `plates.pin_places`: Where the ring pins stand [mm], and their angles [rad]
+- `plates.output_places`: Where the output rods stand at a crank angle [rad], and their angles
+- `plates.motor_plate`: The plate between motor and ring: pilot's recess, lower bearing, pins' seats, sunk screws, nuts,
+- `plates.ring_plate`: The wall round rollers and discs, with lugs for the screws
+- `plates.cover`: The cover: pins' seats, and the output bearings' housing with a lip between their outer rings
+- `plates.second_plate`: The plate that holds the output rods' lower ends
+- `plates.flange`: The output: flange with the rods' upper ends, shoulder, and hub with the crank's upper bearing
+- `plates.cap_screw_places`: Where the cap's three screws stand [mm]; they turn with the output
+- `plates.cap`: The cap that clamps the output bearings' inner rings, with the lever's seat on it
+- `plates.hub_spacer`: The ring between the output bearings' inner rings; its length sets their play
+- `plates.crank`: The crank in one piece: journals, an eccentric a disc, the neck between
+- `plates.crank_bushes`: The spacers between the crank's bearings and the eccentrics'
+- `plates.row_on_rod`: What stands on a rod of the ring or of the output beside the rod itself, about (0, 0)
 - `shapes.Circle`: A circle
 - `shapes.Lobes`: The outline of a disc: rolled from the drive's four numbers
 - `shapes.Polyline`: A closed loop of lines and arcs
@@ -28,11 +89,13 @@
 - `shapes.arc`: Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight
 - `shapes.Slab`: A plate with holes, from one height to another
 - `shapes.Part`: One part of a machine, where it is in the machine when the crank is at 0
+- `shapes.checked_parts`: Some parts as a tuple; anything else is refused in words
 - `shapes.part_moved`: A part turned about the axis through (0, 0) [rad], then moved along x, y and z [mm]
 - `shapes.part_turned_over`: A part upside down: turned over about the x axis, and lifted so that it stands on z = 0
 - `shapes.plane`: A slab as an area of Shapely's, its curves as polygons within a tolerance
 - `shapes.at_height`: What a plane cuts out of a part
 - `solids.made`: The parts that are made, each once, as it lies on the bed: allowances included
+- `solids.machine`: All parts of the bench machine in their places, those that are bought too, at nominal size
 - `solids.disc`: A disc about its own centre, root 0 on +x, standing on z = 0, with its allowances
 - `solids.notes`: What a file says of the part in it: its size, and which clearances and allowances it contains
 - `step.step`: A part as STEP: cylinders are cylinders, and a disc's edge is the extruded spline

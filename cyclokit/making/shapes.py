@@ -458,6 +458,15 @@ class Part:
         return max(slab.top for slab in self.slabs)
 
 
+def checked_parts(parts: object) -> tuple[Part, ...]:
+    """Some parts as a tuple; anything else is refused in words."""
+    if not isinstance(parts, tuple | list) or not parts:
+        raise TypeError(f"parts must be a tuple of Part, not {shown(parts)}: give what solids.machine gives.")
+    for part in parts:
+        checked_kind("parts", part, Part, "give what solids.machine gives")
+    return tuple(parts)
+
+
 @read
 def part_moved(part: Part, turn: float = 0.0, by: Step = (0.0, 0.0, 0.0)) -> Part:
     """A part turned about the axis through (0, 0) [rad], then moved along x, y and z [mm]."""

@@ -5,19 +5,25 @@ up for by the reducer's allowances, and only in a part that is made (`made`): th
 """
 
 import math
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
 
-from cyclokit.arguments import checked_kind
+from cyclokit.arguments import checked_count, checked_kind, checked_number
 from cyclokit.drive import Drive
-from cyclokit.geometry import limits, outline
-from cyclokit.machine import same_part
+from cyclokit.geometry import limits, motion, outline
+from cyclokit.machine import bench, same_part
+from cyclokit.machine.hardware import MOTOR, thread
+from cyclokit.machine.layout import LEVER, Layout, layout
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Slab, polygon
+from cyclokit.making import bought, plates
+from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Slab, part_moved, part_turned_over, polygon
 from cyclokit.signatures import Place, read
+from cyclokit.texts import plain
 
 FINE = 400  # points a lobe, and a quarter circle, of an outline that is no curve of ours any more
+MOST_TURN = 1e6  # rad, of the crank, either way
 MARK = 0.5  # mm, radius of a witness mark: a hole right through, seen from both faces
 MARK_WALL = 0.8  # mm from the mark to the hole that it marks; two lines of a usual nozzle: common practice, no source
 
@@ -34,19 +40,159 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     Returns
     -------
     tuple of Part
-        Parts about their own middle, standing on z = 0.
+        Parts about their own middle, standing on z = 0; the discs first. Of a reducer that can't be built as a bench
+        machine (`cyclokit.machine.bench.refused`) only the discs.
 
     Examples
     --------
     >>> from cyclokit import Drive
-    >>> [part.name for part in made(Reducer(Drive(20, 42.0, 5.0, 1.4)))]
-    ['disc']
+    >>> [part.name for part in made(Reducer(Drive(20, 42.0, 5.0, 1.4)))][:4]
+    ['disc', 'motor_plate', 'ring_plate', 'cover']
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
-    places = same_part.placings(reducer)
-    firsts = [next(place for place in places if place.part == part) for part in sorted({p.part for p in places})]
-    names = ["disc"] if len(firsts) == 1 else [f"disc_{number + 1}" for number in range(len(firsts))]
-    return tuple(disc(reducer, first.disc, name) for first, name in zip(firsts, names, strict=True))
+    discs = _discs_made(reducer)
+    if bench.refused(reducer):
+        return tuple(discs.values())
+    plan, allow = layout(reducer), plates.Allowances(reducer.hole_allowance, reducer.outline_allowance)
+    others = [
+        *(shape(reducer, plan, allow) for shape in (plates.motor_plate, plates.ring_plate, plates.cover)),
+        *(shape(reducer, plan, allow) for shape in (plates.second_plate, plates.flange, plates.cap)),
+        *(plates.hub_spacer(reducer, plan, allow), plates.crank(reducer, plan, allow)),
+        *plates.crank_bushes(reducer, plan, allow),
+        *(part for which in ("ring", "output") for part in plates.row_on_rod(reducer, plan, which, allow)[0]),
+    ]
+    return (*discs.values(), *(part_moved(part, by=(0.0, 0.0, -part.bottom)) for part in others))
+
+
+def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
+    """All parts of the bench machine in their places, those that are bought too, at nominal size.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        A reducer that can be built so: `cyclokit.machine.bench.check`.
+    crank : float
+        Crank angle [rad].
+
+    Returns
+    -------
+    tuple of Part
+        Parts, each with a name of its own. z = 0 is the motor's face.
+
+    Raises
+    ------
+    ValueError
+        If it can't be built so.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> parts = machine(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    >>> max(part.top for part in parts)  # the heads of the cap's screws
+    62.5
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    turn = checked_number("crank", crank, -MOST_TURN, MOST_TURN)
+    if why := bench.refused(reducer):
+        raise ValueError(f"reducer can't be built as a bench machine: {plain(why)}")
+    plan, exact = layout(reducer), replace(reducer, hole_allowance=0.0, outline_allowance=0.0)
+    return (
+        *_frame(exact, plan, turn),
+        *_on_rods(exact, plan, "ring", turn),
+        *_crank(exact, plan, turn),
+        *_discs_placed(exact, plan, turn),
+        *_on_rods(exact, plan, "output", turn),
+        *_output(exact, plan, turn),
+    )
+
+
+def _frame(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
+    """Motor, plates, cover and the screws that hold them."""
+    flat, length = reducer.motor_shaft_flat, reducer.motor_shaft_length
+    yield from bought.motor(MOTOR, reducer.shaft_radius, flat, length, turn)
+    for number, place in enumerate(bought.thread_places(MOTOR)):
+        one, size = thread(MOTOR.screw), plan.motor_screw_length
+        yield bought.screw(f"motor_screw_{number}", one, size, plan.motor_screw_seat, place)
+    yield from (shape(reducer, plan) for shape in (plates.motor_plate, plates.ring_plate, plates.cover))
+    screw = thread(reducer.screw)
+    for number, (place, angle) in enumerate(plates.screw_places(reducer, plan)):
+        yield bought.screw(f"cover_screw_{number}", screw, plan.screw_length, plan.cover_top, place)
+        yield bought.nut(f"nut_{number}", screw, plan.screw_tip, place, angle)
+    yield from bought.bearing("crank_bearing_lower", reducer.crank_bearing, plan.lower_bearing[0])
+
+
+def _crank(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
+    """Crank, its spacers and upper bearing, and the eccentrics' bearings."""
+    yield plates.crank(reducer, plan, turn=turn)
+    yield from plates.crank_bushes(reducer, plan)
+    yield from bought.bearing("crank_bearing_upper", reducer.crank_bearing, plan.upper_bearing[0])
+    poses = motion.disc_poses(reducer.drive, turn, reducer.discs)
+    for number, ((bottom, _), centre) in enumerate(zip(plan.eccentrics, poses.centre, strict=True)):
+        place = (float(centre[0]), float(centre[1]))
+        yield from bought.bearing(f"eccentric_bearing_{number}", reducer.eccentric_bearing, bottom, place)
+
+
+def _output(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
+    """The carrier, its bearings, spacer, cap and screws."""
+    bearing = reducer.output_bearing
+    assert bearing is not None  # `layout` refuses a reducer without
+    yield from (shape(reducer, plan, crank=turn) for shape in (plates.second_plate, plates.flange, plates.cap))
+    yield plates.hub_spacer(reducer, plan)
+    for name, (bottom, _) in zip(("lower", "upper"), plan.output_bearings, strict=True):
+        yield from bought.bearing(f"output_bearing_{name}", bearing, bottom)
+    head = plan.cap_top + LEVER
+    for number, (place, _) in enumerate(plates.cap_screw_places(plan, reducer, turn)):
+        yield bought.screw(f"cap_screw_{number}", thread(reducer.screw), plan.cap_screw_length, head, place)
+
+
+def _on_rods(reducer: Reducer, plan: Layout, which: str, turn: float) -> Iterator[Part]:
+    """The rods of ring or output with all that stands on them."""
+    ring = which == "ring"
+    places = plates.pin_places(reducer) if ring else plates.output_places(reducer, turn)
+    radius = reducer.pin_rod_radius if ring else reducer.output_rod_radius
+    bearing = reducer.ring_bearing if ring else reducer.output_roller_bearing
+    low = plan.plate_top - reducer.seat_depth if ring else plan.second_plate[0]
+    high = plan.cover_bottom + reducer.seat_depth if ring else plan.flange[1]
+    row, bottoms = plates.row_on_rod(reducer, plan, which)
+    for number, (place, _) in enumerate(places):
+        yield bought.rod(f"{which}_rod_{number}", radius, low, high, place, reducer.rod_material)
+        for part in row:
+            there = part_moved(part, by=(*place, 0.0))
+            yield replace(there, name=f"{part.name}_{number}")
+        for disc_number, bottom in enumerate(bottoms):
+            if bearing:
+                yield from bought.bearing(f"{which}_roller_{number}_{disc_number}", bearing, bottom, place)
+
+
+def _discs_placed(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
+    """The made discs, each put in as its witness mark says."""
+    made_of = _discs_made(reducer)
+    poses = motion.disc_poses(reducer.drive, turn, reducer.discs)
+    for place, centre, (bottom, _) in zip(same_part.placings(reducer), poses.centre, plan.discs, strict=True):
+        part = made_of[place.part]
+        at, sense = _first_hole(reducer, _first_of(reducer, place.part)), 1
+        if place.turned_over:
+            part, sense = part_turned_over(part), -1
+        _, roller = plates.output_places(reducer, turn)[place.roller]
+        where = (float(centre[0]), float(centre[1]), bottom)
+        yield replace(part_moved(part, roller - sense * at, where), name=f"disc_{place.disc}")
+
+
+def _first_of(reducer: Reducer, part: int) -> int:
+    """The first disc of the stack that is that part."""
+    return next(place.disc for place in same_part.placings(reducer) if place.part == part)
+
+
+def _discs_made(reducer: Reducer) -> dict[int, Part]:
+    """The discs that are different parts, by their numbers as parts."""
+    parts = sorted({place.part for place in same_part.placings(reducer)})
+    names = ["disc"] if len(parts) == 1 else [f"disc_{number + 1}" for number in range(len(parts))]
+    return {part: disc(reducer, _first_of(reducer, part), name) for part, name in zip(parts, names, strict=True)}
+
+
+def _first_hole(reducer: Reducer, number: int) -> float:
+    """Where hole 0 of a disc lies, counter-clockwise from its root 0 [rad]."""
+    return (reducer.hole_phase + number / reducer.discs) * 2 * math.pi / reducer.drive.lobes
 
 
 @read
@@ -67,13 +213,13 @@ def disc(reducer: Reducer, number: Place, name: str) -> Part:
     Part
         One slab, with bore, output holes and the witness mark outside hole 0.
     """
-    pitch = 2 * math.pi / reducer.drive.lobes
-    first = (reducer.hole_phase + number / reducer.discs) * pitch
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    checked_kind("name", name, str, "give the part's name")
+    first = _first_hole(reducer, checked_count("number", number, 0, reducer.discs - 1))
     edge = replace(reducer.disc_drive, roller_radius=reducer.disc_drive.roller_radius + reducer.outline_allowance)
     radius = reducer.hole_radius + reducer.hole_allowance
     circle = reducer.output_circle_radius
-    angles = [first + 2 * math.pi * hole / reducer.output_rollers for hole in range(reducer.output_rollers)]
-    holes = [Circle(radius, (circle * math.cos(angle), circle * math.sin(angle))) for angle in angles]
+    holes = [Circle(radius, place) for place, _ in bought.around(circle, reducer.output_rollers, first)]
     bore = Circle(reducer.bore_radius + reducer.hole_allowance)
     return Part(
         name,
@@ -85,10 +231,17 @@ def disc(reducer: Reducer, number: Place, name: str) -> Part:
 @read
 def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
     """What a file says of the part in it: its size, and which clearances and allowances it contains."""
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    checked_kind("part", part, Part, "take one that `made` gives")
+    clearances = "seats of bearings and rods at nominal size, all else as `cyclokit.machine.layout` has it"
+    if part.name.startswith("disc"):
+        clearances = (
+            f"outline moved in by {reducer.outline_clearance:g} mm, output holes' radius "
+            f"{reducer.hole_clearance:g} mm more than it needs"
+        )
     return (
         f"{part.name}: {part.material}, {part.top - part.bottom:g} mm high, lengths in mm",
-        f"clearances it contains: outline moved in by {reducer.outline_clearance:g} mm, output holes' radius "
-        f"{reducer.hole_clearance:g} mm more than it needs",
+        f"clearances it contains: {clearances}",
         f"allowances for the printer it contains: outline moved in by {reducer.outline_allowance:g} mm, holes' radius "
         f"{reducer.hole_allowance:g} mm more",
     )

@@ -37,6 +37,10 @@
 - `loads.corners`: The forces in all four corners
 - `loads.parameters`: Outline parameters where every disc touches every ring pin [rad], shape (n, D, N)
 - `loads.steady`: Of loads over a turn, shape (n, k), the steady one that tires the most tired of k bearings as much [N]
+- `output_shaft.Tilt`: How far the output tilts in the play of its bearings
+- `output_shaft.reactions`: Forces on two bearings under a load beyond them
+- `output_shaft.tilt`: How far the flange tilts as its two bearings' radial play lets it, against its gap to the cover
+- `output_shaft.flat_pressure`: Greatest pressure on the flat of a shaft that turns a bore with the same flat
 - `pins.Layer`: One material of a pin's section: a disc, or a ring round the layer in it
 - `pins.Bending`: How a pin bends, at places along it
 - `pins.thread_root`: Diameter of a coarse metric screw at its thread's root [mm] (ISO 68-1, ISO 261)

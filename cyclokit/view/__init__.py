@@ -3,10 +3,18 @@
 - `chart.Chart`: A picture of curves, and its words
 - `chart.of_drive`: Curves of a drive over one crank turn, one under another
 - `chart.of_cut`: The same of a disc that rollers have cut, which turns at its own rate
+- `choice.Choice`: Stages of which one is seen; made by the functions of this module
+- `choice.of_lobes`: Discs of several numbers of lobes
+- `choice.of_held`: The same drive with ring, disc or crank held
+- `clearance_panel.ahead`: Sliders for the holes' clearance and the crank angle, and how far the plate can run ahead
 - `closeup.Crossing`: Where the outline crosses itself: at `at` [mm], first with the angle `first`
 - `closeup.drawn`: The place that makes a drive impossible, as a figure of HTML with its words
 - `closeup.crossing_of`: Where the outline crosses itself within two lobes; None if it doesn't
 - `closeup.Place`: A place of a drive, `half` [mm] on all sides of `at` [mm]; drawn a hundred units on all sides
+- `contact_figures.swing`: One roller and the ring's pitch circle: the contact's two extreme places
+- `contact_figures.pushes`: Which of several discs push pin 0 over one crank turn, a bar for each disc and stretch
+- `couple_figure.words`: What `couple` shows, in words
+- `couple_figure.couple`: The cut near the axis, with each disc's middle plane and force, and the couple of two
 - `cut.Face`: A face of the cut: its part, and its corners (n, 2), along the axis and off it [mm]
 - `cut.faces`: All faces that the cut leaves, those farther back first
 - `cut.middles`: Where the middle plane of each disc lies along the axis, from the first disc's outer face [mm]
@@ -18,6 +26,7 @@
 - `drive_parts.ring`: The rollers on the ring, and a dot in its middle
 - `drive_parts.mark_trail`: Where the mark's outer end goes until all is as before
 - `drive_parts.turned_so_far`: Two arcs from a fixed index: how far the crank has turned
+- `drive_parts.velocity_arrows`: Velocities of the disc's points while the crank points along +x
 - `drive_parts.labels`: Names of the parts, beside them
 - `figures.plane`: Empty axes with labels; `equal` gives both the same scale, as lengths in a plane need
 - `figures.curve`: A curve through points, named in the legend
@@ -33,10 +42,18 @@
 - `forces.standing`: Forces at one crank angle
 - `forces.moving`: Forces that change with the crank, nothing having a gap
 - `forces.arrow`: An arrow from (0, 0) along +x as a path's data; `forces.js` has the same
+- `held_scene.rates`: How fast each member turns for the driver's 1, the driver first; the held one has 0
+- `held_scene.turning`: A drive with one member held
+- `limit_figures.near_a_root`: Centre paths over one lobe pitch, seen with the ring outside above
+- `limit_figures.turning_tangent`: The tangent of a centre path at t and a step on, from one point
+- `limit_figures.bends`: Radius of the centre path's outward bend from a lobe's tip towards its root
+- `limit_figures.side_by_side`: Rollers of several radii on two neighbouring pins; what overlaps is filled
+- `limit_figures.tail`: An undercut flank, enlarged: the milled disc, the tail of the formula's edge
 - `limits_map.Look`: How a line is drawn, and how its words stand at their place
 - `limits_map.Line`: One limit on the map
 - `limits_map.LimitsMap`: The map for one ring
 - `limits_map.of_ring`: The map's lines and its sound region, as plain data
+- `limits_map.way_out`: The limit that lies nearest to a sound drive on its map, and the nearest place on it
 - `limits_map.picture`: Draw the map with some drives of one ring on it as points
 - `limits_map.words_from`: Which end of a drive's words is at its place, "left" or "right": where they have more room
 - `live_map.drawn`: The map of a drive's ring with the drive on it, as SVG and in words
@@ -49,6 +66,13 @@
 - `load_figures.peak_over_a_turn`: The hardest push of a ring pin as the crank turns
 - `load_figures.pressure_along`: Contact pressure along a flank
 - `load_figures.compared`: Bars side by side, each drawn through to its least value and pale from there to its greatest
+- `lobe_figures.root_and_tip`: A drive at crank 0: where its disc lies deepest among the rollers, and what lies opposite
+- `lobe_figures.pitches`: Pins 0 and 1, and for each number of lobes roots 0 and 1 under them
+- `lobe_figures.snapshot`: For each number of lobes: the wave that the disc offers round the ring at crank 0
+- `lobe_figures.two_arrows`: What a disc with so many lobes sees of one pin, as two arrows at three moments
+- `lobe_figures.rounds`: How far out pin 0 passes in each of its rounds about the disc, and the other pins with it
+- `lobe_figures.milled_edges`: How far milled discs reach from their centres, over some lobes
+- `milling_scene.one_roller`: One roller, the path of its centre, and the blank that it mills
 - `nbval.pytest_configure`: Give nbval the rule beside this file, unless it isn't there or was given another
 - `pages.script`: Scripts of this room, and before them what every moving picture shares
 - `pages.facts`: Facts as an attribute of an SVG, for `page.js` to read
@@ -64,11 +88,13 @@
 - `pins.View`: How a still picture is seen
 - `pins.contact_facts`: Tables of pin 0 for the page: its normal's direction and its contact
 - `pins.gap_facts`: Table of pin 0: the gap [mm] between its roller and a milled disc's edge
+- `pins.rolling_facts`: How pin 0's free roller turns as the crank does, counter-clockwise positive
 - `pins.one_pitch`: Even crank angles over one pin pitch [rad], so many that a whole turn has at least `samples`
 - `pins.of_pin_0`: What holds for all pins over one pin pitch, as what holds for pin 0 over one crank turn
 - `pins.rounded`: Numbers for the page, none of them -0
 - `pins.at_pins`: One shape at every pin, as it stands in that view; -x points to the ring's centre
 - `reducer_scene.turning`: A reducer with everything that can be shown of it, as it runs
+- `rolling_panel.pen_on_arm`: A slider for the arm of the pen on a circle that rolls round another
 - `rolling_scene.on_line`: A circle rolling along a line, and the cycloid that a point on its edge draws
 - `rolling_scene.on_circle`: A circle rolling round a fixed one, and the curve that a point fixed to it draws
 - `saved.save`: Write a page or a picture, with a mark by which it is known again as long as nobody changes it
@@ -89,6 +115,7 @@
 - `stage.turning_reducer`: The reducer as its crank turns: all its discs, each with its own holes
 - `stage.loaded_reducer`: The reducer under a torque: the forces on its discs as arrows in proportion
 - `stage.turning_cut`: A disc that rollers have cut, as its crank turns and it is made to turn at its rate
+- `stage.one_roller`: One roller of a drive as the disc sees it, and what it leaves of a round blank as it goes round
 - `stage.rolling_on_line`: A circle rolling along a line, and the cycloid that a point on its edge draws
 - `stage.rolling_on_circle`: A circle rolling round a fixed one, and the curve that a point fixed to it draws
 - `svg.Move`: How a part moves as the angle a grows: it stands at orbit (cos, sin)(rate a) + (drift a, up)
@@ -104,6 +131,7 @@
 - `svg.pair`: A point, with SVG's y axis, which points down
 - `svg.number`: Rounded, without zeros at the end, and never -0, so that the same picture is the same text
 - `svg.arc`: How far something has turned that turns by `rate` an angle [rad]: an arc about (0, 0), from +x on
+- `svg.run`: The way that a circle has rolled since it began its turn: a straight line back along x from where it is
 - `svg.label`: Words in the middle of a picture of a drive, with a rim that keeps lines off them
 - `svg.below`: Two pictures as one, the second under the first and as wide, with a gap between them
 - `svg.mark`: A thick line on the lobe that is half a lobe on from +x

@@ -2,7 +2,7 @@
 
 Sources
 -------
-Shaft of 5 mm: NEMA ICS 16, the face of size 17. Bearings 623 and 625: ISO 15. The story's output circle radius of
+Shaft of 5 mm: NEMA ICS 16, the face of size 17. Bearings 623 and 688: ISO 15. The story's output circle radius of
 26 mm: derived values.
 """
 
@@ -25,7 +25,7 @@ def test_the_story_as_a_machine():
     machine = Reducer(STORY)
     assert (machine.output_rollers, machine.output_circle_radius, machine.output_roller_radius) == (6, 26.0, 5.0)
     assert machine.eccentric_bearing == BEARINGS["61801"]
-    assert machine.crank_bearing == BEARINGS["625"]
+    assert machine.crank_bearing == BEARINGS["688ZZ"]  # a shaft of 5 and two walls of 1.2 in its bore of 8 (ISO 15)
     assert (machine.pin_made, machine.pin_rod_radius) == ("bearing on rod", 1.5)  # 623, 3 mm bore
     assert machine.shaft_radius == 2.5
     assert machine.disc_pitch == machine.disc_thickness + machine.disc_gap == 6.0

@@ -67,7 +67,7 @@ hole_allowance = 0.0\noutline_allowance = 0.0
 
 
 def test_a_file_that_was_written_before_walls_gaps_and_ring_bearings_had_names_is_read():
-    assert from_toml(FOUR + OLD) == Reducer(STORY, rod_material="bearing steel")  # the default then
+    assert from_toml(FOUR + OLD) == Reducer(STORY, rod_material="bearing steel", crank_bearing="625")  # defaults then
 
 
 def test_four_numbers_typed_by_hand_are_enough():

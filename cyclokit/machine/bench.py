@@ -1,0 +1,306 @@
+"""Whether a reducer can be built as a bench machine: crank, carrier, motor, screws and bearings have their room."""
+
+import cmath
+import math
+
+from cyclokit.arguments import checked_kind
+from cyclokit.machine import space
+from cyclokit.machine.hardware import MOTOR, thread
+from cyclokit.machine.layout import (
+    BUSH_PLAY,
+    BUSH_WALL,
+    CAP,
+    ENGAGED,
+    HUB_SHORT,
+    LEVER,
+    SCREW_GAP,
+    Layout,
+    layout,
+    outer_lip,
+    roller_bearings,
+)
+from cyclokit.machine.reducer import Reducer
+from cyclokit.report import Limit, Report
+
+MOST_DISCS = 2  # on a crank in one piece: each bearing comes on from its own end
+SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
+# name -> (what is compared, what goes wrong, what to change)
+SENTENCES = {
+    "discs on a crank in one piece": (
+        "number of discs, up to 2: each disc's bearing comes on from its own end",
+        "The middle disc's bearing can't pass the eccentrics beside it.",
+        "Choose one or two discs, or build a divided crank of your own.",
+    ),
+    "crank bearing round the crank": (
+        "radius of the shaft, its play and a wall, up to that of the crank bearing's bore",
+        "The crank has no wall round the motor's shaft where its bearings are.",
+        "Choose a crank bearing with a larger bore, or a thinner shaft.",
+    ),
+    "crank bearing passes the eccentric's": (
+        "radius of the crank bearing's bore and the eccentricity, up to that of the eccentric bearing's bore",
+        "The crank's journal is so thick that the disc's bearing can't come on over it.",
+        "Choose a smaller crank bearing, an eccentric bearing with a larger bore, or a smaller eccentricity.",
+    ),
+    "spacer on the bearing's inner ring": (
+        "radius of the spacers and the eccentricity, up to the eccentric bearing's inner ring",
+        "The spacers rub on the outer rings.",
+        "Choose smaller spacers.",
+    ),
+    "spacer reaches the inner ring": (
+        "radius of the eccentric less the eccentricity, below that of the spacers",
+        "The spacers don't hold the inner rings.",
+        "Choose larger spacers.",
+    ),
+    "spacer's wall": (
+        "radius of the crank's journal, its play and one line of a print, up to that of the spacers and of the crank "
+        "bearing's inner ring",
+        "The spacers on the crank have no wall.",
+        "Choose larger spacers, or a smaller crank bearing.",
+    ),
+    "rollers' spacers' wall": (
+        "one line of a print, up to the wall of the spacers that touch a roller bearing's inner ring only",
+        "The spacers between roller bearings have no wall.",
+        "Choose bearings with thicker rings.",
+    ),
+    "spacer in the second plate": (
+        "radius of the spacer on the crank and two gaps and a wall, up to the nearest reach of an output rod",
+        "The second output plate has no wall between the crank and its rods.",
+        "Choose a larger output circle or thinner rods.",
+    ),
+    "carrier passes the rollers": (
+        "farthest reach of the output rods and a wall, up to what the ring rollers leave less the running gap",
+        "The carrier can't go in between the ring rollers.",
+        "Choose a smaller output circle, thinner rods or smaller rollers.",
+    ),
+    "hub inside the output bearing": (
+        "radius of the crank bearing and a wall, up to that of the output bearing's bore",
+        "The hub round the crank's upper bearing has no wall.",
+        "Choose a larger output bearing or a smaller crank bearing.",
+    ),
+    "output bearings apart": (
+        "width of an output bearing and a wall for the lip between, up to the distance of their middles",
+        "There is no lip between the output bearings that could hold them.",
+        "Choose a larger output_bearing_span.",
+    ),
+    "output bearing inside the pins": (
+        "radius of the output bearing and a wall, up to the nearest reach of a ring pin's seat",
+        "The output bearing's seat breaks into those of the ring pins.",
+        "Choose a smaller output bearing, thinner rods or a larger pin circle.",
+    ),
+    "screws outside the housing": (
+        "radius of the cover's bearing housing and a screw's head, up to the screws' circle",
+        "The heads of the cover's screws run into the bearing housing.",
+        "Choose a smaller output bearing or thinner screws.",
+    ),
+    "output bearing inside the flange": (
+        "radius inside which only the output bearing's inner ring is, and a gap, up to the flange's radius",
+        "The flange has no shoulder for the output bearing.",
+        "Choose a smaller output bearing or a larger output circle.",
+    ),
+    "lugs apart": (
+        "half the sum of the lugs' widths, up to the distance of the middles of neighbouring ones",
+        "The lugs of the cover's screws and the feet run into each other.",
+        "Choose fewer or smaller screws.",
+    ),
+    "wall over the nuts": (
+        "height of the nuts' pockets and a wall, up to the thickness of the motor's plate",
+        "The nuts' pockets break through the motor's plate.",
+        "Choose smaller screws or a wider crank bearing.",
+    ),
+    "motor's screws inside the pins": (
+        "farthest reach of the motor's screw heads and a wall, up to the nearest reach of a ring pin's seat",
+        "The heads of the motor's screws run into the ring pins' seats.",
+        "Choose a larger pin circle or thinner rods: this motor's face is too large.",
+    ),
+    "motor's screws outside the bearing": (
+        "radius of the crank bearing's seat and a wall, up to the nearest reach of the motor's screw heads",
+        "The heads of the motor's screws run into the crank bearing's seat.",
+        "Choose a smaller crank bearing.",
+    ),
+    "motor's screws sunk": (
+        "height of the heads of the motor's screws, up to the thickness of the motor's plate",
+        "The heads of the motor's screws rub on the second output plate.",
+        "Choose a wider crank bearing or deeper seats.",
+    ),
+    "motor's screws don't bottom": (
+        "length of the motor's screws inside the motor, up to the depth of its threads",
+        "The screws meet the threads' end before they hold the plate.",
+        "Choose shorter screws.",
+    ),
+    "cap's screws in the hub": (
+        "height of a cap screw's tip above which the hub is solid and a wall, up to its thread's top",
+        "The cap's screws find no thread in the hub.",
+        "Choose a larger output_bearing_span.",
+    ),
+    "cap's screws inside the hub": (
+        "farthest reach of the cap's screws and a wall, up to the hub's radius",
+        "The cap's screws break through the hub.",
+        "Choose a larger output bearing or thinner screws.",
+    ),
+    "lever's seat round its screws": (
+        "farthest reach of the cap's screw heads, up to half the width of the lever's seat",
+        "A lever can't pass the heads of the cap's screws.",
+        "Choose a larger lever_width.",
+    ),
+    "lever's seat on the cap": (
+        "half the lever's seat across its corners, up to the radius of the cap",
+        "The lever's seat is wider than the cap.",
+        "Choose a smaller lever_width or a larger output bearing.",
+    ),
+    "motor's shaft in the crank": (
+        "6 mm (common practice, no source), up to the length of the motor's shaft that is in the crank",
+        "The motor's shaft doesn't reach far enough into the crank.",
+        "Choose a motor with a longer shaft.",
+    ),
+    "rod fills the output bearing": (
+        "difference of radius between an output roller's bore and its rod, up to nothing",
+        "The output roller's bearing doesn't sit on its rod.",
+        "Choose the bearing's bore as thick as the rod.",
+    ),
+    "side play beside the upper spacer": (
+        "side play and one line of a print, up to the distance from the upper eccentric to the crank's upper bearing",
+        "The side play leaves no upper spacer on the crank.",
+        "Choose less side play or thicker plates.",
+    ),
+    "upper bearing in the flange": (
+        "height of the crank's upper bearing's bottom, up to the flange's top less two walls",
+        "The flange doesn't hold the crank's upper bearing.",
+        "Choose thicker plates or a narrower crank bearing.",
+    ),
+    "crank under the output": (
+        "height of the crank's upper bearing's top, its lip and a wall, up to the hub's top",
+        "The crank's upper bearing breaks through the hub.",
+        "Choose a larger output_bearing_span.",
+    ),
+}
+WORDS = ("can be built as a bench machine", "can't be built as a bench machine")
+CAPTIONS = ("This reducer can be built as a bench machine", "This reducer can't be built as a bench machine")
+
+
+def check(reducer: Reducer) -> Report:
+    """Whether a reducer can be built as a bench machine, beyond what `cyclokit.machine.space.check` says of its room.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer; its ring pins held at both ends.
+
+    Returns
+    -------
+    Report
+        Rows of the form of `cyclokit.machine.space.check`; the diameter over the lugs is a figure among them.
+
+    Raises
+    ------
+    ValueError
+        If it has no output bearing, or its pins are held at one end.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> check(Reducer(Drive(20, 42.0, 5.0, 1.4))).sound
+    True
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    if reducer.pin_support != "both ends":
+        raise ValueError("pin_support is 'one end', but a bench machine's ring pins are held at both: change that.")
+    plan = layout(reducer)
+    pairs = _crank(reducer, plan) | _carrier(reducer, plan) | _frame(reducer, plan) | _output(reducer, plan)
+    rows = [
+        Limit(name, float(value), float(bound), "" if name.startswith("discs") else "mm", True, False, *SENTENCES[name])
+        for name, (value, bound) in pairs.items()
+    ]
+    over = Limit(
+        "diameter over the lugs", plan.diameter_over_lugs, float("inf"), "mm", False, True, "its lugs and feet", "", ""
+    )
+    return Report(reducer.drive, (*rows, over), WORDS, CAPTIONS)
+
+
+def refused(reducer: Reducer) -> str | None:
+    """Why a reducer can't be built as a bench machine, in words; None if it can."""
+    try:
+        reports = (space.check(reducer), check(reducer))
+    except ValueError as error:
+        return str(error)
+    wrong = (row for report in reports for row in report if row.physical and not row.ok)
+    return next((f"{row.name}. {row.trouble} {row.remedy}" for row in wrong), None)
+
+
+def engaged(reducer: Reducer) -> float:
+    """Length of the motor's shaft that is inside the crank [mm]."""
+    plan = layout(reducer)
+    return min(reducer.motor_shaft_length, plan.upper_bearing[1]) - plan.lower_bearing[0]
+
+
+def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
+    eccentric, crank, wall = reducer.eccentric_bearing, reducer.crank_bearing, reducer.least_wall
+    spacer, e = reducer.spacer_radius, reducer.drive.eccentricity
+    return {
+        "discs on a crank in one piece": (reducer.discs, MOST_DISCS),
+        "crank bearing round the crank": (reducer.shaft_radius + reducer.shaft_play + wall, crank.bore_diameter / 2),
+        "crank bearing passes the eccentric's": (crank.bore_diameter / 2 + e, eccentric.bore_diameter / 2),
+        "spacer on the bearing's inner ring": (spacer + e, eccentric.shoulder_radius),
+        "spacer reaches the inner ring": (eccentric.bore_diameter / 2 - e, spacer),
+        "spacer's wall": (crank.bore_diameter / 2 + BUSH_PLAY + BUSH_WALL, min(spacer, crank.shoulder_radius)),
+        "motor's shaft in the crank": (SHORTEST_GRIP, engaged(reducer)),
+        "side play beside the upper spacer": (
+            reducer.axial_clearance + BUSH_WALL,
+            plan.upper_bearing[0] - plan.eccentrics[-1][1],
+        ),
+        "upper bearing in the flange": (plan.upper_bearing[0], plan.flange[1] - 2 * wall),
+        "crank under the output": (plan.upper_bearing[1] + 2 * wall, plan.hub_top),
+    }
+
+
+def _carrier(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
+    wall, drive = reducer.least_wall, reducer.drive
+    rod = reducer.output_rod_radius
+    spacer = max(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius)
+    clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
+    walls = [one.shoulder_radius - one.bore_diameter / 2 - BUSH_PLAY for one in roller_bearings(reducer)]
+    roller = reducer.output_roller_bearing
+    return {
+        "spacer in the second plate": (clear + wall, reducer.output_circle_radius - rod),
+        "carrier passes the rollers": (
+            reducer.output_circle_radius + rod + wall,
+            drive.pin_circle_radius - drive.roller_radius - reducer.running_gap,
+        ),
+        "rollers' spacers' wall": (BUSH_WALL, min(walls, default=BUSH_WALL)),
+        "rod fills the output bearing": (abs(roller.bore_diameter / 2 - rod) if roller else 0.0, 0.0),
+    }
+
+
+def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
+    wall, head = reducer.least_wall, thread(MOTOR.screw)
+    recess, circle = head.head_diameter / 2 + SCREW_GAP, MOTOR.hole_circle_radius
+    seats = reducer.drive.pin_circle_radius - reducer.pin_rod_radius
+    apart = abs(plan.screw_circle - plan.foot_circle * cmath.exp(1j * math.pi / reducer.screws))
+    return {
+        "lugs apart": (plan.lug + plan.foot_lug, apart),
+        "wall over the nuts": (plan.pocket_top + wall, plan.plate_top),
+        "motor's screws inside the pins": (circle + recess + wall, seats),
+        "motor's screws outside the bearing": (reducer.crank_bearing.outer_diameter / 2 + wall, circle - recess),
+        "motor's screws sunk": (plan.motor_screw_seat + head.head_height, plan.plate_top),
+        "motor's screws don't bottom": (plan.motor_screw_length - plan.motor_screw_seat, MOTOR.thread_depth),
+    }
+
+
+def _output(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
+    wall, screw, bearing = reducer.least_wall, thread(reducer.screw), reducer.output_bearing
+    if bearing is None:
+        raise ValueError("output_bearing is None: give one.")
+    tip = plan.cap_top + LEVER - plan.cap_screw_length
+    return {
+        "hub inside the output bearing": (reducer.crank_bearing.outer_diameter / 2 + wall, plan.hub),
+        "output bearings apart": (bearing.width + wall, reducer.output_bearing_span),
+        "output bearing inside the pins": (
+            bearing.outer_diameter / 2 + wall,
+            reducer.drive.pin_circle_radius - reducer.pin_rod_radius,
+        ),
+        "screws outside the housing": (plan.housing + screw.head_diameter / 2 + SCREW_GAP, plan.screw_circle),
+        "output bearing inside the flange": (bearing.shoulder_radius, min(plan.carrier, outer_lip(bearing))),
+        "cap's screws in the hub": (tip + CAP + HUB_SHORT + ENGAGED, plan.cap_top),
+        "cap's screws inside the hub": (plan.cap_circle + screw.diameter / 2 + wall, plan.hub),
+        "lever's seat round its screws": (plan.cap_circle + screw.head_diameter / 2, reducer.lever_width / 2),
+        "lever's seat on the cap": (reducer.lever_width / 3**0.5, bearing.shoulder_radius),
+    }

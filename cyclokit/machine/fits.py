@@ -1,0 +1,154 @@
+"""What fits in what: limits of metal parts (ISO 286), and how each hole and seat of a bench machine is meant.
+
+A fit in a print isn't one of ISO 286: a calibration print decides, and the allowances make up for it.
+"""
+
+from dataclasses import dataclass
+
+from cyclokit.arguments import checked_choice, checked_kind, checked_length
+from cyclokit.machine.layout import BUSH_PLAY, SEAT_PLAY, SEAT_SLACK
+from cyclokit.machine.reducer import Reducer
+
+# Up to this nominal size [mm]: lower and upper deviation [um]. ISO 286-2 as read in NSK's rolling bearings catalogue,
+# appendices 9 to 11; up to 3 mm and h8 from memory. "bearing" is the bore of a bearing of normal class, from memory.
+DEVIATIONS = {
+    "m6": {3.0: (2, 8), 6.0: (4, 12), 10.0: (6, 15)},
+    "h6": {3.0: (-6, 0), 6.0: (-8, 0), 10.0: (-9, 0)},
+    "h8": {3.0: (-14, 0), 6.0: (-18, 0), 10.0: (-22, 0)},
+    "g6": {3.0: (-8, -2), 6.0: (-12, -4), 10.0: (-14, -5)},
+    "H7": {3.0: (0, 10), 6.0: (0, 12), 10.0: (0, 15)},
+    "bearing": {10.0: (-8, 0)},
+}
+HOLES, RODS = ("H7", "bearing"), ("m6", "h6", "h8", "g6")
+PRESS, SLIDE, FREE = "press", "slide", "free"
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How one part sits in or on another.
+
+    Attributes
+    ----------
+    where : str
+        What sits where.
+    kind : str
+        "press", "slide" or "free".
+    play : float
+        What the hole's diameter is wider by, as it is drawn [mm].
+    words : str
+        How it is made so.
+    """
+
+    where: str
+    kind: str
+    play: float
+    words: str
+
+
+def deviations(nominal: float, zone: str) -> tuple[float, float]:
+    """Lower and upper deviation of a tolerance zone [mm].
+
+    Parameters
+    ----------
+    nominal : float
+        Nominal diameter, up to 10 mm.
+    zone : str
+        "m6", "h6", "h8" or "g6" of a rod, "H7" of a hole, or "bearing" of a bearing's bore.
+
+    Returns
+    -------
+    tuple of float
+        Deviations [mm].
+
+    Raises
+    ------
+    ValueError
+        If the zone isn't listed, or the size is beyond its table.
+    """
+    size = checked_length("nominal", nominal)
+    table = DEVIATIONS[checked_choice("zone", zone, tuple(DEVIATIONS))]
+    for most, (lower, upper) in table.items():
+        if size <= most:
+            return lower / 1000, upper / 1000
+    raise ValueError(f"nominal is {size:g} mm, but {zone} is listed up to {max(table):g}: look it up in ISO 286-2.")
+
+
+def play(nominal: float, hole: str, rod: str) -> tuple[float, float]:
+    """Least and greatest play of a rod in a hole of the same nominal diameter [mm], below 0 where it must be pressed.
+
+    Parameters
+    ----------
+    nominal : float
+        Nominal diameter [mm].
+    hole, rod : str
+        Their tolerance zones.
+
+    Returns
+    -------
+    tuple of float
+        Play on the diameter [mm].
+
+    Examples
+    --------
+    >>> play(3.0, "bearing", "m6")  # a dowel pin in a miniature bearing: always pressed
+    (-0.016, -0.002)
+    >>> play(3.0, "bearing", "h6")
+    (-0.008, 0.006)
+    """
+    low, high = deviations(nominal, checked_choice("hole", hole, HOLES))
+    thin, thick = deviations(nominal, checked_choice("rod", rod, RODS))
+    return round(low - thick, 6), round(high - thin, 6)
+
+
+def lean(play_in_seat: float, depth: float, height: float) -> float:
+    """How far a rod in one seat leans at a height above it [mm]: as the play of its seat's two ends lets it.
+
+    Parameters
+    ----------
+    play_in_seat, depth, height : float
+        Play on the diameter, how deep the seat is, and how high above the seat [mm].
+
+    Returns
+    -------
+    float
+        Sideways [mm], to either side.
+
+    Examples
+    --------
+    >>> round(lean(0.05, 3.5, 25.0), 4)
+    0.3821
+    """
+    loose, held = checked_length("play_in_seat", play_in_seat), checked_length("depth", depth)
+    return loose * (checked_length("height", height) + held / 2) / held
+
+
+def fits(reducer: Reducer) -> tuple[Fit, ...]:
+    """How every hole and seat of a bench machine is meant.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+
+    Returns
+    -------
+    tuple of Fit
+        Fits, printed seats at their nominal size: the calibration print's allowance makes them so.
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    seat = "printed to size after a calibration print; press by the outer ring"
+    return (
+        Fit("crank's lower bearing in the motor's plate", PRESS, 0.0, seat),
+        Fit("crank's upper bearing in the hub", PRESS, 0.0, seat),
+        Fit("eccentric bearings in the discs", PRESS, 0.0, seat),
+        Fit("output bearings in the cover", PRESS, 0.0, seat),
+        Fit("output bearings on the hub", SLIDE, 0.0, "sanded until they slide; the cap clamps them"),
+        Fit("crank bearings on the crank", SLIDE, 0.0, "sanded until they slide; spacers hold them"),
+        Fit("eccentric bearings on the crank", SLIDE, 0.0, "sanded until they slide; neck and spacers hold them"),
+        Fit("ring pins' rods in motor's plate and cover", SLIDE, SEAT_SLACK, f"{2 * SEAT_PLAY:g} mm free lengthwise"),
+        Fit("output rods in both plates", PRESS, 0.0, "printed to size after a calibration print"),
+        Fit("roller bearings on their rods", SLIDE, 0.0, "rods h6 or h8; an m6 pin jams in the bore"),
+        Fit("spacers on their rods", FREE, 2 * BUSH_PLAY, "printed"),
+        Fit("crank on the motor's shaft", FREE, 2 * reducer.shaft_play, "so that their bearings don't fight"),
+        Fit("output rollers in the discs' holes", FREE, 2 * reducer.hole_clearance, "the reducer's clearance"),
+    )

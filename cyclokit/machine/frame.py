@@ -1,0 +1,53 @@
+"""What a machine's frame and output are where nobody says: each figure from the plain numbers that it must suit."""
+
+from cyclokit.machine.hardware import thread
+from cyclokit.machine.stock import BEARINGS, Bearing
+from cyclokit.report import within
+
+LIP = 3.0  # mm, between the output bearings' outer rings: common practice, no source
+THINNEST_PLATE = 4.0  # mm; common practice, no source
+HELD = 2.0  # times its diameter a pressed rod is held over: common practice, no source
+
+
+def output_bearing(crank_bearing: Bearing, least_wall: float) -> Bearing | None:
+    """The smallest bearing of the table that goes round a hub with the crank's bearing in it; None if there is none.
+
+    Parameters
+    ----------
+    crank_bearing : Bearing
+        The bearing in the hub.
+    least_wall : float
+        The hub's wall round it [mm].
+
+    Returns
+    -------
+    Bearing or None
+        The bearing.
+    """
+    needed = crank_bearing.outer_diameter + 2 * least_wall
+    wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
+    return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter), default=None)
+
+
+def output_bearing_span(bearing: Bearing | None) -> float | None:
+    """Distance between the middles of two output bearings with a lip between them [mm]; None without a bearing."""
+    return bearing.width + LIP if bearing else None
+
+
+def output_roller_bearing(roller_radius: float, rod_radius: float) -> Bearing | None:
+    """The listed bearing as wide as an output roller, with its rod's diameter for a bore; None if there is none."""
+    sizes = (2 * rod_radius, 2 * roller_radius)
+    fitting = [one for one in BEARINGS.values() if (one.bore_diameter, one.outer_diameter) == sizes]
+    return min(fitting, key=lambda bearing: bearing.width, default=None)
+
+
+def plate_thickness(rod_radius: float) -> float:
+    """Thickness of the plates that hold the output rods [mm]: twice a rod's diameter, and not below 4."""
+    return max(THINNEST_PLATE, 2 * HELD * rod_radius)
+
+
+def lever_width(bearing: Bearing | None, screw: str, least_wall: float) -> float | None:
+    """Width across flats of the lever's seat [mm]: the cap's screws and a wall outside them; None without a bearing."""
+    if bearing is None:
+        return None
+    return round(bearing.bore_diameter / 2 + thread(screw).head_diameter + 2 * least_wall, 1)

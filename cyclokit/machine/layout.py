@@ -1,0 +1,243 @@
+"""Where everything of a bench machine stands: heights along the axis and radii, from the motor's face upwards.
+
+The motor's plate holds the motor, the crank's lower bearing and the lower ends of the ring pins' rods; on it stand the
+ring plate and the cover, which holds the rods' upper ends and the two output bearings. In these turns the carrier:
+second plate, output rods and flange, whose hub holds the crank's upper bearing. Whether it can be built so is for
+`cyclokit.machine.bench.check`. Gaps are common practice, no source.
+"""
+
+import math
+from dataclasses import dataclass
+from typing import Any
+
+from cyclokit.arguments import checked_kind
+from cyclokit.machine import space
+from cyclokit.machine.hardware import MOTOR, Screw, longest_screw, thread
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import Bearing
+
+AXIAL_GAP = 0.5  # mm, between plates that turn past each other
+PILOT_GAP = 0.3  # mm, above the motor's pilot
+SCREW_GAP = 0.25  # mm, round a head or a nut in its pocket
+STACK_PLAY = 0.2  # mm, that a row of rollers and spacers has along its rod
+SEAT_PLAY = 0.1  # mm, at each end of a ring pin's rod, along it
+SEAT_SLACK = 0.0  # mm, on the diameter of a ring pin's seat as it is drawn
+ENGAGED = 4.0  # mm of a motor's screw that are in its thread
+HUB_SHORT = 0.2  # mm, that the hub stays below its bearings' top, so that the cap clamps their inner rings
+CAP = 3.0  # mm, the cap's thickness below the lever's seat
+LEVER = 6.0  # mm, height of the lever's seat
+COVER_WALL = 1.5  # mm, above the seats in the cover
+BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
+BUSH_WALL = 0.4  # mm, one line of the usual nozzle
+
+
+@dataclass(frozen=True, kw_only=True)
+class Layout:
+    """Heights z above the motor's face and radii about the axis [mm].
+
+    Attributes
+    ----------
+    recess_top, plate_top : float
+        Top of the pilot's recess in the motor's plate, and of the plate, where the ring plate begins.
+    lower_bearing : tuple of float
+        Bottom and top of the crank's lower bearing.
+    second_plate, flange : tuple of float
+        Bottom and top of the two plates that hold the output rods.
+    discs, eccentrics : tuple of tuple of float
+        Bottom and top of each disc, and of its bearing and eccentric.
+    cover_bottom, cover_top, housing_top : float
+        Where the ring plate ends and the cover begins, its flange's top, and its bearing housing's.
+    upper_bearing : tuple of float
+        Bottom and top of the crank's upper bearing.
+    output_bearings : tuple of tuple of float
+        Bottom and top of each of the two.
+    hub_top, cap_top : float
+        Top of the hub, and of the cap, where the lever's seat begins.
+    inside, outside : float
+        Radius of the ring plate's inside, and of the frame outside, lugs aside.
+    screw_circle, lug : float
+        Radius of the circle of the cover's screws, and of the lug round each.
+    foot_circle, foot_lug : float
+        The same for the screws that hold the machine to its bench.
+    carrier : float
+        Radius of the flange and the second plate.
+    hub : float
+        Radius of the hub, the output bearings' bore.
+    housing : float
+        Radius of the cover's bearing housing.
+    cap_circle : float
+        Radius of the circle of the cap's screws.
+    screw_length, motor_screw_length, cap_screw_length : int
+        Lengths of the screws of cover, motor and cap.
+    screw_tip, pocket_top : float
+        Height of the tip of the cover's screws, from which the nut goes up, and of the nut's top: its pocket is open
+        downwards.
+    motor_screw_seat : float
+        Height of the face under the heads of the motor's screws.
+    """
+
+    recess_top: float
+    plate_top: float
+    lower_bearing: tuple[float, float]
+    second_plate: tuple[float, float]
+    flange: tuple[float, float]
+    discs: tuple[tuple[float, float], ...]
+    eccentrics: tuple[tuple[float, float], ...]
+    cover_bottom: float
+    cover_top: float
+    housing_top: float
+    upper_bearing: tuple[float, float]
+    output_bearings: tuple[tuple[float, float], tuple[float, float]]
+    hub_top: float
+    cap_top: float
+    inside: float
+    outside: float
+    screw_circle: float
+    lug: float
+    foot_circle: float
+    foot_lug: float
+    carrier: float
+    hub: float
+    housing: float
+    cap_circle: float
+    screw_length: int
+    motor_screw_length: int
+    cap_screw_length: int
+    screw_tip: float
+    pocket_top: float
+    motor_screw_seat: float
+
+    @property
+    def diameter_over_lugs(self) -> float:
+        """Diameter of the smallest round box that takes the frame, its lugs and feet [mm]."""
+        return 2 * max(self.screw_circle + self.lug, self.foot_circle + self.foot_lug, self.outside)
+
+
+def layout(reducer: Reducer) -> Layout:
+    """Where everything of a machine stands.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer, with an output bearing.
+
+    Returns
+    -------
+    Layout
+        Heights and radii [mm].
+
+    Raises
+    ------
+    ValueError
+        If no output bearing goes round the hub.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> plan = layout(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    >>> plan.discs, plan.cover_bottom, plan.screw_length
+    (((15.5, 20.5), (21.5, 26.5)), 33.5, 35)
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    bearing = reducer.output_bearing
+    if bearing is None:
+        raise ValueError(
+            f"output_bearing is None, because none of the table goes round a hub with a {reducer.crank_bearing.name} "
+            "in it: give a Bearing, or a smaller crank_bearing."
+        )
+    screw = thread(reducer.screw)
+    up = _heights(reducer, bearing)
+    room = up["cover_top"]
+    length = longest_screw(room)
+    head = up["cap_top"] + LEVER
+    thickest = head - up["upper_bearing"][1] - 2 * reducer.least_wall  # down to a wall above the bearing's lip
+    return Layout(
+        **up,
+        **_radii(reducer, bearing, screw),
+        screw_length=length,
+        screw_tip=room - length,
+        pocket_top=room - length + screw.nut_height,
+        motor_screw_length=int(up["motor_screw_seat"] + ENGAGED),
+        cap_screw_length=longest_screw(thickest),
+    )
+
+
+def outer_lip(bearing: Bearing) -> float:
+    """Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`."""
+    checked_kind("bearing", bearing, Bearing, "take one of BEARINGS")
+    return bearing.outer_diameter / 2 - (bearing.outer_diameter - bearing.bore_diameter) / 8
+
+
+def roller_bearings(reducer: Reducer) -> tuple[Bearing, ...]:
+    """The bearings that are rollers, of the ring and of the output."""
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    return tuple(bearing for bearing in (reducer.ring_bearing, reducer.output_roller_bearing) if bearing)
+
+
+def _heights(reducer: Reducer, bearing: Bearing) -> dict[str, Any]:
+    """Heights, from the motor's face up."""
+    recess, wall, crank = MOTOR.pilot_height + PILOT_GAP, reducer.least_wall, reducer.crank_bearing.width
+    motor_screw = thread(MOTOR.screw)
+    top = max(recess + wall + crank, reducer.seat_depth + SEAT_PLAY + 2 * wall)
+    # the longer of two screws whose head is sunk, else the shorter: it holds ENGAGED and doesn't bottom
+    seat = next((s for s in (4.0, 2.0) if s + motor_screw.head_height <= top), 2.0)
+    second = (top + AXIAL_GAP, top + AXIAL_GAP + reducer.plate_thickness)
+    widest = max(one.width for one in (reducer.eccentric_bearing, *roller_bearings(reducer)))
+    gap = max(AXIAL_GAP, (widest - reducer.disc_thickness) / 2 + AXIAL_GAP)
+    middles = [
+        second[1] + gap + reducer.disc_thickness / 2 + disc * reducer.disc_pitch for disc in range(reducer.discs)
+    ]
+    discs = tuple((z - reducer.disc_thickness / 2, z + reducer.disc_thickness / 2) for z in middles)
+    half = reducer.eccentric_bearing.width / 2
+    flange = (discs[-1][1] + gap, discs[-1][1] + gap + reducer.plate_thickness)
+    cover = flange[1] + AXIAL_GAP
+    upper = max(cover - crank, flange[0] + wall)
+    first = (cover, cover + bearing.width)
+    last = (cover + reducer.output_bearing_span, cover + reducer.output_bearing_span + bearing.width)
+    return {
+        "recess_top": recess,
+        "plate_top": top,
+        "lower_bearing": (top - crank, top),
+        "second_plate": second,
+        "flange": flange,
+        "discs": discs,
+        "eccentrics": tuple((z - half, z + half) for z in middles),
+        "cover_bottom": cover,
+        "cover_top": cover + reducer.seat_depth + SEAT_PLAY + COVER_WALL,
+        "housing_top": last[1],
+        "upper_bearing": (upper, upper + crank),
+        "output_bearings": (first, last),
+        "hub_top": last[1] - HUB_SHORT,
+        "cap_top": last[1] + CAP,
+        "motor_screw_seat": seat,
+    }
+
+
+def _radii(reducer: Reducer, bearing: Bearing, screw: Screw) -> dict[str, Any]:
+    """Radii about the axis."""
+    drive, wall = reducer.drive, reducer.least_wall
+    reach = float(space.reach(drive.pin_circle_radius, drive.roller_radius, drive.eccentricity))
+    inside, outside = reach + reducer.running_gap, reach + reducer.housing_wall
+    nut = (screw.nut_width / 2 + SCREW_GAP) * 2 / math.sqrt(3)  # to its pocket's corners
+    seat = drive.pin_circle_radius + reducer.pin_rod_radius
+    circle = max(inside + wall + screw.hole_diameter / 2, seat + wall + nut)
+    head = max(nut, screw.head_diameter / 2 + SCREW_GAP)
+    foot = max(outside, MOTOR.side / math.sqrt(2)) + screw.head_diameter / 2 + 1.0  # heads go in beside both
+    rod = reducer.output_circle_radius + reducer.output_rod_radius
+    return {
+        "inside": inside,
+        "outside": outside,
+        "screw_circle": _up(circle),
+        "lug": _up(head + wall),
+        "foot_circle": _up(foot),
+        "foot_lug": _up(max(screw.head_diameter / 2 + wall, foot - outside + wall)),
+        "carrier": min(rod + 2 * wall, drive.pin_circle_radius - drive.roller_radius - reducer.running_gap),
+        "hub": bearing.bore_diameter / 2,
+        "housing": bearing.outer_diameter / 2 + 2 * wall,
+        "cap_circle": bearing.bore_diameter / 4,
+    }
+
+
+def _up(length: float) -> float:
+    """Rounded up to a tenth of a millimetre."""
+    return math.ceil(10 * length - 1e-9) / 10

@@ -1,0 +1,200 @@
+"""How far a rigid body of parts can be shifted or turned before it meets others: layer by layer, with Shapely.
+
+Curves are polygons within 2 micrometres; bodies meet where what they share is deeper than 10 micrometres.
+"""
+
+import math
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import numpy as np
+
+from cyclokit.making.shapes import Part, Slab, plane
+
+TOLERANCE = 2e-3  # mm, of the polygons
+DEEP = 1e-2  # mm: what is shared less deep than that is left over from polygons, and counts as touching
+FARTHEST = 1.0  # mm: what is farther away holds nothing
+FIRST = 2**6  # part of the way that is tried first; then twice as far, and so on
+STEPS = 8  # of halving then: 2 micrometres
+EVEN = 1e-6  # mm: heights that differ by less are one
+AXES = {"+x": (1.0, 0.0), "-x": (-1.0, 0.0), "+y": (0.0, 1.0), "-y": (0.0, -1.0)}
+
+
+@dataclass(frozen=True)
+class Layer:
+    """One slab of a part as an area.
+
+    Attributes
+    ----------
+    part : str
+        The part's name.
+    area : shapely.Polygon
+        Its area.
+    bottom, top : float
+        Heights [mm].
+    """
+
+    part: str
+    area: Any
+    bottom: float
+    top: float
+
+    def beside(self, other: "Layer") -> bool:
+        """Whether the two share some height."""
+        return min(self.top, other.top) - max(self.bottom, other.bottom) > EVEN
+
+
+@lru_cache(maxsize=20_000)
+def _area(slab: Slab) -> Any:
+    return plane(slab, TOLERANCE)
+
+
+def layers(parts: Iterable[Part]) -> list[Layer]:
+    """All slabs of some parts."""
+    return [Layer(part.name, _area(slab), slab.bottom, slab.top) for part in parts for slab in part.slabs]
+
+
+def deep(first: Any, second: Any) -> bool:
+    """Whether two areas share more than a line of touch."""
+    if not first.intersects(second):
+        return False
+    return not first.intersection(second).buffer(-DEEP / 2, quad_segs=2).is_empty
+
+
+class Around:
+    """Layers in a tree, so that those near to an area are found fast."""
+
+    def __init__(self, every: list[Layer]) -> None:
+        import shapely
+
+        self.every = every
+        self.tree = shapely.STRtree([layer.area for layer in every])
+
+    def near(self, area: Any, reach: float) -> Iterator[Layer]:
+        """Layers whose boxes come that near to an area's [mm]."""
+        import shapely
+
+        low_x, low_y, high_x, high_y = area.bounds
+        box = shapely.box(low_x - reach, low_y - reach, high_x + reach, high_y + reach)
+        for number in sorted(self.tree.query(box).tolist()):
+            yield self.every[number]
+
+
+def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
+    """Pairs of parts that share some room, each once, in the order of the parts.
+
+    Parameters
+    ----------
+    parts : iterable of Part
+        Parts in their places.
+
+    Returns
+    -------
+    list of tuple of str
+        Names. Faces that touch, and cylinders of one size in each other, share none.
+    """
+    every = Around(layers(parts))
+    found: dict[tuple[str, str], None] = {}
+    place = {layer.part: number for number, layer in enumerate(every.every)}
+    for layer in every.every:
+        for other in every.near(layer.area, 0.0):
+            pair = (layer.part, other.part)
+            new = place[pair[0]] < place[pair[1]] and pair not in found
+            if new and layer.beside(other) and deep(layer.area, other.area):
+                found[pair] = None
+    return list(found)
+
+
+def gaps_along(body: list[Layer], others: Around, up: bool, names: frozenset[str]) -> dict[str, float]:
+    """How far a body goes up, or down, before a face of it meets each other part, if it does at all.
+
+    Parameters
+    ----------
+    body : list of Layer
+        The body's layers.
+    others : Around
+        All layers, those of the body too.
+    up : bool
+        Which way.
+    names : frozenset of str
+        Names of the parts that move along, which are left out.
+
+    Returns
+    -------
+    dict
+        Part -> way [mm].
+    """
+    found: dict[str, float] = {}
+    for layer in body:
+        for other in others.near(layer.area, 0.0):
+            way = other.bottom - layer.top if up else layer.bottom - other.top
+            if other.part in names or way < -EVEN or way >= found.get(other.part, math.inf):
+                continue
+            if deep(layer.area, other.area):
+                found[other.part] = max(way, 0.0)
+    return found
+
+
+def gaps_beside(
+    body: list[Layer], others: Around, move: Callable[[Any, float], Any], names: frozenset[str], most: float
+) -> dict[str, float]:
+    """How far a body goes in its own plane, shifted or turned, before it meets each other part.
+
+    Parameters
+    ----------
+    body : list of Layer
+        The body's layers.
+    others : Around
+        All layers.
+    move : callable
+        Gives an area moved by that much.
+    names : frozenset of str
+        Names of the parts that move along, which are left out.
+    most : float
+        How far to look, in what `move` is asked for.
+
+    Returns
+    -------
+    dict
+        Part -> how far, less what counts as touching; parts that aren't met are left out.
+    """
+    pairs: dict[str, list[tuple[Any, Any]]] = {}
+    for layer in body:
+        for other in others.near(layer.area, FARTHEST):
+            if other.part not in names and layer.beside(other) and layer.area.distance(other.area) < FARTHEST:
+                pairs.setdefault(other.part, []).append((layer.area, other.area))
+    met = {part: _first_touch(some, move, most) for part, some in pairs.items()}
+    return {part: how_far for part, how_far in met.items() if how_far is not None}
+
+
+def _first_touch(pairs: list[tuple[Any, Any]], move: Callable[[Any, float], Any], most: float) -> float | None:
+    """How far the first areas of the pairs go until one meets its second; None if none does."""
+
+    def _meets(much: float) -> bool:
+        return any(deep(move(mine, much), other) for mine, other in pairs)
+
+    low, high = 0.0, most / FIRST
+    while not _meets(high):
+        if high >= most:
+            return None
+        low, high = high, 2 * high
+    for _ in range(STEPS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if _meets(middle) else (middle, high)
+    return low
+
+
+def shifted(along: tuple[float, float]) -> Callable[[Any, float], Any]:
+    """A way to move areas: along a direction."""
+    import shapely
+
+    return lambda area, much: shapely.transform(area, lambda points: points + much * np.array(along))
+
+
+def turned(centre: tuple[float, float]) -> Callable[[Any, float], Any]:
+    """A way to move areas: turned about a centre [rad]."""
+    from shapely import affinity
+
+    return lambda area, much: affinity.rotate(area, much, origin=centre, use_radians=True)

@@ -1,0 +1,155 @@
+"""The order in which a bench machine goes together, and whether each part reaches its place along the axis."""
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from cyclokit.making import contact
+from cyclokit.making.shapes import Part, checked_parts
+
+ABOVE, BELOW, LAID = "from above", "from below", "laid down"
+# where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
+STEPS = (
+    ("CRANK", "crank", LAID, "Take the crank."),
+    ("CRANK", "disc_0|eccentric_bearing_0_.*", BELOW, "Press bearing 0 into its disc; slide both on from below."),
+    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
+    ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with bearing 1 and its disc, from above."),
+    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards."),
+    ("CARRIER", "flange", LAID, "Lay the output flange down on its hub."),
+    ("CARRIER", "crank_bearing_upper_.*", BELOW, "Press the crank's upper bearing into the hub, down to its lip."),
+    ("CARRIER", r"output_rod_\d+", BELOW, "Press the output rods in until they are flush with the other face."),
+    ("CARRIER", "CRANK", BELOW, "Put crank and discs in: each disc's witness mark on its rod."),
+    ("CARRIER", r"output_sleeve_\d+", BELOW, "Slide the sleeves on to the rods."),
+    ("CARRIER", r"output_bush_upper_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_roller_\d+_1_.*", BELOW, "Slide a bearing on each rod."),
+    ("CARRIER", r"output_bush_middle_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_roller_\d+_0_.*", BELOW, "Slide a bearing on each rod."),
+    ("CARRIER", r"output_bush_lower_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", "second_plate", BELOW, "Press the second plate on, flush with the rods. The carrier is complete."),
+    ("COVER", "cover", LAID, "Lay the cover down, its housing downwards."),
+    ("COVER", "output_bearing_lower_.*", BELOW, "Press an output bearing in, up to the lip."),
+    ("MACHINE", "motor_plate", LAID, "Lay the motor's plate down."),
+    ("MACHINE", r"nut_\d+", BELOW, "Put the nuts into their pockets; a strip of tape holds them."),
+    ("MACHINE", "motor(_shaft)?", BELOW, "Put the motor under its plate."),
+    ("MACHINE", r"motor_screw_\d+", ABOVE, "Screw it on from above: the heads are sunk under the output plate."),
+    ("MACHINE", "crank_bearing_lower_.*", ABOVE, "Press the crank's lower bearing in, down to its lip."),
+    ("MACHINE", "ring_plate", ABOVE, "Put the ring plate on."),
+    ("MACHINE", r"ring_rod_\d+", ABOVE, "Put the ring pins' rods into their seats."),
+    ("MACHINE", r"ring_sleeve_\d+", ABOVE, "Slide the sleeves on to the rods."),
+    ("MACHINE", r"ring_bush_lower_\d+", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_roller_\d+_0_.*", ABOVE, "Slide a bearing on each rod."),
+    ("MACHINE", r"ring_bush_middle_\d+", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_roller_\d+_1_.*", ABOVE, "Slide a bearing on each rod."),
+    ("MACHINE", r"ring_bush_upper_\d+", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", "CARRIER", ABOVE, "Let the carrier in, the crank's flat on the shaft's, and turn until discs mesh."),
+    ("MACHINE", "COVER", ABOVE, "Put the cover on: the rods find their seats, the hub its bearing."),
+    ("MACHINE", r"cover_screw_\d+", ABOVE, "Screw the cover on, crosswise."),
+    ("MACHINE", "hub_spacer", ABOVE, "Slide the spacer on to the hub."),
+    ("MACHINE", "output_bearing_upper_.*", ABOVE, "Press the second output bearing in, down to the lip."),
+    ("MACHINE", "cap", ABOVE, "Put the cap on."),
+    ("MACHINE", r"cap_screw_\d+", ABOVE, "Screw it on: it clamps the inner rings. The output turns freely."),
+)
+CAUTIONS = (
+    "Wear goggles when you cut rods, and file the ends: cut rods splinter and their edges are sharp.",
+    "Press bearings by their outer ring into seats, and by their inner ring on to shafts, slowly, in a vice with soft "
+    "jaws; keep fingers out. A pin or a ring under pressure can jump.",
+    "A stepper motor gets too hot to touch at its rated current. Let it cool; PLA gives way at 55 degrees.",
+    "An arm on the output swings with all the torque: stop the motor before you reach in, keep faces and hair away.",
+    "Local rules of the workshop, and what its supervisor says, come before all of this.",
+)
+
+
+@dataclass(frozen=True)
+class Step:
+    """One step of the assembly.
+
+    Attributes
+    ----------
+    group : str
+        What is put together: "CRANK", "CARRIER", "COVER" or "MACHINE".
+    parts : tuple of str
+        The names of the parts that come, those of a group that comes among them.
+    comes : str
+        "from above", "from below", or "laid down" for the first of its group.
+    words : str
+        What is done.
+    """
+
+    group: str
+    parts: tuple[str, ...]
+    comes: str
+    words: str
+
+
+def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
+    """The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out.
+
+    Parameters
+    ----------
+    parts : iterable of Part
+        As `cyclokit.making.solids.machine` gives them.
+
+    Returns
+    -------
+    tuple of Step
+        The last ones, of "MACHINE", bring every part in.
+
+    Raises
+    ------
+    ValueError
+        If a part is in no step.
+    """
+    names, found = [part.name for part in checked_parts(parts)], []
+    groups: dict[str, tuple[str, ...]] = {}
+    for group, pattern, comes, words in STEPS:
+        some = groups.get(pattern) or tuple(name for name in names if re.fullmatch(pattern, name))
+        if some:
+            groups[group] = (*groups.get(group, ()), *some)
+            found.append(Step(group, some, comes, words))
+    if missing := set(names) - set(groups.get("MACHINE", ())):
+        raise ValueError(f"parts has {sorted(missing)[0]}, which is in no step: give a machine's parts.")
+    return tuple(found)
+
+
+def blocked(parts: Iterable[Part]) -> list[tuple[Step, str, str]]:
+    """Parts that can't reach their places along the axis, each with its step and what is in its way.
+
+    Parameters
+    ----------
+    parts : iterable of Part
+        As `cyclokit.making.solids.machine` gives them.
+
+    Returns
+    -------
+    list of tuple
+        Step, the part that comes, and the part of the same group that was there before and stands in its way.
+    """
+    parts = checked_parts(parts)
+    layers: dict[str, list[contact.Layer]] = {}
+    for layer in contact.layers(parts):
+        layers.setdefault(layer.part, []).append(layer)
+    there: dict[str, list[contact.Layer]] = {}
+    found = []
+    for step in steps(parts):
+        placed = there.setdefault(step.group, [])
+        coming = [layer for name in step.parts for layer in layers[name]]
+        if placed:
+            around = contact.Around(placed)
+            ways = {
+                (one.part, other.part)
+                for one in coming
+                for other in around.near(one.area, 0.0)
+                if _bars(step, one, other)
+            }
+            found += [(step, *way) for way in sorted(ways)]
+        placed += coming
+    return found
+
+
+def _bars(step: Step, coming: contact.Layer, placed: contact.Layer) -> bool:
+    """Whether what is placed stands on the way of what comes."""
+    if step.comes == ABOVE:
+        on_the_way = placed.top > coming.bottom + contact.EVEN
+    else:
+        on_the_way = placed.bottom < coming.top - contact.EVEN
+    return on_the_way and contact.deep(coming.area, placed.area)

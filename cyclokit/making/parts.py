@@ -1,0 +1,345 @@
+"""What a bench machine is made of: the list of its parts, and what stands on what along the axis.
+
+Lengths are taken from the solids, so that the list is that of the machine that was judged.
+"""
+
+import csv
+import io
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import astuple, dataclass
+
+from cyclokit.arguments import checked_kind, checked_length, checked_number
+from cyclokit.machine import bench
+from cyclokit.machine.hardware import MOTOR, thread
+from cyclokit.machine.layout import AXIAL_GAP, LEVER, STACK_PLAY, layout
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import MATERIALS, Bearing
+from cyclokit.making import solids
+from cyclokit.making.shapes import Part, checked_parts
+from cyclokit.texts import in_html, plain
+
+GRAMS = 1e6  # in a tonne
+PRINTED = 0.1  # mm, either way, of a printed length: common practice, no source
+BEARING = 0.12  # mm, that a bearing may be narrower: ISO 492, normal class, from memory
+COLUMNS = ("part", "count", "made or bought", "size", "length [mm]", "mass of one [g]")
+
+
+@dataclass(frozen=True)
+class Item:
+    """One line of a parts list.
+
+    Attributes
+    ----------
+    part : str
+        Name.
+    count : int
+        How many.
+    made : str
+        "printed" or "bought".
+    size : str
+        Material of what is printed; what to ask for of what is bought.
+    length : float
+        Along the axis [mm].
+    mass_g : float or None
+        Of one, of solid material [g]; None where it isn't known from its shape.
+    """
+
+    part: str
+    count: int
+    made: str
+    size: str
+    length: float
+    mass_g: float | None
+
+
+@dataclass(frozen=True)
+class PartsList:
+    """A machine's parts, alike ones together; a table in a notebook.
+
+    Attributes
+    ----------
+    items : tuple of Item
+        Its lines, printed parts first.
+    """
+
+    items: tuple[Item, ...]
+
+    @property
+    def mass_g(self) -> float:
+        """Mass of all parts but the motor, of solid material [g]."""
+        return sum(item.count * item.mass_g for item in self.items if item.mass_g is not None)
+
+    def csv(self) -> str:
+        """The list as CSV, with a line of headings."""
+        stream = io.StringIO()
+        writer = csv.writer(stream, lineterminator="\n")
+        writer.writerow(COLUMNS)
+        for item in self.items:
+            writer.writerow([plain(cell) for cell in _cells(item)])
+        return stream.getvalue()
+
+    def _repr_html_(self) -> str:
+        head = "".join(f"<th scope='col'>{column}</th>" for column in COLUMNS)
+        rows = "".join(
+            "<tr>" + "".join(f"<td style='text-align:left'>{in_html(cell)}</td>" for cell in _cells(item)) + "</tr>"
+            for item in self.items
+        )
+        return f"<table><caption>Parts</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+
+
+@dataclass(frozen=True)
+class Row:
+    """Pieces that stand on each other between two faces.
+
+    Attributes
+    ----------
+    name : str
+        What it is the row of.
+    pieces : tuple of tuple
+        From the bottom up: name, length, how much longer and how much shorter it may come out [mm].
+    room : float
+        Distance of the two faces [mm].
+    play : float
+        What should be left free [mm].
+    """
+
+    name: str
+    pieces: tuple[tuple[str, float, float, float], ...]
+    room: float
+    play: float
+
+    @property
+    def length(self) -> float:
+        """Length of all pieces together [mm]."""
+        return sum(length for _, length, _, _ in self.pieces)
+
+    @property
+    def free(self) -> float:
+        """What is left free [mm]; below 0 where they are too long."""
+        return self.room - self.length
+
+    @property
+    def worst(self) -> tuple[float, float]:
+        """The same where every piece comes out as long, and as short, as it may [mm]."""
+        return (
+            round(self.free - sum(longer for _, _, longer, _ in self.pieces), 9),
+            round(self.free + sum(shorter for _, _, _, shorter in self.pieces), 9),
+        )
+
+    @property
+    def ok(self) -> bool:
+        """Whether the row leaves as much as it should, within a micrometre."""
+        return abs(self.free - self.play) < 1e-3
+
+    def __str__(self) -> str:
+        pieces = " + ".join(f"{name} {length:g}" for name, length, _, _ in self.pieces)
+        told = f"{self.name}: {pieces} = {self.length:.6g} mm in {self.room:.6g}, {self.free:.3g} mm free"
+        if self.ok:
+            low, high = self.worst
+            more = "" if low >= 0 else "; measure the pieces, and file the last one if they are long"
+            return f"{told} ({low:.3g} to {high:.3g} as pieces come out{more})"
+        wrong, by = ("long", self.play - self.free) if self.free < self.play else ("short", self.free - self.play)
+        return f"{told}: {by:.3g} mm too {wrong}, for {self.play:g} should be free"
+
+
+def row(name: str, lengths: Mapping[str, float], room: float, play: float = 0.0) -> Row:
+    """Pieces between two faces, printed ones: what is left free, and whether it is what should be.
+
+    Parameters
+    ----------
+    name : str
+        What it is the row of.
+    lengths : mapping
+        Lengths of the pieces by their names, from the bottom up [mm].
+    room, play : float
+        Distance of the faces, and what should be left free [mm].
+
+    Returns
+    -------
+    Row
+        The row.
+
+    Examples
+    --------
+    >>> lengths = {"spacer": 7, "bearing": 5, "middle spacer": 3, "other bearing": 5, "other spacer": 7}
+    >>> row("pin", lengths, 27.0).ok
+    True
+    """
+    checked_kind("name", name, str)
+    checked_kind("lengths", lengths, Mapping, "give lengths by their names")
+    pieces = tuple(
+        (plain(piece), checked_length("lengths", length), PRINTED, PRINTED) for piece, length in lengths.items()
+    )
+    return Row(plain(name), pieces, checked_length("room", room), checked_number("play", play, 0.0, 10.0))
+
+
+def left_for_walls(rod_length: float, row_length: float) -> float:
+    """What a rod has left for each of two walls beside the row that stands on it [mm].
+
+    Examples
+    --------
+    >>> left_for_walls(35.0, 27.0)
+    4.0
+    """
+    rod, stands = checked_length("rod_length", rod_length), checked_length("row_length", row_length)
+    if rod <= stands:
+        raise ValueError(f"rod_length is {rod:g} mm, but must be more than the row's, {stands:g}: take a longer rod.")
+    return (rod - stands) / 2
+
+
+def rows(reducer: Reducer) -> tuple[Row, ...]:
+    """All rows of a bench machine along its axis, with what each should leave free.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        A reducer that can be built as a bench machine.
+
+    Returns
+    -------
+    tuple of Row
+        Of ring pin, output rod, crank, hub and frame.
+    """
+    return rows_of(reducer, solids.machine(reducer))
+
+
+def rows_of(reducer: Reducer, parts: Sequence[Part]) -> tuple[Row, ...]:
+    """The same with the lengths of some parts, which needn't be as they should."""
+    plan, by = layout(reducer), {part.name: part for part in checked_parts(parts)}
+    if missing := {"ring_plate", "crank_bush_lower"} - by.keys():
+        raise ValueError(f"parts has no {sorted(missing)[0]}: give all parts of a machine, as solids.machine does.")
+    discs = range(reducer.discs)
+    neck = {f"neck_{n}": plan.eccentrics[n + 1][0] - plan.eccentrics[n][1] for n in discs[:-1]}
+    eccentrics = [name for n in discs for name in (f"eccentric_bearing_{n}_inner", f"neck_{n}")][:-1]
+    inside, gap = plan.flange[0] - plan.second_plate[1], plan.discs[0][0] - plan.second_plate[1]
+    discs_and_gaps = {
+        name: length for n in discs for name, length in ((f"disc_{n}", None), (f"gap_{n}", reducer.disc_gap))
+    }
+    discs_and_gaps.pop(f"gap_{discs[-1]}")
+    frame = {"gap_to_plate": AXIAL_GAP, "second_plate": None, "gap_below": gap} | discs_and_gaps
+    frame |= {"gap_above": gap, "flange": plan.flange[1] - plan.flange[0], "gap_to_cover": AXIAL_GAP}
+    found = []
+    for which, room in (("ring", plan.cover_bottom - plan.plate_top), ("output", inside)):
+        names = _on_rod(which, by)
+        if names:
+            found.append(Row(f"{which} pin", _pieces(dict.fromkeys(names), by), room, STACK_PLAY))
+    crank = dict.fromkeys(["crank_bush_lower", *eccentrics, "crank_bush_upper"]) | neck
+    between = plan.upper_bearing[0] - plan.lower_bearing[1]
+    found.append(Row("crank", _pieces(crank, by), between, reducer.axial_clearance))
+    hub = dict.fromkeys(["output_bearing_lower_inner", "hub_spacer", "output_bearing_upper_inner"])
+    found.append(Row("hub", _pieces(hub, by), plan.housing_top - plan.cover_bottom, 0.0))
+    found.append(Row("inside the ring plate", _pieces(frame, by), by["ring_plate"].top - by["ring_plate"].bottom, 0.0))
+    return tuple(found)
+
+
+def engaged(reducer: Reducer) -> dict[str, tuple[float, float]]:
+    """Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods, at each end."""
+    plan = layout(reducer)
+    ring = plan.cover_bottom - plan.plate_top + 2 * reducer.seat_depth
+    output = plan.flange[1] - plan.second_plate[0]
+    cap_thread = plan.cap_screw_length - (plan.cap_top + LEVER - plan.hub_top)
+    return {
+        "ring pin's rod": (ring, reducer.seat_depth),
+        "output rod": (output, reducer.plate_thickness),
+        "cover's screw": (float(plan.screw_length), plan.pocket_top - plan.screw_tip),
+        "motor's screw": (float(plan.motor_screw_length), plan.motor_screw_length - plan.motor_screw_seat),
+        "cap's screw": (float(plan.cap_screw_length), cap_thread),
+        "motor's shaft": (reducer.motor_shaft_length, bench.engaged(reducer)),
+    }
+
+
+def parts_list(reducer: Reducer) -> PartsList:
+    """The parts of a bench machine, alike ones together.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        A reducer that can be built as a bench machine.
+
+    Returns
+    -------
+    PartsList
+        Printed parts first, then what is bought.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> items = parts_list(Reducer(Drive(20, 42.0, 5.0, 1.4))).items
+    >>> [(item.part, item.count) for item in items if item.size.startswith("623")]
+    [('ring roller', 40), ('output roller', 12)]
+    """
+    groups: dict[str, list[Part]] = {}
+    for part in solids.machine(reducer):
+        groups.setdefault(_kind(part.name), []).append(part)
+    items = [_item(reducer, kind, some) for kind, some in groups.items() if kind != "motor shaft"]
+    return PartsList(tuple(sorted(items, key=lambda item: item.made == "bought")))
+
+
+def _kind(name: str) -> str:
+    """What parts that are alike have in common of their names; the three of a bearing are one."""
+    words = [word for word in name.split("_") if not word.isdigit()]
+    if "bearing" in words or "roller" in words:
+        words = [word for word in words if word not in ("inner", "balls", "outer", "lower", "upper")]
+    return " ".join(words)
+
+
+def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
+    """The line of parts that are alike."""
+    bearing = _bearing(reducer, kind)
+    count = len(parts) // 3 if bearing else len(parts)
+    mass: float | None = sum(part.volume * _density(part) for part in parts) * GRAMS / count
+    first = parts[0]
+    made, length, size = ("bought" if first.bought else "printed"), first.top - first.bottom, first.material
+    if bearing:
+        sizes = f"{bearing.bore_diameter:g} x {bearing.outer_diameter:g} x {bearing.width:g}"
+        size = f"{bearing.name}, {sizes}, ISO 15"
+    elif kind.endswith("screw"):
+        screw = thread(MOTOR.screw if kind.startswith("motor") else reducer.screw)
+        length -= screw.head_height
+        size = f"{screw.name} x {length:.0f}, ISO 4762"
+    elif kind == "nut":
+        size = f"{reducer.screw}, ISO 4032"
+    elif kind == "motor":
+        size, length, mass = f"{MOTOR.name} (NEMA ICS 16)", reducer.motor_shaft_length, None
+    elif kind.endswith("rod"):
+        radius = reducer.pin_rod_radius if kind.startswith("ring") else reducer.output_rod_radius
+        size = f"rod of {2 * radius:g} mm, h6 or h8, {first.material}"
+    return Item(kind, count, made, size, round(length, 3), None if mass is None else round(mass, 2))
+
+
+def _bearing(reducer: Reducer, kind: str) -> Bearing | None:
+    """The bearing that a kind of part is, if it is one."""
+    return {
+        "crank bearing": reducer.crank_bearing,
+        "output bearing": reducer.output_bearing,
+        "eccentric bearing": reducer.eccentric_bearing,
+        "ring roller": reducer.ring_bearing,
+        "output roller": reducer.output_roller_bearing,
+    }.get(kind)
+
+
+def _density(part: Part) -> float:
+    """The middle of the range [t/mm^3]."""
+    return sum(MATERIALS[part.material].density) / 2
+
+
+def _cells(item: Item) -> list[str]:
+    return ["" if cell is None else f"{cell:g}" if isinstance(cell, float) else str(cell) for cell in astuple(item)]
+
+
+def _on_rod(which: str, by: Mapping[str, Part]) -> list[str]:
+    """The names of what stands on rod 0, from the bottom up; of a bearing its inner ring."""
+    wanted = re.compile(rf"{which}_(bush_\w+|sleeve)_0|{which}_roller_0_\d+_inner")
+    return sorted((name for name in by if wanted.fullmatch(name)), key=lambda name: by[name].bottom)
+
+
+def _pieces(lengths: Mapping[str, float | None], by: Mapping[str, Part]) -> tuple[tuple[str, float, float, float], ...]:
+    """Pieces with their tolerances: a length that isn't given is the part's own; what is no part has none."""
+    pieces = []
+    for name, length in lengths.items():
+        bought = name in by and by[name].bought
+        own = by[name].top - by[name].bottom if length is None else length
+        longer, shorter = (0.0, BEARING) if bought else (PRINTED, PRINTED) if name in by else (0.0, 0.0)
+        pieces.append((name, round(own, 9), longer, shorter))
+    return tuple(pieces)

@@ -1,0 +1,364 @@
+"""Printed parts as solids, each where it stands in the machine: plates, cover, flange, crank, spacers.
+
+Each is cut out of what it is made of (`stacked`). Allowances for the printer are asked for, and none by default.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from cyclokit.machine.hardware import MOTOR, thread
+from cyclokit.machine.layout import (
+    AXIAL_GAP,
+    BUSH_PLAY,
+    LEVER,
+    SCREW_GAP,
+    SEAT_PLAY,
+    STACK_PLAY,
+    Layout,
+    outer_lip,
+)
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making.bought import around, thread_places
+from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon
+
+LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
+PILOT_PLAY = 0.1  # mm, round the motor's pilot
+THREAD_END = 1.0  # mm of a hole below a screw's tip
+STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
+
+
+@dataclass(frozen=True)
+class Allowances:
+    """What is added to holes' radii and taken from outsides [mm], because of what the printer does."""
+
+    hole: float = 0.0
+    outline: float = 0.0
+
+
+NONE = Allowances()
+Piece = tuple[Loop, float, float]  # a loop from one height to another
+
+
+def stacked(name: str, solids: Sequence[Piece], cuts: Sequence[Piece], material: str) -> Part:
+    """A part from what it is made of, piece on piece, and what is cut out of that.
+
+    Parameters
+    ----------
+    name : str
+        Its name.
+    solids, cuts : sequence of tuple
+        Loops, each from a height to a height [mm]. Solids stand one on another; cuts at one height don't meet.
+    material : str
+        Its material.
+
+    Returns
+    -------
+    Part
+        As few slabs as there are heights at which something changes.
+    """
+    levels = sorted({round(z, 9) for _, bottom, top in (*solids, *cuts) for z in (bottom, top)})
+    slabs = []
+    for low, high in pairwise(levels):
+        middle = (low + high) / 2
+        outside = [loop for loop, bottom, top in solids if bottom < middle < top]
+        holes = tuple(loop for loop, bottom, top in cuts if bottom < middle < top)
+        if outside:
+            slabs.append(Slab(outside[0], holes, low, high))
+    return Part(name, tuple(slabs), material)
+
+
+def bored(
+    radius: float, bottom: float, top: float, centre: Point = (0.0, 0.0), *, below: bool = False, above: bool = False
+) -> list[Piece]:
+    """A round hole with a step for a lead-in where it is open below or above [mm]."""
+    low, high = bottom + LEAD_IN * below, top - LEAD_IN * above
+    pieces: list[Piece] = [(Circle(radius, centre), low, high)]
+    if below:
+        pieces.append((Circle(radius + LEAD_IN, centre), bottom, low))
+    if above:
+        pieces.append((Circle(radius + LEAD_IN, centre), high, top))
+    return pieces
+
+
+def lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle | Polyline:
+    """A round plate's edge with round lugs.
+
+    Parameters
+    ----------
+    radius : float
+        Of the plate [mm].
+    lugs : sequence of tuple
+        How far out each lug's middle is, its radius [mm], and its angle [rad], counter-clockwise; they don't meet.
+
+    Returns
+    -------
+    Circle or Polyline
+        Arcs; a circle where no lug sticks out.
+    """
+    corners: list[Point] = []
+    ends, swept = [], []
+    for far, lug, angle in lugs:
+        if far + lug <= radius:
+            continue
+        half = math.acos((radius**2 + far**2 - lug**2) / (2 * radius * far))
+        ends.append((angle - half, angle + half))
+        swept.append(math.atan2(radius * math.sin(half), radius * math.cos(half) - far))
+    if not ends:
+        return Circle(radius)
+    bulges: list[float] = []
+    for number, (start, end) in enumerate(ends):
+        follows = ends[(number + 1) % len(ends)][0] + (2 * math.pi if number + 1 == len(ends) else 0.0)
+        corners += [(radius * math.cos(angle), radius * math.sin(angle)) for angle in (start, end)]
+        bulges += [math.tan(swept[number] / 2), math.tan((follows - end) / 4)]
+    return Polyline(tuple(corners), tuple(bulges))
+
+
+def screw_places(reducer: Reducer, plan: Layout) -> tuple[tuple[Point, float], ...]:
+    """Where the cover's screws stand [mm], and their angles [rad]."""
+    return around(plan.screw_circle, reducer.screws, math.pi / reducer.screws)
+
+
+def foot_places(reducer: Reducer, plan: Layout) -> tuple[tuple[Point, float], ...]:
+    """Where the feet's screws stand [mm], and their angles [rad]: between those of the cover."""
+    return around(plan.foot_circle, reducer.screws)
+
+
+def pin_places(reducer: Reducer) -> tuple[tuple[Point, float], ...]:
+    """Where the ring pins stand [mm], and their angles [rad]."""
+    return around(reducer.drive.pin_circle_radius, reducer.drive.pins)
+
+
+def output_places(reducer: Reducer, crank: float = 0.0) -> tuple[tuple[Point, float], ...]:
+    """Where the output rods stand at a crank angle [rad], and their angles."""
+    lobes = reducer.drive.lobes
+    first = 2 * math.pi * reducer.hole_phase / lobes - crank / lobes
+    return around(reducer.output_circle_radius, reducer.output_rollers, first)
+
+
+def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
+    """The plate between motor and ring: pilot's recess, lower bearing, pins' seats, sunk screws, nuts, feet."""
+    top, bearing, screw = plan.plate_top, reducer.crank_bearing, thread(reducer.screw)
+    lugs = [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in screw_places(reducer, plan)]
+    feet = [(plan.foot_circle, plan.foot_lug - allow.outline, angle) for _, angle in foot_places(reducer, plan)]
+    edge = lugged(plan.outside - allow.outline, sorted([*lugs, *feet], key=lambda lug: lug[2]))
+    cuts: list[Piece] = [
+        (Circle(MOTOR.pilot_diameter / 2 + PILOT_PLAY + allow.hole), 0.0, plan.recess_top),
+        (Circle(outer_lip(bearing)), plan.recess_top, plan.lower_bearing[0]),
+        *bored(bearing.outer_diameter / 2 + allow.hole, *plan.lower_bearing, above=True),
+    ]
+    for place, _ in pin_places(reducer):
+        depth = top - reducer.seat_depth - SEAT_PLAY
+        cuts += bored(reducer.pin_rod_radius + allow.hole, depth, top, place, above=True)
+    for place, angle in screw_places(reducer, plan):
+        width = screw.nut_width + 2 * (SCREW_GAP + allow.hole)
+        cuts.append((hexagon(width, place, angle), 0.0, plan.pocket_top))
+        cuts.append((Circle(screw.hole_diameter / 2 + allow.hole, place), plan.pocket_top, top))
+    cuts += [(Circle(screw.hole_diameter / 2 + allow.hole, place), 0.0, top) for place, _ in foot_places(reducer, plan)]
+    motors = thread(MOTOR.screw)
+    for place in thread_places(MOTOR):
+        cuts.append((Circle(motors.hole_diameter / 2 + allow.hole, place), 0.0, plan.motor_screw_seat))
+        head = Circle(motors.head_diameter / 2 + SCREW_GAP + allow.hole, place)
+        cuts.append((head, plan.motor_screw_seat, top))
+    return stacked("motor_plate", [(edge, 0.0, top)], cuts, reducer.housing_material)
+
+
+def ring_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
+    """The wall round rollers and discs, with lugs for the screws."""
+    places = screw_places(reducer, plan)
+    edge = lugged(
+        plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
+    )
+    radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
+    low, high = plan.plate_top, plan.cover_bottom
+    cuts: list[Piece] = [(Circle(plan.inside + allow.hole), low, high)]
+    cuts += [(Circle(radius, place), low, high) for place, _ in places]
+    return stacked("ring_plate", [(edge, low, high)], cuts, reducer.housing_material)
+
+
+def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
+    """The cover: pins' seats, and the output bearings' housing with a lip between their outer rings."""
+    places, bearing = screw_places(reducer, plan), reducer.output_bearing
+    assert bearing is not None  # `layout` refuses a reducer without
+    low, high = plan.cover_bottom, plan.cover_top
+    edge = lugged(
+        plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
+    )
+    first, last = plan.output_bearings
+    seat = bearing.outer_diameter / 2 + allow.hole
+    cuts: list[Piece] = [
+        *bored(seat, *first, below=True),
+        (Circle(outer_lip(bearing)), first[1], last[0]),
+        *bored(seat, *last, above=True),
+    ]
+    for place, _ in pin_places(reducer):
+        depth = low + reducer.seat_depth + SEAT_PLAY
+        cuts += bored(reducer.pin_rod_radius + allow.hole, low, depth, place, below=True)
+    hole = thread(reducer.screw).hole_diameter / 2 + allow.hole
+    cuts += [(Circle(hole, place), low, high) for place, _ in places]
+    housing = Circle(plan.housing - allow.outline)
+    return stacked("cover", [(edge, low, high), (housing, high, plan.housing_top)], cuts, reducer.housing_material)
+
+
+def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
+    """The plate that holds the output rods' lower ends."""
+    low, high = plan.second_plate
+    spacer = max(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius)
+    clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
+    cuts: list[Piece] = [(Circle(clear + allow.hole), low, high)]
+    for place, _ in output_places(reducer, crank):
+        cuts += bored(reducer.output_rod_radius + allow.hole, low, high, place, above=True)
+    edge = Circle(plan.carrier - allow.outline)
+    return stacked("second_plate", [(edge, low, high)], cuts, reducer.housing_material)
+
+
+def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
+    """The output: flange with the rods' upper ends, shoulder, and hub with the crank's upper bearing."""
+    low, high = plan.flange
+    bearing, output = reducer.crank_bearing, reducer.output_bearing
+    assert output is not None
+    solids: list[Piece] = [
+        (Circle(plan.carrier - allow.outline), low, high),
+        (Circle(output.shoulder_radius - allow.outline), high, high + AXIAL_GAP),
+        (Circle(plan.hub - allow.outline), high + AXIAL_GAP, plan.hub_top),
+    ]
+    lip = plan.upper_bearing[1]
+    cuts: list[Piece] = [
+        *bored(bearing.outer_diameter / 2 + allow.hole, low, lip, below=True),
+        (Circle(outer_lip(bearing)), lip, lip + reducer.least_wall),
+    ]
+    for place, _ in output_places(reducer, crank):
+        cuts += bored(reducer.output_rod_radius + allow.hole, low, high, place, below=True)
+    tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END
+    for place, _ in cap_screw_places(plan, reducer, crank):
+        cuts.append((Circle(thread(reducer.screw).diameter / 2 + allow.hole, place), tip, plan.hub_top))
+    return stacked("flange", solids, cuts, reducer.housing_material)
+
+
+def cap_screw_places(plan: Layout, reducer: Reducer, crank: float = 0.0) -> tuple[tuple[Point, float], ...]:
+    """Where the cap's three screws stand [mm]; they turn with the output."""
+    return around(plan.cap_circle, 3, -crank / reducer.drive.lobes)
+
+
+def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
+    """The cap that clamps the output bearings' inner rings, with the lever's seat on it."""
+    output = reducer.output_bearing
+    assert output is not None
+    low, high = plan.housing_top, plan.cap_top + LEVER
+    seat = hexagon(reducer.lever_width - 2 * allow.outline, turn=-crank / reducer.drive.lobes)
+    solids: list[Piece] = [
+        (Circle(output.shoulder_radius - allow.outline), low, plan.cap_top),
+        (seat, plan.cap_top, high),
+    ]
+    radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
+    cuts: list[Piece] = [(Circle(radius, place), low, high) for place, _ in cap_screw_places(plan, reducer, crank)]
+    return stacked("cap", solids, cuts, reducer.housing_material)
+
+
+def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
+    """The ring between the output bearings' inner rings; its length sets their play."""
+    output = reducer.output_bearing
+    assert output is not None
+    return _bush(
+        "hub_spacer",
+        (plan.hub, output.shoulder_radius),
+        plan.output_bearings[0][1],
+        plan.output_bearings[1][0],
+        reducer.housing_material,
+        allow,
+    )
+
+
+def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> Part:
+    """The crank in one piece: journals, an eccentric a disc, the neck between; a bore with a flat for the motor."""
+    journal = Circle(reducer.crank_bearing.bore_diameter / 2 - allow.outline)
+    low, high = plan.lower_bearing[0], plan.upper_bearing[1]
+    solids: list[Piece] = [(journal, low, plan.eccentrics[0][0]), (journal, plan.eccentrics[-1][1], high)]
+    for number, (bottom, top) in enumerate(plan.eccentrics):
+        angle, e = turn + 2 * math.pi * number / reducer.discs, reducer.drive.eccentricity
+        centre = (e * math.cos(angle), e * math.sin(angle))
+        solids.append((Circle(reducer.eccentric_bearing.bore_diameter / 2 - allow.outline, centre), bottom, top))
+    for (_, top), (bottom, _) in pairwise(plan.eccentrics):
+        solids.append((Circle(reducer.spacer_radius - allow.outline), top, bottom))
+    wide = reducer.shaft_play + allow.hole
+    end = min(reducer.motor_shaft_length + AXIAL_GAP, high)
+
+    def _bore(more: float) -> Polyline:
+        return circle_with_flat(
+            reducer.shaft_radius + wide + more, reducer.shaft_radius - reducer.motor_shaft_flat + wide + more, turn
+        )
+
+    cuts: list[Piece] = [(_bore(LEAD_IN), low, low + LEAD_IN), (_bore(0.0), low + LEAD_IN, end)]
+    return stacked("crank", solids, cuts, reducer.housing_material)
+
+
+def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tuple[Part, Part]:
+    """The spacers between the crank's bearings and the eccentrics', stepped where they meet the smaller bearing."""
+    bore = reducer.crank_bearing.bore_diameter / 2
+    small, large = min(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius), reducer.spacer_radius
+    made = []
+    for name, near, far in (
+        ("crank_bush_lower", plan.lower_bearing[1], plan.eccentrics[0][0]),
+        ("crank_bush_upper", plan.upper_bearing[0] - reducer.axial_clearance, plan.eccentrics[-1][1]),
+    ):
+        step = math.copysign(min(STEP, abs(far - near) / 2), far - near)
+        low, high = sorted((near, far))
+        cut: Piece = (Circle(bore + BUSH_PLAY + allow.hole), low, high)
+        pieces: list[Piece] = [
+            (Circle(small - allow.outline), *sorted((near, near + step))),  # type: ignore[list-item]
+            (Circle(large - allow.outline), *sorted((near + step, far))),  # type: ignore[list-item]
+        ]
+        made.append(stacked(name, pieces, [cut], reducer.housing_material))
+    return made[0], made[1]
+
+
+def row_on_rod(
+    reducer: Reducer, plan: Layout, which: str, allow: Allowances = NONE
+) -> tuple[tuple[Part, ...], tuple[float, ...]]:
+    """What stands on a rod of the ring or of the output beside the rod itself, about (0, 0).
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    plan : Layout
+        Its heights.
+    which : str
+        "ring" or "output".
+    allow : Allowances
+        Allowances.
+
+    Returns
+    -------
+    tuple of Part
+        Spacers from the bottom up, or the sleeve, or nothing on a solid pin.
+    tuple of float
+        Heights of the roller bearings' lower faces [mm].
+    """
+    ring = which == "ring"
+    bearing = reducer.ring_bearing if ring else reducer.output_roller_bearing
+    rod = reducer.pin_rod_radius if ring else reducer.output_rod_radius
+    roller = reducer.drive.roller_radius if ring else reducer.output_roller_radius
+    low = plan.plate_top if ring else plan.second_plate[1]
+    high = (plan.cover_bottom if ring else plan.flange[0]) - STACK_PLAY
+    if bearing is None:
+        if rod >= roller:
+            return (), ()
+        sleeve = _bush(f"{which}_sleeve", (rod - BUSH_PLAY, roller), low, high, reducer.roller_material, allow)
+        return (sleeve,), ()
+    middles = [(bottom + top) / 2 for bottom, top in plan.discs]
+    bottoms = tuple(middle - bearing.width / 2 for middle in middles)
+    ends = [low, *(z for bottom in bottoms for z in (bottom, bottom + bearing.width)), high]
+    names = ["lower", *["middle"] * (len(middles) - 1), "upper"]
+    bushes = tuple(
+        _bush(f"{which}_bush_{name}", (rod, bearing.shoulder_radius), bottom, top, reducer.housing_material, allow)
+        for name, bottom, top in zip(names, ends[::2], ends[1::2], strict=True)
+    )
+    return bushes, bottoms
+
+
+def _bush(name: str, radii: tuple[float, float], bottom: float, top: float, material: str, allow: Allowances) -> Part:
+    """A round spacer that slides on something of the first radius and is as wide as the second."""
+    inner, outer = radii[0] + BUSH_PLAY + allow.hole, radii[1] - allow.outline
+    return Part(name, (Slab(Circle(outer), (Circle(inner),), bottom, top),), material)

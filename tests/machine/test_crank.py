@@ -1,0 +1,111 @@
+"""Whether bearings come on to a crank, against a search over all orders and ends and all places of each ring.
+
+The search knows nothing of circles that share a point: a ring goes from place to place of a lattice, wherever it takes
+all that it is round. Rings that are on already bar the way.
+"""
+
+import itertools
+import math
+from collections import deque
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from cyclokit.machine import crank
+from cyclokit.machine.reducer import Reducer
+from tests.geometry.drives import STORY
+
+STEP = 0.5  # mm of the lattice; all lengths below are whole multiples, so that its places are the deciding ones
+
+
+def goes(pieces, seat, bore, below, barred):
+    """Whether a ring gets from an end to its seat, from place to place; `barred` are heights of rings that are on."""
+    width = seat.top - seat.bottom
+    low, high = pieces[0].bottom - 2 * width, pieces[-1].top + width
+    start = (low if below else high, 0.0, 0.0)
+    goal = (seat.bottom, seat.x, seat.y)
+
+    def _free(z, x, y):
+        clear = all(z + width <= bottom or z >= top for bottom, top in barred)
+        return clear and all(
+            math.hypot(x - piece.x, y - piece.y) <= bore - piece.radius + 1e-9
+            for piece in pieces
+            if z + width > piece.bottom and z < piece.top
+        )
+
+    seen, waiting = {start}, deque([start])
+    while waiting:
+        z, x, y = waiting.popleft()
+        if (z, x, y) == goal:
+            return True
+        for change in (-STEP, STEP):
+            for place in ((z + change, x, y), (z, x + change, y), (z, x, y + change)):
+                inside = low <= place[0] <= high and max(abs(place[1]), abs(place[2])) <= 3
+                if inside and place not in seen and _free(*place):
+                    seen.add(place)
+                    waiting.append(place)
+    return False
+
+
+def by_trying(pieces, seats, bore):
+    """Whether some order and some ends put all rings on."""
+    for order in itertools.permutations(range(len(seats))):
+        for ends in itertools.product((True, False), repeat=len(seats)):
+            barred = []
+            for number, below in zip(order, ends, strict=True):
+                if not goes(pieces, seats[number], bore, below, barred):
+                    break
+                barred.append((seats[number].bottom, seats[number].top))
+            else:
+                return True
+    return False
+
+
+def by_rule(pieces, seats, bore):
+    return any(
+        all(crank.comes_on(pieces, seat, bore, number < below) for number, seat in enumerate(seats))
+        for below in range(len(seats) + 1)
+    )
+
+
+def built(journal, neck, e, bore, width, gap, discs):
+    """A crank of one, two opposite or three discs, the middle one of three opposite."""
+    z, pieces = 3.0, [crank.Cylinder(journal, 0.0, 0.0, 0.0, 3.0)]
+    for number in range(discs):
+        if number:
+            pieces.append(crank.Cylinder(neck, 0.0, 0.0, z, z + gap))
+            z += gap
+        pieces.append(crank.Cylinder(bore, e * (-1) ** number, 0.0, z, z + width))
+        z += width
+    return (*pieces, crank.Cylinder(journal, 0.0, 0.0, z, z + 3.0))
+
+
+HALVES = st.integers(1, 6).map(lambda halves: halves / 2)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.integers(4, 8), st.integers(4, 9), st.sampled_from([0.5, 1.0]), st.integers(1, 2), HALVES, st.integers(1, 3))
+def test_the_rule_is_that_of_trying_all_orders_and_ends(journal, neck, e, width, gap, discs):
+    pieces = built(journal / 2, neck / 2, e, 3.5, float(width), gap, discs)
+    seats = pieces[1:-1:2]
+    assert by_rule(pieces, seats, 3.5) == by_trying(pieces, seats, 3.5)
+
+
+@pytest.mark.parametrize(
+    ("discs", "gap", "expected"), [(1, 0.5, True), (2, 0.5, True), (3, 0.5, False), (3, 1.0, True), (3, 2.0, True)]
+)
+def test_a_middle_disc_needs_a_neck_as_long_as_its_bearing(discs, gap, expected):
+    pieces = built(2.5, 2.5, 1.0, 3.5, 1.0, gap, discs)
+    assert by_rule(pieces, pieces[1:-1:2], 3.5) == by_trying(pieces, pieces[1:-1:2], 3.5) == expected
+
+
+def test_the_storys_crank_takes_each_bearing_from_its_own_end():
+    assert crank.ends(Reducer(STORY)) == ("below", "above")
+    assert crank.ends(Reducer(STORY, discs=1)) == ("below",)
+    assert crank.ends(Reducer(STORY, discs=3)) is None
+
+
+def test_a_thick_journal_bars_the_way():
+    thick = Reducer(STORY, crank_bearing="61800")  # 10 mm: 5 + 1.4 is more than the eccentric's 6
+    assert crank.ends(thick) is None

@@ -1,0 +1,112 @@
+"""Heights and radii of a bench machine, and whether it can be built.
+
+Sources
+-------
+Bearings 688, 61804 and 623: ISO 15. Walls that hold an M3's hole or nut: from memory. The story's heights were laid out
+on paper first; a row of spacers and bearings of 7, 5, 3, 5 and 7 mm is 27 mm long: common practice, no source.
+"""
+
+import pytest
+
+from cyclokit import Drive
+from cyclokit.machine import bench, frame, space
+from cyclokit.machine.hardware import MOTOR, SCREWS
+from cyclokit.machine.layout import ENGAGED, layout
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.reducer_file import from_toml, to_toml
+from cyclokit.machine.stock import BEARINGS, Bearing
+from tests.geometry.drives import STORY
+
+MACHINE = Reducer(STORY)
+PLAN = layout(MACHINE)
+
+
+def test_the_storys_heights_are_those_of_the_paper():
+    assert (PLAN.recess_top, PLAN.plate_top, PLAN.lower_bearing) == (2.3, 8.5, (3.5, 8.5))
+    assert PLAN.second_plate == (9.0, 15.0)
+    assert PLAN.discs == PLAN.eccentrics == ((15.5, 20.5), (21.5, 26.5))
+    assert PLAN.flange == (27.0, 33.0)
+    assert PLAN.cover_bottom == 33.5
+    assert PLAN.upper_bearing == (28.5, 33.5)
+    assert PLAN.output_bearings == ((33.5, 40.5), (43.5, 50.5))
+
+
+def test_the_storys_bearings_suit_each_other():
+    assert MACHINE.crank_bearing == BEARINGS["688ZZ"]
+    assert MACHINE.output_bearing == BEARINGS["61804"]
+    assert MACHINE.output_roller_bearing == BEARINGS["623"]
+    assert frame.output_bearing(BEARINGS["61808"], 1.2) is None
+    assert frame.output_roller_bearing(4.0, 1.5) is None  # no bearing of 8 mm on a rod of 3
+
+
+def test_the_cover_screws_tip_is_inside_and_the_nut_is_all_on_the_thread():
+    assert PLAN.screw_length == 35
+    assert PLAN.screw_tip == pytest.approx(PLAN.cover_top - 35)
+    assert PLAN.pocket_top - PLAN.screw_tip == pytest.approx(SCREWS["M3"].nut_height)
+    assert PLAN.plate_top - PLAN.pocket_top >= MACHINE.least_wall
+
+
+def test_the_motors_screws_hold_and_do_not_bottom():
+    assert PLAN.motor_screw_length == 8
+    assert PLAN.motor_screw_length - PLAN.motor_screw_seat == ENGAGED < MOTOR.thread_depth
+    assert PLAN.motor_screw_seat + 3.0 < PLAN.plate_top  # the head of an M3: ISO 4762
+
+
+def test_lugs_hold_an_m3_where_the_rim_holds_none():
+    assert MACHINE.housing_wall == 2.9 < 5.6  # a rim of 5.6 mm holds an M3's hole, from memory
+    assert PLAN.screw_circle + PLAN.lug - PLAN.inside > 7.2
+    assert 2 * PLAN.outside == pytest.approx(space.outer_diameter(MACHINE))  # lugs aside nothing grew
+    assert bench.check(MACHINE)["diameter over the lugs"].value == pytest.approx(117.4)
+
+
+def test_the_storys_machine_can_be_built_with_one_or_two_discs():
+    assert bench.check(MACHINE).sound
+    assert bench.refused(MACHINE) is None
+    assert bench.refused(Reducer(STORY, discs=1)) is None
+
+
+@pytest.mark.parametrize(
+    ("figures", "named"),
+    [
+        ({"discs": 3}, "discs on a crank in one piece"),
+        ({"crank_bearing": "625"}, "crank bearing round the crank"),
+        ({"crank_bearing": "61801"}, "crank bearing passes the eccentric's"),
+        ({"crank_bearing": "61801"}, "spacer's wall"),
+        ({"crank_bearing": "61801", "output_bearing": "61804"}, "hub inside the output bearing"),
+        ({"output_bearing_span": 8.0}, "output bearings apart"),
+        ({"output_circle_radius": 34.5, "output_roller_radius": 1.5}, "carrier passes the rollers"),
+        ({"screw": "M5", "crank_bearing": Bearing("thin", 8.0, 16.0, 2.5)}, "wall over the nuts"),
+        ({"motor_shaft_length": 9.0}, "motor's shaft in the crank"),
+        ({"lever_width": 14.0}, "lever's seat round its screws"),
+        ({"lever_width": 22.0}, "lever's seat on the cap"),
+        ({"axial_clearance": 3.0}, "side play beside the upper spacer"),
+        ({"output_roller_bearing": "624"}, "rod fills the output bearing"),
+        ({"spacer_radius": 6.0}, "spacer on the bearing's inner ring"),
+        ({"spacer_radius": 4.5}, "spacer reaches the inner ring"),
+    ],
+)
+def test_what_cannot_be_built_is_told(figures, named):
+    report = bench.check(Reducer(STORY, **figures))
+    assert not report[named].ok
+    assert not report.sound
+    assert bench.refused(Reducer(STORY, **figures))
+
+
+def test_a_small_ring_has_no_room_for_the_motors_screws():
+    report = bench.check(Reducer(Drive(12, 24.0, 2.0, 0.8)))
+    assert not report["motor's screws inside the pins"].ok
+
+
+def test_pins_held_at_one_end_and_a_missing_output_bearing_are_told():
+    with pytest.raises(ValueError, match="pin_support is 'one end'"):
+        bench.check(Reducer(STORY, pin_support="one end"))
+    wide = Reducer(STORY, crank_bearing="61808")
+    assert wide.output_bearing is None
+    assert "output_bearing is None" in bench.refused(wide)
+    assert from_toml(to_toml(wide)) == wide
+
+
+def test_the_file_keeps_the_frames_figures():
+    machine = Reducer(STORY, screw="M4", screws=6, output_bearing="61904", plate_thickness=8.0, shaft_play=0.05)
+    assert from_toml(to_toml(machine)) == machine
+    assert "screws = 6" in to_toml(machine)

@@ -1,0 +1,290 @@
+"""A bench machine judged as a whole: nothing overlaps, everything is held, faults that are planted are found.
+
+What holds a part is tried by moving it: with shapely alone, by slabs, without the room that found it.
+"""
+
+import math
+from dataclasses import replace
+from functools import cache
+
+import pytest
+import shapely
+from hypothesis import Phase, assume, given, settings
+from hypothesis import strategies as st
+
+from cyclokit import Drive
+from cyclokit.geometry import limits
+from cyclokit.machine import bench
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import assembly, order, solids
+from cyclokit.making.shapes import Circle, part_moved, part_turned_over, plane
+
+STORY = Drive(20, 42.0, 5.0, 1.4)
+MACHINE = Reducer(STORY)
+ANGLES = (0.0, 0.7, 2.0, 3.3, 5.9)
+KINDS = {
+    "story": {},
+    "one disc": {"discs": 1},
+    "sleeves": {"pin_made": "sleeve on rod"},
+    "solid pins": {"pin_made": "solid", "output_roller_radius": 3.0},
+    "thick discs": {"disc_thickness": 8.0},
+    "M4": {"screw": "M4", "screws": 6},
+}
+
+
+@cache
+def parts(crank=0.7):
+    return solids.machine(MACHINE, crank)
+
+
+@cache
+def holds():
+    return assembly.held_by(MACHINE, 0.7)
+
+
+def changed(name, change):
+    return tuple(change(part) if part.name == name else part for part in parts())
+
+
+def overlapping(one, other):
+    """Whether two parts share room, by their slabs: deeper than 10 um, which is more than polygons leave."""
+    return any(
+        min(mine.top, theirs.top) - max(mine.bottom, theirs.bottom) > 1e-6
+        and not plane(mine).intersection(plane(theirs)).buffer(-0.005).is_empty
+        for mine in one.slabs
+        for theirs in other.slabs
+    )
+
+
+@pytest.mark.parametrize("crank", ANGLES)
+def test_no_two_parts_of_the_story_overlap(crank):
+    assert assembly.overlaps(parts(crank)) == []
+    assert assembly.loose_joints(parts(crank)) == []
+
+
+@pytest.mark.parametrize("figures", KINDS.values(), ids=KINDS)
+def test_other_machines_go_together_too(figures):
+    machine = solids.machine(Reducer(STORY, **figures), 0.4)
+    assert assembly.overlaps(machine) == []
+    assert assembly.loose_joints(machine) == []
+    assert order.blocked(machine) == []
+    assert assembly.unheld(assembly.held(machine)) == []
+
+
+def test_overlaps_are_those_of_laying_all_pairs_over_each_other():
+    some = [part for part in changed("ring_rod_3", lambda part: part_moved(part, by=(0.3, 0.0, 0.4)))]
+    some = [part for part in some if "_rod" in part.name or not part.bought or "bearing_0" in part.name]
+    pairs = {
+        (one.name, other.name)
+        for number, one in enumerate(some)
+        for other in some[number + 1 :]
+        if overlapping(one, other)
+    }
+    assert set(assembly.overlaps(some)) == pairs
+    assert pairs
+
+
+def test_every_part_is_held_in_every_direction_or_turns_freely():
+    assert assembly.unheld(holds()) == []
+    assert {hold.part for hold in holds()} == {part.name for part in parts()} - {assembly.GROUND}
+    free = {hold.part for hold in holds() if hold.how == "free"}
+    assert not free & {"crank", "flange", "disc_0", "disc_1", "cover", "motor_plate"}
+
+
+def test_every_chain_ends_in_the_ring_plate():
+    free = {(hold.part, hold.direction) for hold in holds() if hold.how == "free"}
+    for hold in holds():
+        if (hold.part, hold.direction) not in free:
+            assert assembly.chain(holds(), hold.part, hold.direction)[-1] == assembly.GROUND, hold
+
+
+def test_the_output_is_held_by_its_own_bearings_each_way():
+    by = {(hold.part, hold.direction): hold for hold in holds()}
+    up = assembly.chain(holds(), "flange", "+z")
+    down = assembly.chain(holds(), "flange", "-z")
+    assert up[-2:] == down[-2:] == ["cover", assembly.GROUND]
+    assert "output_bearing" in up[0]
+    assert "output_bearing" in down[0]
+    assert by["crank", "turning"].by == "motor_shaft"
+    assert by["crank", "+z"].in_all == pytest.approx(MACHINE.axial_clearance)
+    assert by["ring_rod_4", "+z"].by == "cover"
+    assert by["ring_rod_4", "+z"].play == pytest.approx(0.1)
+
+
+def test_the_lip_holds_the_output_each_way_even_where_no_ring_is_pressed_in(monkeypatch):
+    loose = {name: how for name, how in assembly.JOINTS.items() if not name.startswith("output_bearing_")}
+    kept = {name: how for name, how in assembly.JOINTS.items() if name.endswith("er_inner")}
+    monkeypatch.setattr(assembly, "JOINTS", loose | kept)
+    few = tuple(part for part in parts() if not part.name.startswith(("ring_r", "ring_b")) or part.name[-2:] == "_0")
+    found = assembly.held(few)
+    up, down = (assembly.chain(found, "flange", direction) for direction in ("+z", "-z"))
+    assert up == ["output_bearing_lower_balls", "output_bearing_lower_outer", "cover", assembly.GROUND]
+    assert down == ["output_bearing_upper_balls", "output_bearing_upper_outer", "cover", assembly.GROUND]
+
+
+def one_of_a_kind(name):
+    """Whether a part's number is 0 or 1: the others are alike."""
+    return all(piece in "01" for piece in name.split("_") if piece.isdigit())
+
+
+def moved(body, direction, way, reach, centre):
+    """Parts of a body moved that far: turned about their body's middle, or along an axis."""
+    if direction == "turning":
+        (x, y), turn = centre, way / reach
+        out = [part_moved(part, by=(-x, -y, 0.0)) for part in body]
+        return [part_moved(part_moved(part, turn), by=(x, y, 0.0)) for part in out]
+    sign = 1.0 if direction[0] == "+" else -1.0
+    by = tuple(sign * way * (axis == direction[1]) for axis in "xyz")
+    return [part_moved(part, by=by) for part in body]
+
+
+def test_a_part_meets_what_holds_it_just_beyond_its_play():
+    """Moved by its play and 0.05 mm it meets the neighbour that is named; by 0.05 mm less than its play it doesn't."""
+    by_name, bodies = {part.name: part for part in parts()}, assembly.bodies(parts())
+    tried = 0
+    for hold in holds():
+        if hold.how != "stop" or not one_of_a_kind(hold.part) or hold.direction == "turning":
+            continue
+        body = bodies[assembly.root(hold.part)]
+        holder = by_name[hold.by]
+        beyond = moved(body, hold.direction, hold.play + 0.05, 0.0, (0.0, 0.0))
+        assert any(overlapping(part, holder) for part in beyond), hold
+        if hold.play > 0.05:
+            before = moved(body, hold.direction, hold.play - 0.05, 0.0, (0.0, 0.0))
+            assert not any(overlapping(part, holder) for part in before), hold
+        tried += 1
+    assert tried > 200
+
+
+@pytest.mark.parametrize("name", ["crank", "flange", "disc_0", "disc_1"])
+def test_a_part_that_is_turned_meets_what_holds_it(name):
+    """The same for turning; the output's rollers go along with the flange, the crank's rings with the crank."""
+    by_name, bodies = {part.name: part for part in parts()}, assembly.bodies(parts())
+    hold = next(hold for hold in holds() if (hold.part, hold.direction) == (name, "turning"))
+    rides = {"flange": "output_", "crank": "eccentric_bearing_"}.get(name)
+    riders = [p for p in parts() if rides and p.name.startswith(rides) and p.name not in {hold.by}]
+    riders = [p for p in riders if assembly.is_round(bodies[assembly.root(p.name)])]
+    body, centre = bodies[name], assembly.middle(bodies[name])
+    reach = assembly.reach(body)
+    beyond = moved([*body, *riders], "turning", hold.play + 0.05, reach, centre)
+    before = moved([*body, *riders], "turning", max(0.0, hold.play - 0.05), reach, centre)
+    assert any(overlapping(part, by_name[hold.by]) for part in beyond)
+    assert not any(overlapping(part, by_name[hold.by]) for part in before)
+
+
+def test_a_pin_that_is_too_long_is_found():
+    long = changed("ring_rod_3", lambda part: replace(part, slabs=(replace(part.slabs[0], top=part.top + 0.2),)))
+    assert assembly.overlaps(long) == [("cover", "ring_rod_3")]
+
+
+def test_a_flange_hole_on_the_wrong_circle_is_found():
+    def _wrong(part):
+        def _there(loop):
+            far = math.hypot(*loop.centre)
+            if far < 20 or loop.centre[0] < 20:
+                return loop
+            return replace(loop, centre=tuple(coordinate * (far + 0.3) / far for coordinate in loop.centre))
+
+        return replace(part, slabs=tuple(replace(s, holes=tuple(map(_there, s.holes))) for s in part.slabs))
+
+    wrong = assembly.overlaps(changed("flange", _wrong))
+    assert wrong
+    assert all({"flange"} < set(pair) and any("output_rod" in name for name in pair) for pair in wrong)
+
+
+def test_two_left_hand_discs_are_found():
+    left = next(part for part in parts() if part.name == "disc_1")
+
+    def _unturned(part):
+        x, y = (math.cos(0.7 + math.pi) * 1.4, math.sin(0.7 + math.pi) * 1.4)
+        flat = part_turned_over(part_moved(part, by=(-x, -y, -part.bottom)))
+        for roller in range(6):  # its mark on the rod that it belongs to: the other side up fits none
+            there = part_moved(flat, 2 * math.pi * roller / 6, (x, y, part.bottom))
+            yield there
+
+    for there in _unturned(left):
+        wrong = assembly.overlaps(changed("disc_1", lambda part, there=there: there))
+        assert wrong
+        assert all("disc_1" in pair for pair in wrong)
+
+
+def test_a_missing_bush_is_found():
+    without = tuple(part for part in parts() if part.name != "crank_bush_lower")
+    lost = assembly.held(without)
+    now = {(hold.part, hold.direction): hold for hold in lost}
+    before = {(hold.part, hold.direction): hold for hold in holds()}
+    key = ("crank", "-z")
+    assert before[key].by == "crank_bush_lower"
+    assert not now[key].by or now[key].in_all > before[key].in_all + 0.1
+
+
+def test_a_joint_that_does_not_touch_is_found():
+    lower = changed("cap", lambda part: part_moved(part, by=(0.0, 0.0, 0.5)))
+    assert ("cap", "output_bearing_upper_inner") in assembly.loose_joints(lower)
+
+
+def test_the_written_order_brings_every_part_in_once():
+    steps = order.steps(parts())
+    into = [name for step in steps if step.group == "MACHINE" for name in step.parts]
+    assert sorted(into) == sorted(part.name for part in parts())
+    words = [step.words for step in steps if step.group == "MACHINE"]
+    assert words.index("Put the motor under its plate.") < words.index("Put the ring plate on.")
+
+
+@pytest.mark.parametrize("crank", ANGLES[:3])
+def test_each_part_reaches_its_place_along_the_axis(crank):
+    assert order.blocked(parts(crank)) == []
+
+
+def test_an_order_that_cannot_be_is_found(monkeypatch):
+    swapped = list(order.STEPS)
+    where = {step[:2]: number for number, step in enumerate(swapped)}
+    cover, carrier = where["MACHINE", "COVER"], where["MACHINE", "CARRIER"]
+    swapped[cover], swapped[carrier] = swapped[carrier], swapped[cover]
+    monkeypatch.setattr(order, "STEPS", tuple(swapped))
+    ways = order.blocked(parts())
+    assert any(step.parts[0] == "flange" and other == "cover" for step, _, other in ways)
+    with pytest.raises(ValueError, match="which is in no step"):
+        order.steps((replace(parts()[0], name="strange"),))
+
+
+@st.composite
+def buildable(draw):
+    """Sound drives that a bench machine can be made of."""
+    pins = draw(st.integers(8, 26))
+    radius = draw(st.integers(34, 60))
+    widest = 0.75 * float(limits.half_pin_distance(pins, radius))
+    roller = draw(st.sampled_from([size for size in (2.0, 3.0, 4.0, 5.0, 6.5) if size < widest] or [2.0]))
+    most = float(limits.greatest_eccentricity(pins, radius, roller))
+    e = round(min(draw(st.floats(0.3, 0.8)) * most, 2.5), 2)
+    assume(e > 0.3)
+    discs = draw(st.integers(1, 2))
+    try:
+        machine = Reducer(Drive(pins, float(radius), roller, e), discs=discs)
+    except ValueError:
+        assume(False)
+    assume(bench.refused(machine) is None)
+    return machine
+
+
+# ten machines take as long as all other tests here: no more of them are asked for, and none is made smaller
+@settings(max_examples=10, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
+@given(buildable(), st.floats(0, 2 * math.pi))
+def test_sound_reducers_go_together_as_a_whole(machine, crank):
+    placed = solids.machine(machine, crank)
+    assert assembly.overlaps(placed) == []
+    assert assembly.loose_joints(placed) == []
+    assert order.blocked(placed) == []
+    found = assembly.held(placed)
+    assert assembly.unheld(found) == []
+    assert all(
+        assembly.chain(found, hold.part, hold.direction)[-1] == assembly.GROUND for hold in found if hold.how != "free"
+    )
+
+
+def test_round_bodies_are_told():
+    bodies = assembly.bodies(parts())
+    assert assembly.is_round(bodies["ring_rod_0"])
+    assert not assembly.is_round(bodies["crank"])
+    assert isinstance(bodies["ring_rod_0"][0].slabs[0].outside, Circle)
+    assert shapely.Point(assembly.middle(bodies["disc_0"])).distance(shapely.Point(0, 0)) == pytest.approx(1.4)

@@ -1,0 +1,126 @@
+"""Parts of a bench machine as solids, against meshes made by trimesh and the boundary dimensions of what is bought.
+
+Sources
+-------
+Bearings: ISO 15. Through-holes: ISO 273, medium. Motor: NEMA ICS 16, size 17. Volumes: trimesh, of the extruded slabs.
+"""
+
+import math
+
+import pytest
+import shapely
+
+from cyclokit import Drive
+from cyclokit.machine.layout import layout
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import contact, mesh, plates, solids
+from cyclokit.making.shapes import Circle, area, at_height, corners_of, plane
+
+STORY = Drive(20, 42.0, 5.0, 1.4)
+MACHINE = Reducer(STORY)
+PLAN = layout(MACHINE)
+MADE = {part.name: part for part in solids.made(MACHINE)}
+PLACED = {part.name: part for part in solids.machine(MACHINE, 0.4)}
+NAMES = "disc motor_plate ring_plate cover second_plate flange cap hub_spacer crank crank_bush_lower crank_bush_upper"
+
+
+def test_every_printed_part_is_made_once_and_stands_on_the_bed():
+    assert set(NAMES.split()) < set(MADE)
+    assert all(part.bottom == 0 and not part.bought for part in MADE.values())
+    printed = {part.name for part in PLACED.values() if not part.bought}
+    kinds = {name.rstrip("0123456789").rstrip("_") for name in printed}
+    assert kinds == set(MADE)
+
+
+@pytest.mark.parametrize("name", MADE)
+def test_volumes_are_those_of_the_meshes(name):
+    body = mesh.solid(MADE[name], 1e-3)
+    # a chord's sagitta of 1 um over all walls of the part, at most twice its surface
+    assert body.volume == pytest.approx(MADE[name].volume, abs=1e-3 * body.area)
+    assert body.is_watertight
+    assert body.body_count == 1
+
+
+def test_bearings_have_the_dimensions_of_iso_15():
+    for name, bore, outside, width in (
+        ("crank_bearing_lower", 8, 16, 5),
+        ("output_bearing_upper", 20, 32, 7),
+        ("eccentric_bearing_1", 12, 21, 5),
+        ("ring_roller_7_1", 3, 10, 4),
+    ):
+        inner, outer = PLACED[f"{name}_inner"], PLACED[f"{name}_outer"]
+        assert 2 * inner.slabs[0].holes[0].radius == bore
+        assert 2 * outer.slabs[0].outside.radius == outside
+        assert outer.top - outer.bottom == pytest.approx(width)
+
+
+def test_the_motors_face_is_that_of_size_17():
+    xs = corners_of(PLACED["motor"].slabs[0].outside)
+    assert xs.max(axis=0) - xs.min(axis=0) == pytest.approx([42.3, 42.3])
+    threads = [loop for loop in PLACED["motor"].slabs[1].holes if loop.centre != (0.0, 0.0)]
+    assert sorted(loop.centre for loop in threads) == [(-15.5, -15.5), (-15.5, 15.5), (15.5, -15.5), (15.5, 15.5)]
+    assert (PLACED["motor"].top, PLACED["motor"].slabs[2].outside) == (2.0, Circle(11.0))
+    assert PLACED["motor_shaft"].top == 24.0
+
+
+def test_screws_go_through_holes_of_iso_273():
+    holes = [loop.radius for loop in MADE["ring_plate"].slabs[0].holes if loop.centre != (0.0, 0.0)]
+    assert holes == [1.7] * 4  # M3, medium: 3.4
+
+
+def test_lugs_are_the_union_of_their_circles():
+    lugs = [(50.2, 4.7, k * math.pi / 2 + 0.3) for k in range(4)]
+    path = plates.lugged(49.9, lugs)
+    united = shapely.Point(0, 0).buffer(49.9, quad_segs=2000)
+    for far, radius, angle in lugs:
+        lug = shapely.Point(far * math.cos(angle), far * math.sin(angle)).buffer(radius, quad_segs=2000)
+        united = united.union(lug)
+    assert area(path) == pytest.approx(united.area, rel=1e-6)  # polygons of 8000 corners
+    assert shapely.Polygon(corners_of(path, 1e-4)).symmetric_difference(united).area < 0.05  # 4 um round it
+    assert plates.lugged(60.0, lugs) == Circle(60.0)
+
+
+@pytest.mark.parametrize("crank", [0.0, 1.1, 4.0])
+def test_a_disc_that_goes_in_by_its_mark_is_where_its_rollers_want_it(crank):
+    """The disc as it is drawn for its own place, against the made one, turned over and put on its rod."""
+    parts = {part.name: part for part in solids.machine(MACHINE, crank)}
+    for number in range(2):
+        own = solids.disc(MACHINE, number, "own")
+        phase = crank + math.pi * number
+        turn = -phase / 19  # a disc turns back once in 19 turns of its crank
+        there = solids.part_moved(own, turn, (1.4 * math.cos(phase), 1.4 * math.sin(phase), 0.0))
+        placed = plane(parts[f"disc_{number}"].slabs[0]).buffer(0)
+        wanted = plane(there.slabs[0])
+        apart = placed.symmetric_difference(wanted).buffer(-0.01)
+        assert apart.area < 4 * math.pi * 0.5**2  # nothing but the marks, which needn't be alike
+        assert shapely.Polygon(placed.exterior).symmetric_difference(shapely.Polygon(wanted.exterior)).area < 0.6
+
+
+def test_allowances_are_in_what_is_made_and_not_in_the_machine():
+    adjusted = Reducer(STORY, hole_allowance=0.07, outline_allowance=0.02)
+    made = {part.name: part for part in solids.made(adjusted)}
+    assert made["crank"].slabs[2].outside.radius == pytest.approx(6.0 - 0.02)
+    assert made["ring_plate"].slabs[0].holes[0].radius == pytest.approx(47.3 + 0.07)
+    assert all(made[name].volume < part.volume for name, part in MADE.items())
+    assert solids.machine(adjusted) == solids.machine(MACHINE)
+
+
+def test_seats_have_a_step_as_a_lead_in():
+    low, high = (at_height(MADE["motor_plate"], z) for z in (8.2, 8.4))
+    step = low.difference(high).area
+    rods, seat = 20 * math.pi * (1.7**2 - 1.5**2), math.pi * (8.2**2 - 8.0**2)
+    assert step == pytest.approx(rods + seat, rel=0.01)  # polygons within a micrometre
+
+
+def test_a_reducer_that_cannot_be_built_has_its_discs_made_and_no_machine():
+    three = Reducer(STORY, discs=3)
+    assert {part.name.split("_")[0] for part in solids.made(three)} == {"disc"}
+    with pytest.raises(ValueError, match="can't be built as a bench machine: discs on a crank"):
+        solids.machine(three)
+    with pytest.raises(TypeError, match="reducer must be a Reducer"):
+        solids.machine(STORY)
+
+
+def test_parts_have_names_of_their_own():
+    assert len(PLACED) == len(solids.machine(MACHINE, 0.4))
+    assert len(contact.layers(PLACED.values())) > len(PLACED)

@@ -63,6 +63,11 @@ class Motor:
         Its threads.
     thread_depth : float
         How deep they are: a longer screw bottoms, and holds nothing.
+
+    Examples
+    --------
+    >>> round(MOTOR.hole_circle_radius, 3)  # mm
+    21.92
     """
 
     name: str
@@ -116,5 +121,11 @@ def longest_screw(room: float) -> int:
 
 
 def thread(name: str) -> Screw:
-    """The screw of a thread's name, one of the table's."""
+    """The screw of a thread's name, one of the table's.
+
+    Examples
+    --------
+    >>> thread("M3").hole_diameter  # mm
+    3.4
+    """
     return SCREWS[checked_choice("name", name, tuple(SCREWS))]

@@ -74,6 +74,12 @@ class Layout:
         downwards.
     motor_screw_seat : float
         Height of the face under the heads of the motor's screws.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> layout(Reducer(Drive(20, 42.0, 5.0, 1.4))).diameter_over_lugs  # mm
+    117.4
     """
 
     recess_top: float
@@ -163,13 +169,28 @@ def layout(reducer: Reducer) -> Layout:
 
 
 def outer_lip(bearing: Bearing) -> float:
-    """Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`."""
+    """Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`.
+
+    Examples
+    --------
+    >>> from cyclokit.machine.stock import BEARINGS
+    >>> outer_lip(BEARINGS["61804"])  # mm
+    14.5
+    """
     checked_kind("bearing", bearing, Bearing, "take one of BEARINGS")
     return bearing.outer_diameter / 2 - (bearing.outer_diameter - bearing.bore_diameter) / 8
 
 
 def roller_bearings(reducer: Reducer) -> tuple[Bearing, ...]:
-    """The bearings that are rollers, of the ring and of the output."""
+    """The bearings that are rollers, of the ring and of the output.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> [bearing.name for bearing in roller_bearings(machine)]  # of the ring, of the output
+    ['623', '623']
+    """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     return tuple(bearing for bearing in (reducer.ring_bearing, reducer.output_roller_bearing) if bearing)
 

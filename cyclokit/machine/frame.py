@@ -23,6 +23,13 @@ def output_bearing(crank_bearing: Bearing, least_wall: float) -> Bearing | None:
     -------
     Bearing or None
         The bearing.
+
+    Examples
+    --------
+    >>> output_bearing(BEARINGS["688ZZ"], 1.2).name  # a wall of 1.2 mm round 16 mm
+    '61804'
+    >>> output_bearing(BEARINGS["61808"], 1.2) is None
+    True
     """
     needed = crank_bearing.outer_diameter + 2 * least_wall
     wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
@@ -30,24 +37,50 @@ def output_bearing(crank_bearing: Bearing, least_wall: float) -> Bearing | None:
 
 
 def output_bearing_span(bearing: Bearing | None) -> float | None:
-    """Distance between the middles of two output bearings with a lip between them [mm]; None without a bearing."""
+    """Distance between the middles of two output bearings with a lip between them [mm]; None without a bearing.
+
+    Examples
+    --------
+    >>> output_bearing_span(BEARINGS["61804"])  # mm
+    10.0
+    """
     return bearing.width + LIP if bearing else None
 
 
 def output_roller_bearing(roller_radius: float, rod_radius: float) -> Bearing | None:
-    """The listed bearing as wide as an output roller, with its rod's diameter for a bore; None if there is none."""
+    """The listed bearing as wide as an output roller, with its rod's diameter for a bore; None if there is none.
+
+    Examples
+    --------
+    >>> output_roller_bearing(5.0, 1.5).name  # radii [mm]
+    '623'
+    >>> output_roller_bearing(4.0, 1.5) is None
+    True
+    """
     sizes = (2 * rod_radius, 2 * roller_radius)
     fitting = [one for one in BEARINGS.values() if (one.bore_diameter, one.outer_diameter) == sizes]
     return min(fitting, key=lambda bearing: bearing.width, default=None)
 
 
 def plate_thickness(rod_radius: float) -> float:
-    """Thickness of the plates that hold the output rods [mm]: twice a rod's diameter, and not below 4."""
+    """Thickness of the plates that hold the output rods [mm]: twice a rod's diameter, and not below 4.
+
+    Examples
+    --------
+    >>> plate_thickness(1.5), plate_thickness(0.5)  # mm
+    (6.0, 4.0)
+    """
     return max(THINNEST_PLATE, 2 * HELD * rod_radius)
 
 
 def lever_width(bearing: Bearing | None, screw: str, least_wall: float) -> float | None:
-    """Width across flats of the lever's seat [mm]: the cap's screws and a wall outside them; None without a bearing."""
+    """Width across flats of the lever's seat [mm]: the cap's screws and a wall outside them; None without a bearing.
+
+    Examples
+    --------
+    >>> lever_width(BEARINGS["61804"], "M3", 1.2)  # mm
+    17.9
+    """
     if bearing is None:
         return None
     return round(bearing.bore_diameter / 2 + thread(screw).head_diameter + 2 * least_wall, 1)

@@ -64,6 +64,13 @@ def deviations(nominal: float, zone: str) -> tuple[float, float]:
     ------
     ValueError
         If the zone isn't listed, or the size is beyond its table.
+
+    Examples
+    --------
+    >>> deviations(3.0, "m6")  # mm
+    (0.002, 0.008)
+    >>> deviations(8.0, "H7")  # mm
+    (0.0, 0.015)
     """
     size = checked_length("nominal", nominal)
     table = DEVIATIONS[checked_choice("zone", zone, tuple(DEVIATIONS))]
@@ -134,6 +141,13 @@ def fits(reducer: Reducer) -> tuple[Fit, ...]:
     -------
     tuple of Fit
         Fits, printed seats at their nominal size: the calibration print's allowance makes them so.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> loose = [fit for fit in fits(Reducer(Drive(20, 42.0, 5.0, 1.4))) if fit.kind == FREE]
+    >>> [(fit.where, round(fit.play, 3)) for fit in loose[:2]]  # mm
+    [('spacers on their rods', 0.2), ("crank on the motor's shaft", 0.2)]
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     seat = "printed to size after a calibration print; press by the outer ring"

@@ -47,7 +47,15 @@ class Cylinder:
 
 
 def cylinders(reducer: Reducer) -> tuple[Cylinder, ...]:
-    """A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between, journal."""
+    """A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between, journal.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> pieces = cylinders(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    >>> [(piece.radius, round(piece.x, 3)) for piece in pieces]  # mm
+    [(4.0, 0.0), (6.0, 1.4), (5.1625, 0.0), (6.0, -1.4), (4.0, 0.0)]
+    """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     plan = layout(reducer)
     journal, eccentric = reducer.crank_bearing.bore_diameter / 2, reducer.eccentric_bearing.bore_diameter / 2
@@ -77,6 +85,14 @@ def ends(reducer: Reducer) -> tuple[str, ...] | None:
     Notes
     -----
     A bearing that is on bars the way of others through its place, so that those from below are under those from above.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> ends(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    ('below', 'above')
+    >>> ends(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3)) is None
+    True
     """
     pieces = cylinders(reducer)
     bore, seats = reducer.eccentric_bearing.bore_diameter / 2, [piece for piece in pieces[1:-1:2]]
@@ -104,6 +120,15 @@ def comes_on(pieces: tuple[Cylinder, ...], seat: Cylinder, bore: float, below: b
     -------
     bool
         Whether at every height of its way some place takes all that it is round.
+
+    Examples
+    --------
+    >>> journal, seat = Cylinder(4.0, 0.0, 0.0, 0.0, 10.0), Cylinder(6.0, 1.4, 0.0, 10.0, 15.0)  # mm
+    >>> comes_on((journal, seat), seat, 6.0, below=True)
+    True
+    >>> thick = Cylinder(5.0, 0.0, 0.0, 0.0, 10.0)  # 1.4 mm aside is more than the radii differ
+    >>> comes_on((thick, seat), seat, 6.0, below=True), comes_on((thick, seat), seat, 6.0, below=False)
+    (False, True)
     """
     checked_kind("seat", seat, Cylinder)
     checked_kind("below", below, bool)

@@ -217,7 +217,16 @@ def check(reducer: Reducer) -> Report:
 
 
 def refused(reducer: Reducer) -> str | None:
-    """Why a reducer can't be built as a bench machine, in words; None if it can."""
+    """Why a reducer can't be built as a bench machine, in words; None if it can.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4))) is None
+    True
+    >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3)).partition(".")[0]
+    'discs on a crank in one piece'
+    """
     try:
         reports = (space.check(reducer), check(reducer))
     except ValueError as error:
@@ -227,7 +236,14 @@ def refused(reducer: Reducer) -> str | None:
 
 
 def engaged(reducer: Reducer) -> float:
-    """Length of the motor's shaft that is inside the crank [mm]."""
+    """Length of the motor's shaft that is inside the crank [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> engaged(Reducer(Drive(20, 42.0, 5.0, 1.4)))  # mm
+    20.5
+    """
     plan = layout(reducer)
     return min(reducer.motor_shaft_length, plan.upper_bearing[1]) - plan.lower_bearing[0]
 

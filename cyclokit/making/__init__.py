@@ -4,5 +4,7 @@
 - `solids`: what each part of a reducer is.
 - `curves`: a disc's outline as a spline and as arcs.
 - `flat`, `paper`, `mesh`, `step`: DXF, SVG and CSV; sheets in true size; STL and 3MF; STEP.
+- `printing`: a test piece and the table for what is measured on it; `allowances`: what follows from that table;
+  `over_rollers`: the size of a disc over two gauge rollers, and what it says of a print.
 - `files`: all of them, in a folder.
 """

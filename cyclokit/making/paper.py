@@ -20,7 +20,7 @@ BAR = 100.0  # mm, the scale bar; on narrow sheets too
 FINE = 0.01  # mm; finer than a printed line
 INCH = 25.4
 FOOT = 20.0  # mm at the bottom of a sheet for bar and words
-ACROSS = 140  # letters of a line of words
+ACROSS = 165  # letters of a line of words
 
 
 @dataclass(frozen=True)

@@ -7,12 +7,14 @@ may stand off their places by the other half. Derived, no standard; the bearing'
 
 import io
 import math
+import textwrap
 from typing import Any
 
 import numpy as np
 
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
+from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making.over_rollers import over_rollers
 from cyclokit.making.paper import INCH, blank
@@ -84,7 +86,7 @@ def table(reducer: Reducer, part: Part, scale: float) -> tuple[tuple[str, str], 
     tuple of tuple of str
         Part, material, scale; the four numbers; the outline and how it is checked.
     """
-    drive = reducer.drive
+    drive, tips = reducer.drive, _tips(reducer)
     rows = [
         ("part", part.name),
         ("needed, material", f"{_count(reducer, part)}, {part.material}"),
@@ -94,6 +96,7 @@ def table(reducer: Reducer, part: Part, scale: float) -> tuple[tuple[str, str], 
         ("roller radius r", f"{drive.roller_radius:g}"),
         ("eccentricity e", f"{drive.eccentricity:g}"),
         ("outline moved in by c", f"{reducer.outline_clearance:g}"),
+        ("tips ⌀, roots ⌀", f"({2 * tips:.3f}), ({2 * (tips - 2 * drive.eccentricity):.3f})"),
         ("outline's length", f"{outline.length(reducer.disc_drive):.2f}"),
     ]
     size = _over(reducer)
@@ -165,25 +168,18 @@ def _sizes(axes: Any, reducer: Reducer, part: Part, scale: float) -> None:
     """Dimensions: bore, holes, their circle, thickness, tips and roots, over two rollers."""
     slab, (x, y) = part.slabs[0], VIEW
     tips = _tips(reducer)
-    roots = tips - 2 * reducer.drive.eccentricity
     share = reducer.hole_clearance / 2
     count = len(slab.holes) - 1
     hole = f"{count} x ⌀{2 * reducer.hole_radius:.4g} +{2 * share:g}/0\nplace within ⌀{2 * share:g} of true"
     top = y + tips * scale
     last = slab.holes[-1]
     assert isinstance(last, Circle)
-    _leader(axes, _rim(Circle(reducer.bore_radius), scale, 2.2), (14.0, 40.0), _seat(reducer))
+    _leader(axes, _rim(Circle(reducer.bore_radius), scale, -0.9), (146.0, 76.0), _seat(reducer))
     _leader(axes, _rim(slab.holes[1 + count // 3], scale, 1.9), (14.0, top + 16), hole)
     on_circle = np.array([math.cos(1.0), math.sin(1.0)]) * reducer.output_circle_radius * scale + VIEW
     _leader(axes, on_circle, (x + 30, top + 22), f"⌀{2 * reducer.output_circle_radius:g}, holes evenly spaced")
     mark = slab.marks[0]
-    _leader(axes, _rim(mark, scale, -1.0), (x - 12, 40.0), f"witness mark ⌀{2 * _radius(mark):g}")
-    axes.text(
-        x + 30,
-        top + 15,
-        f"tips (⌀{2 * tips:.3f}), roots (⌀{2 * roots:.3f})",
-        fontsize=TEXT,
-    )
+    _leader(axes, _rim(mark, scale, -1.0), (146.0, 96.0), f"witness mark ⌀{2 * _radius(mark):g}")
     side = SIDE + (slab.top - slab.bottom) * scale
     _dimension(
         axes,
@@ -237,8 +233,6 @@ def _tips(reducer: Reducer) -> float:
 
 
 def _count(reducer: Reducer, part: Part) -> int:
-    from cyclokit.machine import same_part
-
     places = same_part.placings(reducer)
     names = sorted({place.part for place in places})
     number = 0 if len(names) == 1 else int(part.name.rpartition("_")[2]) - 1
@@ -302,7 +296,5 @@ def _tabulated(axes: Any, rows: tuple[tuple[str, str], ...]) -> None:
 
 
 def _told(axes: Any, notes: list[str]) -> None:
-    import textwrap
-
     lines = [line for note in notes for line in textwrap.wrap(in_figure(note), 68)]
-    axes.text(TABLE, 122, "\n".join(lines), fontsize=SMALL, va="top", linespacing=1.25)
+    axes.text(TABLE, 116, "\n".join(lines), fontsize=SMALL, va="top", linespacing=1.25)

@@ -33,7 +33,8 @@ def test_the_drawing_has_the_numbers():
 
 
 @pytest.mark.parametrize(
-    ("drive", "scale"), [(Drive(12, 15.0, 2.0, 0.5), "2 : 1"), (Drive(41, 150.0, 5.0, 2.0), "1 : 5")]
+    ("drive", "scale"),
+    [(Drive(12, 15.0, 2.0, 0.5), "2 : 1"), (Drive(41, 150.0, 5.0, 2.0), "1 : 5")],
 )
 def test_the_scale_is_the_largest_that_fits(drive, scale):
     reducer = Reducer(drive, shaft_radius=1.5, output_roller_radius=1.5) if drive.pins == 12 else Reducer(drive)
@@ -57,7 +58,7 @@ def test_the_disc_on_the_drawing_has_true_size():
 def test_the_paper_drive_has_true_size():
     board, pieces = pages(paper_drive.paper_drive(REDUCER, ()))
     for page, radius in ((board, 42 + 5 + paper_drive.SCALE), (pieces, None)):
-        rows, columns = np.nonzero(page[200:2500, 200:1900] > 120)
+        _, columns = np.nonzero(page[200:2500, 200:1900] > 120)
         wide = np.ptp(columns) / DOTS
         if radius:  # ticks of 3 mm on both sides; words lie farther out
             assert wide > 2 * (radius + 3)

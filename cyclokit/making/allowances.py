@@ -61,7 +61,7 @@ class Allowance:
     size : float
         The size at which it is wanted [mm].
     scatter : float
-        Standard deviation of single sizes along an axis about the line [mm].
+        Standard deviation of single sizes along an axis about the line [mm]; 0 without a line.
     outliers : tuple of str
         Labels of those that lie too far off the line; they are in it all the same.
     reasons : tuple of str
@@ -251,7 +251,7 @@ def _allowance(name: str, measured: Sequence[Measured], size: float, sought: flo
     means = np.array([np.mean(pair[~np.isnan(pair)]) for pair in needs])
     fitted = _line(nominal, means)
     along_x, along_y = (_line(nominal[~np.isnan(column)], column[~np.isnan(column)]) for column in needs.T)
-    scatter = math.inf
+    scatter = 0.0
     outliers: list[int] = []
     if fitted:
         off = needs - fitted.at(nominal)[0][:, None]

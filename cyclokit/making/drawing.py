@@ -19,7 +19,7 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.making.over_rollers import over_rollers
 from cyclokit.making.paper import INCH, blank
 from cyclokit.making.shapes import Circle, Part, corners_of
-from cyclokit.signatures import read
+from cyclokit.signatures import Length, read
 from cyclokit.texts import in_figure
 
 WIDTH, HEIGHT = 297.0, 210.0  # mm, A4 lying: ISO 216
@@ -69,7 +69,7 @@ def disc_drawing(reducer: Reducer, part: Part, notes: tuple[str, ...]) -> bytes:
 
 
 @read
-def table(reducer: Reducer, part: Part, scale: float) -> tuple[tuple[str, str], ...]:
+def table(reducer: Reducer, part: Part, scale: Length) -> tuple[tuple[str, str], ...]:
     """What stands in the drawing's table, as pairs of a name and a value.
 
     Parameters

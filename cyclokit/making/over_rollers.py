@@ -16,8 +16,8 @@ from cyclokit.uncertainty import coverage_factor, rounded
 
 FAR = 1.0  # mm: no print is farther off; it is a slip
 SENTENCES = {
-    "far": "sizes has {value:g} mm, but {expected:.3f} mm is expected, and nothing is printed {far:g} mm off: are the "
-    "rollers {gauge:g} mm in radius, and is it in mm?",
+    "far": "sizes has {value:g} mm, but {expected:.3f} mm is expected, and nothing is printed {far:g} mm off: see that "
+    "the rollers are {gauge:g} mm in radius, and that it is in mm.",
     "few": "{count} pairs of roots were measured: measure {fewest} or more, all round the disc",
     "uncertain": "the allowance is known to ±{known:.3f} mm only, which is more than half of the {sought:g} mm "
     "sought: measure more pairs, or with a better instrument",

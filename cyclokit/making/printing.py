@@ -174,7 +174,8 @@ def piece(reducer: Reducer, layer: Length = 0.2) -> Part:
     """
     found = features(reducer, layer)
     seats = [one for one in found if one.kind == "seat"]
-    thick = _layers(max(one.nominal for one in seats) + FLOOR, layer)
+    deepest = max(one.nominal for one in seats)
+    thick = round(deepest + math.ceil(FLOOR / layer - 1e-9) * layer, 6)
     side, cut = found[-1].nominal, GAP
     square = Polyline(((cut, 0.0), (side, 0.0), (side, side), (0.0, side), (0.0, cut)), (0.0,) * 5)
     holes = tuple(Circle(one.nominal / 2, one.centre) for one in found if one.kind == "hole")

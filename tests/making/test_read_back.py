@@ -1,6 +1,6 @@
 """Every format of ten random sound reducers read back, and faults planted in the files, which reading back must see.
 
-Circles are found in a mesh by cutting it, elsewhere from what stands in the file; nothing here knows how it was written.
+Circles are found in a mesh by cutting it, elsewhere from what stands in the file.
 """
 
 import io

@@ -43,6 +43,7 @@ from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
 from cyclokit.report import Limit
+from cyclokit.tables import BadTable
 from cyclokit.view import figures, forces, pins, scene, svg
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -112,6 +113,7 @@ OUTCOMES = {
     "course.answers.reading.real": Unreadable,
     "course.answers.reading.reals": Unreadable,
     "course.answers.patience.within": TookTooLong,
+    "making.printing.measured": BadTable,  # every bad cell has a line of its own
 }
 # What a function raises that was given goes on.
 GOES_ON = {("course.answers.patience.within", "work")}

@@ -38,6 +38,7 @@
 - `tables.template`: A table to fill in: its header alone, which a spreadsheet opens as UTF-8
 - `tables.written`: Rows as CSV that a spreadsheet opens as UTF-8
 - `tables.read`: The rows of a table, if every cell can be used
+- `tables.why_outside`: Why a value that was read is out of a narrower range, a slip of its unit asked about
 - `texts.plain`: A text on one line, for a terminal or a message; what would act there is spelled out
 - `texts.in_html`: A text for HTML or SVG: it is read there, and does nothing
 - `texts.in_figure`: A text for a figure of Matplotlib's, in which no dollar begins a formula

@@ -3,7 +3,7 @@
 import argparse
 import sys
 from pathlib import Path
-from typing import NoReturn, TextIO
+from typing import Any, NoReturn, TextIO
 
 from cyclokit import __version__
 from cyclokit.texts import plain
@@ -79,8 +79,19 @@ def _parser() -> argparse.ArgumentParser:
     making.add_argument("reducer", type=Path, help="its file, such as my_reducer.toml; four numbers are enough")
     making.add_argument("folder", type=Path, help="where to, such as parts; it must not be there yet")
     making.add_argument("--formats", default="dxf,svg", help="of dxf,svg,csv,pdf,stl,3mf,step; default: dxf,svg")
+    making.add_argument("--layer", type=float, default=0.2, help="the printer's layer height [mm]; default: 0.2")
+    making.add_argument(
+        "--foot", type=float, default=0.2, help="how far a mesh's first layer is cut back [mm]; default: 0.2"
+    )
+    making.add_argument("--test-piece", action="store_true", help="a test piece for the printer instead, and its table")
     making.add_argument("--unsound", action="store_true", help="also if it isn't sound; every file then says so")
     making.set_defaults(run=_make)
+
+    weighing = commands.add_parser("allowances", help="say what a measured test piece means for a reducer's files")
+    weighing.add_argument("reducer", type=Path, help="its file, such as my_reducer.toml")
+    weighing.add_argument("measured", type=Path, help="the table, filled in: measured.csv")
+    weighing.add_argument("--layer", type=float, default=0.2, help="the layer height of the test piece; default: 0.2")
+    weighing.set_defaults(run=_allowances)
 
     dealing = commands.add_parser("deal", help="deal sheets to a class, each student with numbers of their own")
     dealing.add_argument("roster", type=Path, help="a table (CSV) with a column id")
@@ -184,10 +195,32 @@ def _make(given: argparse.Namespace) -> int:
 
     formats = tuple(kind.strip() for kind in given.formats.split(","))
     reducer = reducer_file.read(given.reducer)
-    files.write(
-        reducer, given.folder, formats, unsound=given.unsound, said=lambda name: _say(f"making {name}", sys.stdout)
-    )
-    _say(f"All of it is in {given.folder}", sys.stdout)
+    how: dict[str, Any] = {
+        "layer": given.layer,
+        "foot": given.foot,
+        "said": lambda name: _say(f"making {name}", sys.stdout),
+    }
+    if given.test_piece:
+        files.write_test_piece(reducer, given.folder, formats, **how)
+    else:
+        files.write(reducer, given.folder, formats, unsound=given.unsound, **how)
+        for line in files.rounded_heights(reducer, formats, given.layer):
+            _say(line, sys.stdout)
+    _say(f"All of it is in {plain(given.folder)}", sys.stdout)
+    return 0
+
+
+def _allowances(given: argparse.Namespace) -> int:
+    from cyclokit.machine import reducer_file
+    from cyclokit.making import allowances, printing
+
+    reducer = reducer_file.read(given.reducer)
+    found = allowances.calibrate(printing.measured(given.measured.read_bytes(), reducer, given.layer), reducer)
+    _say(str(found), sys.stdout)
+    better = allowances.with_allowances(reducer, found)
+    _say(f"To have them in your files, write into {plain(given.reducer)}:", sys.stdout)
+    for name in ("hole_allowance", "outline_allowance"):
+        _say(f"{name} = {getattr(better, name):g}", sys.stdout)
     return 0
 
 

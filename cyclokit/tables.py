@@ -358,6 +358,13 @@ def _out_of_range(value: float, column: Column, words: dict[str, str]) -> str:
     return SENTENCES["range"].format(**words)
 
 
+def why_outside(value: float, column: Column) -> str:
+    """Why a value that was read is out of a narrower range, a slip of its unit asked about; "" if it isn't."""
+    if column.least <= value <= column.most:
+        return ""
+    return _out_of_range(value, column, {"value": f"{value:g}", "wanted": column.wanted})
+
+
 def _row_faults(row: int, bad: dict[Column, tuple[str, str, object]]) -> list[Fault]:
     """What is wrong in a row; two values that would fit each other's columns are asked about as swapped."""
     whys = {column: why for column, (_, why, _) in bad.items()}

@@ -38,16 +38,40 @@ from cyclokit.machine import crank, reducer_file, space
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
-from cyclokit.making import shapes, solids
+from cyclokit.making import allowances, over_rollers, paper, printing, shapes, solids
 from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
 from cyclokit.report import Limit
+from cyclokit.tables import BadTable
 from cyclokit.view import figures, forces, limits_map, pins, scene, svg
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 REDUCER = Reducer(STORY)
 PART = shapes.Part("part", (shapes.Slab(shapes.Circle(5.0), (), 0.0, 5.0),), "PLA")
+DISC = shapes.Part(
+    "disc",
+    (
+        shapes.Slab(
+            shapes.Lobes(STORY),
+            (shapes.Circle(8.0), shapes.Circle(3.0, (15.0, 0.0))),
+            0.0,
+            5.0,
+            (shapes.Circle(0.5, (10.5, 0.0)),),
+        ),
+    ),
+    "PLA",
+)
+MEASURED = tuple(
+    printing.Measured(one, one.nominal - 0.1, one.nominal - 0.1)
+    for one in printing.features(REDUCER)
+    if one.kind == "hole"
+) + tuple(
+    printing.Measured(one, one.nominal + 0.04, one.nominal + 0.04)
+    for one in printing.features(REDUCER)
+    if one.kind == "peg"
+)
+OVER = over_rollers.over_rollers(STORY, 5.0, 0.1) + 0.02
 PATH = derivation.first_generation()
 VIEW = pins.View()
 TASK = load_tasks("one_lobe_fewer").tasks[0]
@@ -69,7 +93,7 @@ NOT_CALLED |= {"view.nbval.pytest_configure"}
 # A terminal of JupyterLab is around the first, and the second takes any number of texts: tests/test_command_line.py.
 NOT_CALLED |= {"course.reader.lab.link", "course.reader.typed.typed"}
 # It refuses a folder that is there, as after the first call: tests/making/test_files.py tries its arguments.
-NOT_CALLED |= {"making.files.write"}
+NOT_CALLED |= {"making.files.write", "making.files.write_test_piece"}
 # It writes all lessons each time, which takes a minute here: tests/course/reader/test_pages.py tries its folder.
 NOT_CALLED |= {"course.reader.pages.write_all"}
 NOT_CALLED |= {"texts.in_table"}  # what it is given was made by this package
@@ -92,6 +116,7 @@ OUTCOMES = {
     "course.answers.reading.real": Unreadable,
     "course.answers.reading.reals": Unreadable,
     "course.answers.patience.within": TookTooLong,
+    "making.printing.measured": BadTable,  # every bad cell has a line of its own
 }
 # What a function raises that was given goes on.
 GOES_ON = {("course.answers.patience.within", "work")}
@@ -260,6 +285,24 @@ SPECIAL = {
     "making.shapes.rounded_rectangle": {"width": 30.0, "height": 20.0},
     "making.shapes.circle_with_flat": {"flat": 4.0},
     "making.shapes.part_moved": {"by": (1.0, 2.0, 3.0)},
+    "making.mesh.solid": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
+    "making.mesh.stl": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
+    "making.mesh.three_mf": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
+    "making.lying.notes": {"foot": 0.2},
+    "making.files.rounded_heights": {"formats": ("stl",)},
+    "making.printing.measured": {"content": printing.template(REDUCER, 5.0)},
+    "making.allowances.calibrate": {"measured": MEASURED, "sought": 0.1, "caliper": 0.03},
+    "making.allowances.with_allowances": {"found": allowances.calibrate(MEASURED, REDUCER)},
+    "making.over_rollers.over_rollers": {"moved_in": 0.1},
+    "making.over_rollers.outline_allowance": {"sizes": [OVER] * 6, "sought": 0.1, "caliper": 0.03},
+    "making.over_rollers.with_outline_allowance": {"found": over_rollers.outline_allowance(REDUCER, 5.0, [OVER] * 6)},
+    "making.paper.sheets": {
+        "title": "a title",
+        "drawings": [paper.Drawn("a", [(np.array([[0.0, 0.0], [9.0, 9.0]]), "black", 0.5)])],
+    },
+    "making.drawing.disc_drawing": {"part": DISC},
+    "making.drawing.table": {"part": DISC, "scale": 1.0},
+    "making.drawing.words": {"part": DISC},
     "making.solids.disc": {"number": 0, "name": "disc"},
     "arguments.checked_count": {"value": 5, "least": 1, "most": 9},
     "arguments.checked_choice": {"value": "a"},

@@ -1,5 +1,10 @@
 """What is made of a reducer: the shape of each part, and the files for those who make it.
 
+- `allowances.Allowance`: What one kind of feature needs, and how sure one can be of it
+- `allowances.Fit`: How much larger than a bought part a hole is drawn for it to go in so
+- `allowances.Calibration`: All that a table of measured values says
+- `allowances.calibrate`: What printed sizes say about the allowances of a machine's parts
+- `allowances.with_allowances`: A reducer with the allowances that a calibration found; everything else
 - `assembly.Hold`: What holds a part in one direction
 - `assembly.overlaps`: Pairs of parts that share some room; none in a machine that can be built. See `contact.overlaps`
 - `assembly.joint`: To which part a part is joined, and how; None if it moves by itself
@@ -35,18 +40,37 @@
 - `curves.spline`: A disc's outline as a spline through points that are even along it
 - `curves.arcs`: A disc's outline as arcs through points that are even along it, each through the point half-way too
 - `curves.even_along`: Values of t from 0 to 2 pi at which the outline's points are evenly apart along it
+- `drawing.disc_drawing`: A disc's drawing on one A4 sheet, to the largest scale of ISO 5455 that fits
+- `drawing.table`: What stands in the drawing's table, as pairs of a name and a value
+- `drawing.words`: The drawing's notes
 - `files.write`: Write the files of all parts that are made, into a folder that isn't there yet
+- `files.write_test_piece`: Write a test piece of the sizes a reducer uses, and the table to fill in
+- `files.rounded_heights`: Which parts have a height that is no whole number of layers, a sentence each
 - `flat.dxf`: A part as DXF: a disc's outline as a spline and as arcs, each on a layer of its own
 - `flat.svg`: A part as SVG in true millimetres, its curves as arcs
 - `flat.points`: A part's outlines as CSV: points on them and the normals that point out of each loop
 - `flat.with_normals`: Points on a loop and its outward unit normals there
+- `lying.overhanging`: Heights at which a part has something with nothing under it [mm]: there a printer needs supports,
+- `lying.off_layers`: Heights of a part that are no whole number of layers above the bed [mm]
+- `lying.has_foot`: Whether a part's first layer can be cut back: what stands on the bed is higher than a layer
+- `lying.notes`: What a printer's file says: how the part lies, supports, its first layer
 - `mesh.solid`: A part as one closed mesh
 - `mesh.stl`: A part as a binary STL
 - `mesh.three_mf`: A part as 3MF
 - `order.Step`: One step of the assembly
 - `order.steps`: The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out
 - `order.blocked`: Parts that can't reach their places along the axis, each with its step and what is in its way
+- `over_rollers.OutlineAllowance`: What a printed disc's outline needs, from its sizes over two gauge rollers
+- `over_rollers.over_rollers`: Size over two gauge rollers that lie in opposite roots of a disc, right down in them [mm]
+- `over_rollers.outline_allowance`: What a printed disc's outline needs
+- `over_rollers.with_outline_allowance`: A reducer with the outline's allowance that gauge rollers found
+- `paper.Drawn`: What is drawn in true size on as many sheets as it takes
 - `paper.true_size`: A part in true size, tiled over A4 sheets, each with a scale bar to measure
+- `paper.sheets`: Drawings in true size, each on sheets of its own
+- `paper.blank`: An empty sheet whose axes are millimetres of paper from its lower left corner, as figure and axes
+- `paper_drive.paper_drive`: The board with rollers and crank positions, and the disc and crank to cut out
+- `paper_drive.board`: The board: ring rollers with their middles, the circle of crank centres, output rollers
+- `paper_drive.pieces`: What is cut out: the disc, its first root marked, and the crank with its pin hole and pointer
 - `parts.Item`: One line of a parts list
 - `parts.PartsList`: A machine's parts, alike ones together; a table in a notebook
 - `parts.Row`: Pieces that stand on each other between two faces
@@ -75,6 +99,13 @@
 - `plates.crank`: The crank in one piece: journals, an eccentric a disc, the neck between
 - `plates.crank_bushes`: The spacers between the crank's bearings and the eccentrics'
 - `plates.row_on_rod`: What stands on a rod of the ring or of the output beside the rod itself, about (0, 0)
+- `printing.Feature`: One hole, peg or seat of the test piece, or the piece's own outside
+- `printing.Measured`: What was measured of one feature
+- `printing.features`: What the test piece has on it: holes first, then seats, pegs, and its own outside
+- `printing.piece`: A plate with holes, seats and pegs of a machine's sizes, square, the corner beside A1 cut off
+- `printing.notes`: What a file of the test piece says: how it is printed, and how its places are called
+- `printing.template`: The table to fill in: a row for every feature, its measured cells empty
+- `printing.measured`: What a filled-in table says
 - `shapes.Circle`: A circle
 - `shapes.Lobes`: The outline of a disc: rolled from the drive's four numbers
 - `shapes.Polyline`: A closed loop of lines and arcs

@@ -4,17 +4,20 @@ import os
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
-from cyclokit.files import as_path
+from cyclokit.files import as_path, make_folder
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import flat, mesh, paper, solids, step
-from cyclokit.making.shapes import Part
-from cyclokit.signatures import read
+from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, printing, solids, step
+from cyclokit.making.shapes import Lobes, Part
+from cyclokit.signatures import Length, Size, read
 from cyclokit.texts import plain, shown
 
-WRITERS: dict[str, Callable[[Part, tuple[str, ...]], bytes]] = {
+WRITERS: dict[str, Callable[..., bytes]] = {
     "dxf": flat.dxf,
     "svg": flat.svg,
     "csv": flat.points,
@@ -23,6 +26,8 @@ WRITERS: dict[str, Callable[[Part, tuple[str, ...]], bytes]] = {
     "3mf": mesh.three_mf,
     "step": step.step,
 }
+PRINTED = ("stl", "3mf")
+Makers = dict[str, Callable[[], bytes]]  # what makes each file, by its name
 UNSOUND = "NOT SOUND: {why} Made all the same, because it was asked for; it may jam or break."
 
 
@@ -33,6 +38,8 @@ def write(
     formats: Sequence[str] = ("dxf", "svg"),
     *,
     unsound: bool = False,
+    layer: Length = lying.LAYER,
+    foot: Size = lying.FOOT,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
     """Write the files of all parts that are made, into a folder that isn't there yet.
@@ -44,9 +51,13 @@ def write(
     folder : str or Path
         Where to. It may be there if it is empty; nothing in it is ever overwritten.
     formats : tuple of str
-        Of dxf, svg, csv, pdf, stl, 3mf and step.
+        Of dxf, svg, csv, pdf, stl, 3mf and step. With pdf come a paper drive and a drawing of each disc.
     unsound : bool
         Whether a reducer that isn't sound is written too. Every file then says so.
+    layer : float
+        The printer's layer height [mm]: a mesh's file says which heights are no whole number of layers.
+    foot : float
+        How far a mesh's first layer is cut back all round [mm], because a printer squeezes it wider.
     said : callable, optional
         Is told each file's name before it is made.
 
@@ -65,36 +76,144 @@ def write(
         If the folder can't be written; nothing is then left of it.
     """
     wanted = _formats(formats)
-    target = as_path("folder", folder)
     warning = _warning(reducer, unsound)
+    makers: Makers = {}
+    for part in solids.made(reducer):
+        makers |= _of_part(part, (*warning, *solids.notes(reducer, part)), wanted, layer, foot)
+    if "pdf" in wanted:
+        makers |= _on_paper(reducer, warning)
+    return _written(makers, as_path("folder", folder), said)
+
+
+@read
+def write_test_piece(
+    reducer: Reducer,
+    folder: str | Path,
+    formats: Sequence[str] = ("stl",),
+    *,
+    layer: Length = lying.LAYER,
+    foot: Size = lying.FOOT,
+    said: Callable[[str], None] | None = None,
+) -> tuple[Path, ...]:
+    """Write a test piece of the sizes a reducer uses, and the table to fill in, into a folder that isn't there yet.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer; it need not be sound.
+    folder : str or Path
+        Where to. It may be there if it is empty; nothing in it is ever overwritten.
+    formats : tuple of str
+        As in `write`.
+    layer : float
+        The printer's layer height [mm].
+    foot : float
+        As in `write`.
+    said : callable, optional
+        Is told each file's name before it is made.
+
+    Returns
+    -------
+    tuple of Path
+        test_piece.stl, say, and measured.csv.
+
+    Raises
+    ------
+    TypeError
+        If an argument is of another kind.
+    ValueError
+        If a format is unknown, or the folder holds something.
+    OSError
+        If the folder can't be written; nothing is then left of it.
+    """
+    piece = printing.piece(reducer, layer)
+    makers = _of_part(piece, printing.notes(reducer), _formats(formats), layer, foot)
+    makers["measured.csv"] = partial(printing.template, reducer, layer)
+    return _written(makers, as_path("folder", folder), said)
+
+
+@read
+def rounded_heights(
+    reducer: Reducer, formats: Sequence[str] = ("dxf", "svg"), layer: Length = lying.LAYER
+) -> tuple[str, ...]:
+    """Which parts have a height that is no whole number of layers, a sentence each; none without a printer's format.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    formats : tuple of str
+        As in `write`.
+    layer : float
+        The printer's layer height [mm].
+
+    Returns
+    -------
+    tuple of str
+        The sentences.
+    """
+    if not set(_formats(formats)) & set(PRINTED):
+        return ()
+    found = [(part.name, lying.off_layers(part, layer)) for part in solids.made(reducer)]
+    return tuple(
+        f"{name}: {lying.NO_LAYERS.format(heights=', '.join(f'{height:g}' for height in off), layer=layer)}."
+        for name, off in found
+        if off
+    )
+
+
+def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer: float, foot: float) -> Makers:
+    """What makes a part's file in each format; for a printer it says how the part lies."""
+    printed = lying.notes(part, layer, foot) if set(formats) & set(PRINTED) else ()
+    return {
+        f"{part.name}.{kind}": partial(WRITERS[kind], part, (*notes, *printed), foot=foot, layer=layer)
+        if kind in PRINTED
+        else partial(WRITERS[kind], part, notes)
+        for kind in formats
+    }
+
+
+def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
+    """The paper drive, and a drawing of each disc, without a printer's allowances."""
+    plain_one = replace(reducer, hole_allowance=0.0, outline_allowance=0.0)
+    makers: Makers = {"paper_drive.pdf": partial(paper_drive.paper_drive, plain_one, warning)}
+    for part in solids.made(plain_one):
+        if part.name.startswith("disc") and isinstance(part.slabs[0].outside, Lobes):
+            makers[f"{part.name}_drawing.pdf"] = partial(drawing.disc_drawing, plain_one, part, warning)
+    return makers
+
+
+def _written(makers: Makers, target: Path, said: Callable[[str], None] | None) -> tuple[Path, ...]:
+    """Write all files beside the folder, then give it its name: whole, or not at all."""
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise ValueError(
             f"folder is {shown(target.name)}, which is there and not empty; nothing was written. Name a new one."
         )
-    made = [(part, (*warning, *solids.notes(reducer, part))) for part in solids.made(reducer)]
-    target.parent.mkdir(parents=True, exist_ok=True)
-    beside = Path(tempfile.mkdtemp(prefix=".making-", dir=target.parent))
-    try:
-        beside.chmod(0o755)  # a temporary folder is closed to others
-        for name, content in _contents(made, wanted, said or (lambda name: None)):
-            (beside / name).write_bytes(content)
-        if target.exists():
-            target.rmdir()  # empty, as was seen
-        os.replace(beside, target)
-    except BaseException:
-        shutil.rmtree(beside, ignore_errors=True)
-        raise
+    with _named(target):
+        make_folder(target.parent)
+        beside = Path(tempfile.mkdtemp(prefix=".making-", dir=target.parent))
+        try:
+            beside.chmod(0o755)  # a temporary folder is closed to others
+            for name, make in makers.items():
+                if said:
+                    said(name)
+                (beside / name).write_bytes(make())
+            if target.exists():
+                target.rmdir()  # empty, as was seen
+            os.replace(beside, target)
+        except BaseException:
+            shutil.rmtree(beside, ignore_errors=True)
+            raise
     return tuple(sorted(target.iterdir()))
 
 
-def _contents(
-    made: list[tuple[Part, tuple[str, ...]]], formats: tuple[str, ...], said: Callable[[str], None]
-) -> Iterator[tuple[str, bytes]]:
-    for part, notes in made:
-        for kind in formats:
-            name = f"{part.name}.{kind}"
-            said(name)
-            yield name, WRITERS[kind](part, notes)
+@contextmanager
+def _named(target: Path) -> Iterator[None]:
+    """Errors of the system name the folder that was asked for, and no temporary one."""
+    try:
+        yield
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, str(target)) from error
 
 
 def _formats(formats: Sequence[str]) -> tuple[str, ...]:

@@ -10,8 +10,9 @@ from xml.sax.saxutils import escape
 import numpy as np
 
 from cyclokit.arguments import checked_length
-from cyclokit.making.shapes import Part, plane
-from cyclokit.signatures import Length, read
+from cyclokit.making import lying
+from cyclokit.making.shapes import Part, at_height, plane
+from cyclokit.signatures import Length, Size, read
 from cyclokit.texts import plain
 
 CHORD = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step
@@ -19,7 +20,7 @@ HEADER = 80  # bytes that an STL has for words
 
 
 @read
-def solid(part: Part, chord: Length = CHORD) -> Any:
+def solid(part: Part, chord: Length = CHORD, foot: Size = 0.0, layer: Length = lying.LAYER) -> Any:
     """A part as one closed mesh.
 
     Parameters
@@ -28,6 +29,10 @@ def solid(part: Part, chord: Length = CHORD) -> Any:
         The part.
     chord : float
         How far its flat faces may be from the true curves [mm].
+    foot : float
+        How far the first layer is cut back all round [mm]; not where what stands on the bed is no higher than it.
+    layer : float
+        How high the first layer is [mm].
 
     Returns
     -------
@@ -40,20 +45,23 @@ def solid(part: Part, chord: Length = CHORD) -> Any:
         If its slabs make no closed body.
     """
     limit = checked_length("chord", chord)
-    trimesh = _trimesh()
-    slabs = []
+    start, bodies = part.bottom, []
+    if foot and lying.has_foot(part, layer):
+        start += layer
+        narrow = at_height(part, part.bottom + layer / 2, limit).buffer(-foot, join_style="mitre")
+        bodies += [_extruded(one, part.bottom, start) for one in getattr(narrow, "geoms", [narrow])]
     for slab in part.slabs:
-        body = trimesh.creation.extrude_polygon(plane(slab, limit), slab.top - slab.bottom, engine="earcut")
-        body.apply_translation((0, 0, slab.bottom))
-        slabs.append(body)
-    whole = slabs[0] if len(slabs) == 1 else trimesh.boolean.union(slabs, engine="manifold")
+        bodies.append(_extruded(plane(slab, limit), max(slab.bottom, start), slab.top))
+    whole = bodies[0] if len(bodies) == 1 else _trimesh().boolean.union(bodies, engine="manifold")
     if not whole.is_watertight or whole.volume <= 0:
         raise ValueError(f"{part.name} makes no closed body: its slabs or holes overlap. Look at its shape.")
     return whole
 
 
 @read
-def stl(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes:
+def stl(
+    part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Size = 0.0, layer: Length = lying.LAYER
+) -> bytes:
     """A part as a binary STL.
 
     Parameters
@@ -64,13 +72,15 @@ def stl(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes:
         What is said of it; as much as the header's 80 bytes hold.
     chord : float
         How far its flat faces may be from the true curves [mm].
+    foot, layer : float
+        How far the first layer is cut back, and how high it is [mm].
 
     Returns
     -------
     bytes
         The file, in millimetres.
     """
-    triangles = solid(part, chord).triangles.astype("<f4")
+    triangles = solid(part, chord, foot, layer).triangles.astype("<f4")
     words = plain(f"millimetres; {part.name}; " + "; ".join(notes)).encode("ascii", "replace")[:HEADER]
     across = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
     size = np.linalg.norm(across, axis=1, keepdims=True)
@@ -80,7 +90,9 @@ def stl(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes:
 
 
 @read
-def three_mf(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes:
+def three_mf(
+    part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Size = 0.0, layer: Length = lying.LAYER
+) -> bytes:
     """A part as 3MF.
 
     Parameters
@@ -91,6 +103,8 @@ def three_mf(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes
         What is said of it, as the model's description.
     chord : float
         How far its flat faces may be from the true curves [mm].
+    foot, layer : float
+        How far the first layer is cut back, and how high it is [mm].
 
     Returns
     -------
@@ -98,7 +112,7 @@ def three_mf(part: Part, notes: tuple[str, ...], chord: Length = CHORD) -> bytes
         The file, its unit millimetres; the same bytes every time.
     """
     trimesh = _trimesh()
-    body = solid(part, chord)
+    body = solid(part, chord, foot, layer)
     body.units = "mm"
     made = trimesh.exchange.export.export_mesh(trimesh.Scene({part.name: body}), None, file_type="3mf")
     stream = io.BytesIO()
@@ -117,6 +131,12 @@ def _settled(model: str, notes: tuple[str, ...]) -> str:
     model = re.sub(r'p:UUID="[^"]*"', lambda _: f'p:UUID="00000000-0000-4000-8000-{next(marks):012d}"', model)
     told = escape("; ".join(map(plain, notes)))
     return model.replace("<resources>", f'<metadata name="Description">{told}</metadata><resources>', 1)
+
+
+def _extruded(area: Any, bottom: float, top: float) -> Any:
+    body = _trimesh().creation.extrude_polygon(area, top - bottom, engine="earcut")
+    body.apply_translation((0, 0, bottom))
+    return body
 
 
 def _trimesh() -> Any:

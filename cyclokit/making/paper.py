@@ -1,10 +1,14 @@
 """Parts on paper: in true size over as many A4 sheets as it takes, as PDF whose lines are curves, not pixels."""
 
 import io
+import textwrap
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
 
+from cyclokit.arguments import Floats
 from cyclokit.making.shapes import Part, corners_of
 from cyclokit.signatures import read
 from cyclokit.texts import in_figure
@@ -15,7 +19,27 @@ SHARED = 10.0  # mm that neighbouring sheets have in common, to glue them
 BAR = 100.0  # mm, the scale bar; on narrow sheets too
 FINE = 0.01  # mm; finer than a printed line
 INCH = 25.4
-FOOT = 14.0  # mm at the bottom of a sheet for bar and words
+FOOT = 20.0  # mm at the bottom of a sheet for bar and words
+ACROSS = 165  # letters of a line of words
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What is drawn in true size on as many sheets as it takes.
+
+    Attributes
+    ----------
+    name : str
+        What stands on each sheet.
+    lines : list of tuple
+        Points (n, 2) [mm], colour and width [pt] of each line.
+    labels : list of tuple
+        Where [mm], a text, and its size [pt].
+    """
+
+    name: str
+    lines: list[tuple[Floats, str, float]]
+    labels: list[tuple[tuple[float, float], str, float]] = field(default_factory=list)
 
 
 @read
@@ -34,43 +58,71 @@ def true_size(part: Part, notes: tuple[str, ...]) -> bytes:
     bytes
         The PDF; the same bytes every time.
     """
-    return _sheets([loop for slab in part.slabs for loop in (slab.outside, *slab.cut)], part.name, notes)
+    loops = [loop for slab in part.slabs for loop in (slab.outside, *slab.cut)]
+    return sheets([Drawn(part.name, [(corners_of(loop, FINE), "black", 0.5) for loop in loops])], part.name, notes)
 
 
-def _sheets(loops: list[Any], name: str, notes: tuple[str, ...]) -> bytes:
-    curves = [corners_of(loop, FINE) for loop in loops]
-    every = np.vstack(curves)
+@read
+def sheets(drawings: Sequence[Drawn], title: str, notes: tuple[str, ...]) -> bytes:
+    """Drawings in true size, each on sheets of its own.
+
+    Parameters
+    ----------
+    drawings : sequence of Drawn
+        What is drawn.
+    title : str
+        The file's title.
+    notes : tuple of str
+        What is said on each sheet.
+
+    Returns
+    -------
+    bytes
+        The PDF; the same bytes every time.
+    """
+    stream = io.BytesIO()
+    from matplotlib.backends.backend_pdf import PdfPages
+
+    with PdfPages(stream, metadata={"CreationDate": None, "Title": in_figure(title)}) as pages:
+        for drawn in drawings:
+            for figure in _tiled(drawn, notes):
+                pages.savefig(figure)
+    return stream.getvalue()
+
+
+def _tiled(drawn: Drawn, notes: tuple[str, ...]) -> Iterator[Any]:
+    every = np.vstack([points for points, _, _ in drawn.lines])
     low, high = every.min(axis=0), every.max(axis=0)
     room = np.array([WIDTH - 2 * EDGE, HEIGHT - 2 * EDGE - FOOT])
     counts = np.maximum(1, np.ceil((high - low - SHARED) / (room - SHARED))).astype(int)
     start = (low + high) / 2 - (counts * (room - SHARED) + SHARED) / 2
-    stream = io.BytesIO()
-    from matplotlib.backends.backend_pdf import PdfPages
-
-    with PdfPages(stream, metadata={"CreationDate": None, "Title": in_figure(name)}) as pages:
-        for row in reversed(range(counts[1])):
-            for column in range(counts[0]):
-                corner = start + np.array([column, row]) * (room - SHARED)
-                words = f"{name}, sheet {column + 1} of {counts[0]} across, {counts[1] - row} of {counts[1]} down"
-                pages.savefig(_sheet(curves, corner, room, (words, *notes)))
-    return stream.getvalue()
+    for row in reversed(range(counts[1])):
+        for column in range(counts[0]):
+            corner = start + np.array([column, row]) * (room - SHARED)
+            words = f"{drawn.name}, sheet {column + 1} of {counts[0]} across, {counts[1] - row} of {counts[1]} down"
+            yield _sheet(drawn, corner, room, (words, *notes))
 
 
-def _sheet(curves: list[np.ndarray], corner: np.ndarray, room: np.ndarray, words: tuple[str, ...]) -> Any:
+def _sheet(drawn: Drawn, corner: np.ndarray, room: np.ndarray, words: tuple[str, ...]) -> Any:
     """One sheet: what lies in a window, its corner [mm] at the sheet's lower left margin, above bar and words."""
-    figure, axes = _blank()
+    figure, axes = blank()
     shift = np.array([EDGE, EDGE + FOOT]) - corner
     window = _rectangle(axes, (EDGE, EDGE + FOOT), room)
-    for curve in curves:
-        (line,) = axes.plot(*(curve + shift).T, color="black", linewidth=0.5)
+    for curve, colour, width in drawn.lines:
+        (line,) = axes.plot(*(curve + shift).T, color=colour, linewidth=width)
         line.set_clip_path(window)
+    for place, text, size in drawn.labels:
+        x, y = shift + place
+        if EDGE <= x <= EDGE + room[0] and EDGE + FOOT <= y <= EDGE + FOOT + room[1]:
+            axes.text(x, y, in_figure(text), fontsize=size, ha="center", va="center", clip_path=window)
     _crosses(axes, (EDGE, EDGE + FOOT), room)
     _bar(axes, (EDGE, EDGE))
-    axes.text(EDGE, EDGE + 5, in_figure("; ".join(words)), fontsize=6, va="bottom", wrap=True)
+    told = "\n".join(textwrap.wrap(in_figure("; ".join(words)), ACROSS))
+    axes.text(EDGE, EDGE + 5, told, fontsize=6, va="bottom")
     return figure
 
 
-def _blank(width: float = WIDTH, height: float = HEIGHT) -> tuple[Any, Any]:
+def blank(width: float = WIDTH, height: float = HEIGHT) -> tuple[Any, Any]:
     """An empty sheet whose axes are millimetres of paper from its lower left corner, as figure and axes."""
     from matplotlib.figure import Figure
 

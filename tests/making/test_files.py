@@ -1,14 +1,17 @@
 """A folder of files as a maker gets it: whole or not at all, never over something, the same bytes every time."""
 
+import errno
 import hashlib
 import os
+import shlex
 import subprocess
 import sys
 
 import numpy as np
 import pytest
 
-from cyclokit import Drive
+from cyclokit import Drive, clone
+from cyclokit.__main__ import main
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import files, solids
 from tests.making.parts import STORY
@@ -22,6 +25,7 @@ def test_every_part_in_every_format_is_there(tmp_path):
     told = []
     written = files.write(REDUCER, tmp_path / "out", tuple(files.WRITERS), said=told.append)
     names = {f"{part.name}.{kind}" for part in solids.made(REDUCER) for kind in files.WRITERS}
+    names |= {"paper_drive.pdf", "disc_drawing.pdf"}
     assert {path.name for path in written} == names == set(told)
     assert {path.name for path in (tmp_path / "out").iterdir()} == names
     assert not list(tmp_path.glob(".making-*"))
@@ -62,6 +66,74 @@ def test_a_writer_that_fails_leaves_nothing(tmp_path, monkeypatch):
     with pytest.raises(OSError, match="No space"):
         files.write(REDUCER, tmp_path / "out")
     assert not list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize("which", ["full", "read-only"])
+def test_a_disk_that_fails_half_way_leaves_nothing_and_names_the_folder(which, tmp_path, monkeypatch):
+    """A full disk fails while a file is written, a read-only one when the first is to be made."""
+    written = []
+    real = files.Path.write_bytes
+
+    def write(path, content):
+        if which == "read-only" or len(written) == 2:
+            raise OSError({"full": errno.ENOSPC, "read-only": errno.EROFS}[which], "as planned", str(path))
+        written.append(real(path, content[: len(content) // 2]))
+
+    monkeypatch.setattr(files.Path, "write_bytes", write)
+    with pytest.raises(OSError) as told:
+        files.write(REDUCER, tmp_path / "out", FLAT)
+    assert told.value.filename == str(tmp_path / "out")
+    assert not list(tmp_path.iterdir())
+
+
+def test_a_place_that_can_not_be_written_is_told_in_a_sentence(tmp_path, capsys, monkeypatch):
+    (tmp_path / "four.toml").write_text(
+        "pins = 20\npin_circle_radius = 42.0\nroller_radius = 5.0\neccentricity = 1.4\n"
+    )
+    (tmp_path / "file").write_text("mine")
+    monkeypatch.setattr(clone, "elsewhere", lambda: False)
+    assert main(["make", str(tmp_path / "four.toml"), str(tmp_path / "file" / "parts")]) == 2
+    assert "can't be used" in capsys.readouterr().err
+    monkeypatch.setattr(files.os, "replace", _full)
+    assert main(["make", str(tmp_path / "four.toml"), str(tmp_path / "parts")]) == 2
+    said = capsys.readouterr().err
+    assert "parts" in said and ".making" not in said and "the disk has room" in said and said.count("\n") == 1
+    assert {path.name for path in tmp_path.iterdir()} == {"four.toml", "file"}
+
+
+def _full(*paths):
+    raise OSError(errno.ENOSPC, "No space left on device", str(paths[0]))
+
+
+@pytest.mark.skipif(sys.platform != "linux" or os.geteuid() != 0, reason="needs root on Linux, to mount a tiny disk")
+def test_a_disk_that_is_really_full_leaves_nothing(tmp_path):
+    code = (
+        "import sys; from pathlib import Path; from cyclokit import Drive\n"
+        "from cyclokit.machine.reducer import Reducer; from cyclokit.making import files\n"
+        "try: files.write(Reducer(Drive(20, 42.0, 5.0, 1.4)), sys.argv[1] + '/out', ('dxf', 'svg', 'csv'))\n"
+        "except OSError as error: print(error.errno, list(Path(sys.argv[1]).iterdir()))"
+    )
+    mounted = "mount -t tmpfs -o size=100k none {0} && {1} -c {2} {0}"
+    command = mounted.format(tmp_path, sys.executable, shlex.quote(code))
+    told = subprocess.run(["unshare", "-m", "sh", "-c", command], capture_output=True, text=True)
+    if "mount" in told.stderr or "unshare" in told.stderr:
+        pytest.skip("no disk can be mounted here")
+    assert told.stdout.strip() == f"{errno.ENOSPC} []"
+
+
+def test_a_test_piece_comes_with_its_table(tmp_path):
+    told = []
+    written = files.write_test_piece(REDUCER, tmp_path / "out", ("stl", "3mf", "dxf"), said=told.append)
+    assert {path.name for path in written} == set(told)
+    assert set(told) == {"test_piece.stl", "test_piece.3mf", "test_piece.dxf", "measured.csv"}
+    assert b"no allowances" in (tmp_path / "out" / "test_piece.dxf").read_bytes()
+
+
+def test_heights_that_are_no_whole_layers_are_told():
+    assert files.rounded_heights(REDUCER, ("stl",)) == ()
+    assert files.rounded_heights(REDUCER, ("dxf",), 0.3) == ()
+    (said,) = [line for line in files.rounded_heights(REDUCER, ("stl",), 0.3) if line.startswith("disc:")]
+    assert said == "disc: a height of 5 mm is no whole number of 0.3 mm layers: the printer will round it."
 
 
 def test_an_unsound_reducer_is_refused_unless_asked_for_and_then_every_file_says_so(tmp_path):

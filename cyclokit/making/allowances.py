@@ -1,0 +1,343 @@
+"""Allowances from what was measured of a print: how much a hole is drawn larger, and an outline moved inwards.
+
+All of them are lengths on the radius (a seat's on its depth), and none is a clearance: what a machine needs to run is
+judged elsewhere, and a printer that hits every size needs no allowance at all. Common practice, no source: a hobby
+printer needed 0.07 mm on holes and 0.02 mm on outsides; that is taken to be on the radius, since printed holes are
+usually 0.1 to 0.4 mm too small across (from memory), and the double of 0.07 lies in that range.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+import numpy as np
+
+from cyclokit.arguments import Floats
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making.printing import GOES, Measured
+from cyclokit.signatures import Length, Size, read
+from cyclokit.uncertainty import FEWEST as ON_A_LINE
+from cyclokit.uncertainty import Line, coverage_factor, line, rounded
+
+FEWEST = 5  # features of a kind: with fewer, Student's factor alone makes the interval more than three times as wide
+SOUGHT = 0.1  # mm on the radius: the clearance that a reducer has where none is given
+CALIPER = 0.03  # mm, a caliper's limit of error: DIN 862, from memory
+KINDS = {"holes": ("hole",), "outsides": ("peg", "plate"), "seats": ("seat",)}
+LEVEL = 0.95
+
+SENTENCES = {
+    "few": "{count} were measured, at {sizes} different sizes: measure {fewest} or more, at three sizes or more",
+    "outlier": "{labels} lies far off the others: measure it again, or leave it out of the table and say why",
+    "uncertain": "the allowance is known to ±{known:.3f} mm only, which is more than half of the {sought:g} mm "
+    "sought: measure more, nearer to that size, or with a better instrument",
+    "scatter": "single ones miss by up to {tolerance:.3f} mm, which is more than the {sought:g} mm sought: no "
+    "allowance makes up for that; look after the printer first",
+    "axes": "along x and along y they differ by {difference:.3f} mm on the radius, more than half of what is sought: "
+    "one allowance makes them no rounder; look after the printer's axes first",
+    "order": "{label} goes '{goes}', and a narrower one '{other}': try both again",
+}
+
+
+@dataclass(frozen=True)
+class Allowance:
+    """What one kind of feature needs, and how sure one can be of it.
+
+    Attributes
+    ----------
+    kind : str
+        "holes", "outsides" or "seats".
+    count : int
+        How many were measured.
+    line : Line or None
+        Allowance [mm] over nominal size [mm]: its intercept is the constant part, its slope the proportional one.
+        None where the measured ones are too few for one.
+    along_x, along_y : Line or None
+        The same from the sizes along one axis alone.
+    difference, difference_uncertainty : float
+        Mean of what x needs more than y, and its standard uncertainty [mm].
+    instrument : float
+        Standard uncertainty that all values share, from the instrument [mm].
+    size : float
+        The size at which it is wanted [mm].
+    scatter : float
+        Standard deviation of single sizes along an axis about the line [mm]; 0 without a line.
+    outliers : tuple of str
+        Labels of those that lie too far off the line; they are in it all the same.
+    reasons : tuple of str
+        Why nothing can be concluded; empty where it can.
+    """
+
+    kind: str
+    count: int
+    line: Line | None
+    along_x: Line | None
+    along_y: Line | None
+    difference: float
+    difference_uncertainty: float
+    instrument: float
+    size: float
+    scatter: float
+    outliers: tuple[str, ...]
+    reasons: tuple[str, ...]
+
+    @property
+    def supported(self) -> bool:
+        """Whether the data support a conclusion."""
+        return not self.reasons
+
+    @property
+    def axes_differ(self) -> bool:
+        """Whether x and y differ by more than their scatter explains."""
+        factor = coverage_factor(max(1, self.count - 1), LEVEL)
+        return abs(self.difference) > factor * self.difference_uncertainty > 0
+
+    def at(self, size: float) -> tuple[float, float]:
+        """The allowance for a size [mm] and its standard uncertainty [mm], the instrument's in it."""
+        if self.line is None:
+            raise ValueError(f"size is {size:g}, but there is no line through the few {self.kind}: measure more.")
+        value, fitted = self.line.at(size)
+        return float(value), math.hypot(float(fitted), self.instrument)
+
+    @property
+    def tolerance(self) -> float:
+        """How far a single one may miss its size on the radius, at its own size, in 95 of 100 [mm]."""
+        if self.line is None:
+            return math.inf
+        _, known = self.at(self.size)
+        return coverage_factor(self.line.degrees_of_freedom, LEVEL) * math.hypot(known, self.scatter)
+
+    def __str__(self) -> str:
+        if self.line is None:
+            return "\n".join([f"{self.kind}:", *(f"  no conclusion: {reason}." for reason in self.reasons)])
+        found = self.line
+        lines = [
+            f"{self.kind}: {rounded(*self.at(self.size), 'mm')} at {self.size:g} mm, from {self.count} measured",
+            f"  constant part {rounded(found.intercept, found.intercept_uncertainty, 'mm')}, proportional part "
+            f"{rounded(1000 * found.slope, 1000 * found.slope_uncertainty, 'mm per m')}",
+            f"  single ones miss by up to {self.tolerance:.3f} mm (95 of 100)",
+        ]
+        if self.axes_differ and self.along_x and self.along_y:
+            by_axis = [float(axis.at(self.size)[0]) for axis in (self.along_x, self.along_y)]
+            lines.append(f"  the axes differ: along x {by_axis[0]:.3f} mm, along y {by_axis[1]:.3f} mm")
+        lines += [f"  outlier: {label}" for label in self.outliers]
+        return "\n".join(lines + [f"  no conclusion: {reason}." for reason in self.reasons])
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How much larger than a bought part a hole is drawn for it to go in so.
+
+    Attributes
+    ----------
+    tried : float
+        The part's diameter [mm].
+    goes : str
+        "tight", "slides" or "loose".
+    least, most : float
+        Least and greatest of the tried holes in which it goes so, on the radius [mm].
+    """
+
+    tried: float
+    goes: str
+    least: float
+    most: float
+
+    def __str__(self) -> str:
+        return (
+            f"a part of {self.tried:g} mm goes '{self.goes}' in holes drawn {self.least:g} to {self.most:g} mm larger "
+            "on the radius"
+        )
+
+
+@dataclass(frozen=True)
+class Calibration:
+    """All that a table of measured values says.
+
+    Attributes
+    ----------
+    holes, outsides, seats : Allowance
+        What each kind needs.
+    fits : tuple of Fit
+        What was tried with bought parts.
+    doubts : tuple of str
+        Trials that contradict each other.
+    """
+
+    holes: Allowance
+    outsides: Allowance
+    seats: Allowance
+    fits: tuple[Fit, ...]
+    doubts: tuple[str, ...]
+
+    def __str__(self) -> str:
+        parts = [str(self.holes), str(self.outsides), str(self.seats), *map(str, self.fits)]
+        return "\n".join(parts + [f"doubtful: {doubt}." for doubt in self.doubts])
+
+
+@read
+def calibrate(
+    measured: Sequence[Measured], reducer: Reducer, sought: Length = SOUGHT, caliper: Size = CALIPER
+) -> Calibration:
+    """What printed sizes say about the allowances of a machine's parts.
+
+    Parameters
+    ----------
+    measured : sequence of Measured
+        What was measured, as `cyclokit.making.printing.measured` reads it.
+    reducer : Reducer
+        The machine; the allowances are wanted at its output holes and at its disc's outside.
+    sought : float
+        How near a size is to be met, on the radius [mm].
+    caliper : float
+        The instrument's limit of error [mm], a rectangular distribution (JCGM 100:2008, 4.3.7).
+
+    Returns
+    -------
+    Calibration
+        Lines of least squares with their uncertainties, outliers, tolerances and judgements.
+
+    Notes
+    -----
+    A feature's x and y are taken as one point, their mean, because they share what is wrong with that feature. An
+    outlier is one whose residual, over the scatter of the others, Student's distribution gives to fewer than 1 in
+    100 tables of that length (two-sided, by Bonferroni).
+    """
+    sizes = {"holes": 2 * reducer.hole_radius, "seats": reducer.disc_thickness}
+    sizes["outsides"] = 2 * (reducer.drive.pin_circle_radius + reducer.drive.eccentricity - reducer.drive.roller_radius)
+    found = {name: _allowance(name, measured, sizes[name], sought, caliper) for name in KINDS}
+    fits, doubts = _fits(measured)
+    return Calibration(**found, fits=fits, doubts=doubts)
+
+
+@read
+def with_allowances(reducer: Reducer, found: Calibration) -> Reducer:
+    """A reducer with the allowances that a calibration found; everything else, its clearances too, as it was.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+    found : Calibration
+        What was found.
+
+    Returns
+    -------
+    Reducer
+        With `hole_allowance` and `outline_allowance` rounded to a micrometre.
+
+    Raises
+    ------
+    ValueError
+        If the data don't support it.
+    """
+    for one in (found.holes, found.outsides):
+        if not one.supported:
+            raise ValueError(f"found says nothing sure of {one.kind}: {one.reasons[0]}.")
+    return replace(
+        reducer,
+        hole_allowance=round(found.holes.at(found.holes.size)[0], 3) + 0.0,
+        outline_allowance=round(found.outsides.at(found.outsides.size)[0], 3) + 0.0,
+    )
+
+
+def _allowance(name: str, measured: Sequence[Measured], size: float, sought: float, caliper: float) -> Allowance:
+    rows = [(one, _needs(name, one)) for one in measured if one.feature.kind in KINDS[name]]
+    rows = [(one, needs) for one, needs in rows if not np.isnan(needs).all()]
+    nominal = np.array([one.feature.nominal for one, _ in rows], dtype=float)
+    needs = np.array([pair for _, pair in rows], dtype=float).reshape(-1, 2)
+    both = ~np.isnan(needs).any(axis=1)
+    apart = needs[both, 0] - needs[both, 1]
+    means = np.array([np.mean(pair[~np.isnan(pair)]) for pair in needs])
+    fitted = _line(nominal, means)
+    along_x, along_y = (_line(nominal[~np.isnan(column)], column[~np.isnan(column)]) for column in needs.T)
+    scatter = 0.0
+    outliers: list[int] = []
+    if fitted:
+        off = needs - fitted.at(nominal)[0][:, None]
+        off = off[~np.isnan(off)]
+        scatter = math.sqrt(float(off @ off) / (off.size - 2))
+        outliers = _outliers(nominal, means)
+    found = Allowance(
+        kind=name,
+        count=len(rows),
+        line=fitted,
+        along_x=along_x,
+        along_y=along_y,
+        difference=float(apart.mean()) if apart.size else 0.0,
+        difference_uncertainty=float(apart.std(ddof=1)) / math.sqrt(apart.size) if apart.size > 1 else 0.0,
+        instrument=caliper / math.sqrt(3) * (1.0 if name == "seats" else 0.5),
+        size=size,
+        scatter=scatter,
+        outliers=tuple(rows[place][0].feature.label for place in outliers),
+        reasons=(),
+    )
+    return replace(found, reasons=_reasons(found, len(set(nominal.tolist())), sought))
+
+
+def _needs(name: str, one: Measured) -> tuple[float, float]:
+    """What each axis needs [mm], NaN where nothing was measured: half of what is missing or too much across."""
+    if name == "seats":
+        return (math.nan if one.depth is None else one.feature.nominal - one.depth, math.nan)
+    sign = 0.5 if name == "holes" else -0.5
+    x, y = (math.nan if size is None else sign * (one.feature.nominal - size) for size in (one.x, one.y))
+    return x, y
+
+
+def _line(nominal: Floats, needs: Floats) -> Line | None:
+    if nominal.size < ON_A_LINE or np.ptp(nominal) == 0:
+        return None
+    return line(nominal, needs)
+
+
+def _outliers(nominal: Floats, needs: Floats) -> list[int]:
+    """Places of points too far off the line through the others; the farthest first, then again without it."""
+    found: list[int] = []
+    while nominal.size - len(found) >= FEWEST:
+        left = np.array([place for place in range(nominal.size) if place not in found])
+        x, y = nominal[left], needs[left]
+        if np.ptp(x) == 0:
+            break
+        fitted = line(x, y)
+        lever = 1 / x.size + (x - fitted.middle) ** 2 / float(np.sum((x - fitted.middle) ** 2))
+        residual = y - fitted.at(x)[0]
+        square = (fitted.scatter**2 * (x.size - 2) - residual**2 / np.maximum(1 - lever, 1e-12)) / (x.size - 3)
+        alone = np.sqrt(np.maximum(square, 1e-12) * np.maximum(1 - lever, 1e-12))  # a thousandth of a micrometre
+        ratio = np.where(lever < 1 - 1e-9, np.abs(residual) / alone, 0.0)
+        farthest = int(ratio.argmax())
+        if ratio[farthest] <= coverage_factor(x.size - 3, 1 - 0.01 / x.size):
+            break
+        found.append(int(left[farthest]))
+    return found
+
+
+def _reasons(found: Allowance, sizes: int, sought: float) -> tuple[str, ...]:
+    """Why nothing can be concluded."""
+    if found.line is None or found.count < FEWEST or sizes < 3:
+        return (SENTENCES["few"].format(count=found.count, sizes=sizes, fewest=FEWEST),)
+    reasons = [SENTENCES["outlier"].format(labels=label) for label in found.outliers]
+    known = coverage_factor(found.line.degrees_of_freedom, LEVEL) * found.at(found.size)[1]
+    if known > sought / 2:
+        reasons.append(SENTENCES["uncertain"].format(known=known, sought=sought))
+    if found.tolerance > sought:
+        reasons.append(SENTENCES["scatter"].format(tolerance=found.tolerance, sought=sought))
+    if found.axes_differ and abs(found.difference) > sought / 2:
+        reasons.append(SENTENCES["axes"].format(difference=abs(found.difference)))
+    return tuple(reasons)
+
+
+def _fits(measured: Sequence[Measured]) -> tuple[tuple[Fit, ...], tuple[str, ...]]:
+    """What was tried, by the part's size and how it goes; and trials in which a wider hole is tighter."""
+    tried = [one for one in measured if one.goes and one.feature.tried]
+    fits, doubts = [], []
+    for size in sorted({one.feature.tried or 0.0 for one in tried}):
+        here = sorted((one for one in tried if one.feature.tried == size), key=lambda one: one.feature.nominal)
+        for one, wider in pairwise(here):
+            if GOES.index(wider.goes) < GOES.index(one.goes):
+                words = {"label": wider.feature.label, "goes": wider.goes, "other": one.goes}
+                doubts.append(SENTENCES["order"].format(**words))
+        for goes in GOES[1:]:
+            more = [round((one.feature.nominal - size) / 2, 6) for one in here if one.goes == goes]
+            if more:
+                fits.append(Fit(size, goes, min(more), max(more)))
+    return tuple(fits), tuple(doubts)

@@ -1,0 +1,48 @@
+"""How parts lie on the bed: supports, layers, and the first layer of a mesh cut back."""
+
+import numpy as np
+import pytest
+import shapely
+
+from cyclokit.making import lying, mesh, shapes
+from tests.making.parts import DISC, NOTES, STEPPED
+from tests.making.test_mesh import is_closed, triangles_of_stl, volume
+
+PLATE = shapes.Slab(shapes.Circle(10.0), (shapes.Circle(3.0),), 0.0, 2.0)
+
+
+def test_what_hangs_over_nothing_is_seen():
+    hat = shapes.Part("hat", (PLATE, shapes.Slab(shapes.Circle(12.0), (), 2.0, 4.0)), "PLA")
+    assert lying.overhanging(hat) == (2.0,)
+    assert lying.overhanging(shapes.part_turned_over(hat)) == ()
+    assert lying.overhanging(DISC) == () and "no supports needed" in lying.notes(DISC)[0]
+    assert "supports or bridges needed at 2 mm" in lying.notes(hat)[0]
+
+
+@pytest.mark.parametrize(("layer", "off"), [(0.2, (2.3,)), (0.1, ()), (0.3, (2.3,)), (0.25, (2.3,))])
+def test_heights_that_are_no_whole_layers_are_seen(layer, off):
+    assert lying.off_layers(STEPPED, layer) == off  # 2.3 and 6 mm
+
+
+@pytest.mark.parametrize("part", [DISC, STEPPED], ids=lambda part: part.name)
+def test_the_first_layer_is_cut_back_and_nothing_else(part):
+    triangles, _ = triangles_of_stl(mesh.stl(part, NOTES, foot=0.2, layer=0.25))
+    whole, _ = triangles_of_stl(mesh.stl(part, NOTES))
+    slab = part.slabs[0]
+    length = shapes.plane(slab, mesh.CHORD).length
+    assert is_closed(triangles)
+    # as much as a strip along all edges; corners and bends make it a little more or less
+    assert volume(whole) - volume(triangles) == pytest.approx(0.2 * 0.25 * length, rel=0.02)
+    for at, back in ((0.1, 0.2), (0.3, 0.0)):
+        cut = mesh.solid(part, foot=0.2, layer=0.25).section(
+            plane_origin=(0, 0, part.bottom + at), plane_normal=(0, 0, 1)
+        )
+        found = np.array([line.bounds.ravel()[[0, 1, 3, 4]] for line in [cut]])[0]
+        edge = np.array(shapely.bounds(shapes.plane(slab, mesh.CHORD))) + np.array([back, back, -back, -back])
+        assert found == pytest.approx(edge, abs=1e-3)
+
+
+def test_what_is_no_higher_than_a_layer_is_left_as_it_is():
+    thin = shapes.Part("thin", (shapes.Slab(shapes.Circle(10.0), (), 0.0, 0.2),), "PLA")
+    assert not lying.has_foot(thin, 0.2) and "not cut back" in " ".join(lying.notes(thin))
+    assert mesh.stl(thin, NOTES, foot=0.2) == mesh.stl(thin, NOTES)

@@ -1,0 +1,158 @@
+"""Every format of ten random sound reducers read back, and faults planted in the files, which reading back must see.
+
+Circles are found in a mesh by cutting it, elsewhere from what stands in the file.
+"""
+
+import io
+import re
+import zipfile
+from dataclasses import replace
+
+import numpy as np
+import pytest
+import shapely
+import trimesh
+
+from cyclokit import Drive
+from cyclokit.machine import space
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import files, mesh, shapes, solids
+from tests.making.parts import STORY, farthest, true_edge
+from tests.making.test_curves import arc_points, curves
+from tests.making.test_flat import entities, numbers
+from tests.making.test_mesh import is_closed, triangles_of_3mf, triangles_of_stl
+
+FLAT, MESHES = ("dxf", "svg", "csv"), ("stl", "3mf")
+
+
+def random_reducers(count):
+    chance, found = np.random.default_rng(11), []
+    while len(found) < count:
+        pins, radius = int(chance.integers(9, 30)), round(float(chance.uniform(35, 70)), 1)
+        roller, eccentricity = round(float(chance.uniform(2, 6)), 2), round(float(chance.uniform(0.5, 2.0)), 2)
+        try:
+            reducer = Reducer(Drive(pins, radius, roller, eccentricity), hole_allowance=0.07, outline_allowance=0.02)
+        except ValueError:
+            continue
+        if space.check(reducer).sound:
+            found.append(reducer)
+    return found
+
+
+def circle(points):
+    middle = (points.min(axis=0) + points.max(axis=0)) / 2
+    return (*middle, float(np.hypot(*(points - middle).T).max()))
+
+
+def read(kind, file):
+    """A disc's edge as points, and its round holes as x, y, radius; an AssertionError if it is open or not in mm."""
+    if kind == "dxf":
+        text = file.decode().replace("\r", "")
+        assert re.search(r"\$INSUNITS\n *70\n *4\n", text), "no millimetres"
+        found = entities(file)
+        (line,) = [tags for name, tags in found if name == "LWPOLYLINE"]
+        assert int(line[70][0]) & 1, "open"
+        arcs = curves.Arcs(np.column_stack([numbers(line, 10), numbers(line, 20)]), numbers(line, 42), 0.0)
+        rings = [tuple(float(tags[code][0]) for code in (10, 20, 40)) for name, tags in found if name == "CIRCLE"]
+        return arc_points(arcs), rings
+    if kind == "svg":
+        text = file.decode()
+        size = re.search(r'width="([\d.]+)mm".* viewBox="\S+ \S+ ([\d.]+)', text)
+        assert size and size[1] == size[2], "no millimetres"
+        (path,) = re.findall(r'<path d="([^"]*)"', text)
+        assert path.endswith("Z"), "open"
+        ends = re.findall(r"(-?[\d.]+) (-?[\d.]+)(?=[AMLZ])", path)
+        rings = re.findall(r'<circle cx="(\S+)" cy="(\S+)" r="(\S+)"', text)
+        return np.array(ends, float) * (1, -1), [(float(x), -float(y), float(r)) for x, y, r in rings]
+    if kind == "csv":
+        rows = [line.split(",") for line in file.decode().splitlines() if not line.startswith("#")]
+        assert rows[0][1] == "x_mm", "no millimetres"
+        loops = {}
+        for name, *values in rows[1:]:
+            loops.setdefault(name, []).append([float(value) for value in values[:2]])
+        loops = {name: np.array(points) for name, points in loops.items()}
+        assert all((points[0] == points[-1]).all() for points in loops.values()), "open"
+        return loops.pop("edge_0"), list(map(circle, loops.values()))
+    if kind == "stl":
+        assert b"millimetres" in file[:80], "no millimetres"
+        triangles = triangles_of_stl(file)[0]
+    else:
+        triangles = triangles_of_3mf(file)[0]
+    assert is_closed(triangles), "open"
+    body = trimesh.Trimesh(**trimesh.triangles.to_kwargs(triangles), process=True)
+    body.merge_vertices()
+    cut = body.section(plane_origin=(0, 0, triangles[..., 2].max() / 2), plane_normal=(0, 0, 1))
+    loops = sorted((np.array(loop)[:, :2] for loop in cut.discrete), key=np.ptp)
+    return loops[-1], list(map(circle, loops[:-1]))
+
+
+def check(kind, file, part):
+    """What is in a file is the part: its edge, and every hole and mark exactly where it is."""
+    edge, rings = read(kind, file)
+    slab = part.slabs[0]
+    exact = 2e-3 if kind in MESHES else 1e-3  # a mesh's corners are single floats, and a cut goes between them
+    near = (mesh.CHORD if kind in MESHES else 0) + exact
+    assert farthest(edge, true_edge(slab.outside)) < near
+    assert shapely.Polygon(edge).area == pytest.approx(shapes.area(slab.outside), rel=3e-3)
+    wanted = sorted((*loop.centre, loop.radius) for loop in slab.cut)
+    assert len(rings) == len(wanted)
+    away = np.abs(np.array(rings)[:, None, :] - np.array(wanted)).max(axis=2)
+    assert away.min(axis=0).max() < near + exact and away.min(axis=1).max() < near + exact
+
+
+@pytest.mark.parametrize("number", range(10))
+def test_random_sound_reducers_come_back(number):
+    reducer = random_reducers(10)[number]
+    for part in solids.made(reducer):
+        if part.name.startswith("disc"):
+            for kind in (*FLAT, *MESHES):
+                check(kind, files.WRITERS[kind](part, ()), part)
+
+
+@pytest.mark.parametrize("kind", [*FLAT, *MESHES])
+@pytest.mark.parametrize("fault", ["open", "inches", "hole", "mark"])
+def test_a_planted_fault_is_seen(kind, fault):
+    part = solids.made(Reducer(STORY))[0]
+    check(kind, files.WRITERS[kind](part, ()), part)
+    with pytest.raises(AssertionError):
+        check(kind, spoiled(kind, part, fault), part)
+
+
+def spoiled(kind, part, fault):
+    slab = part.slabs[0]
+    bore, first, *others = slab.holes
+    if fault == "hole":
+        slab = replace(slab, holes=(bore, replace(first, centre=(first.centre[0] + 0.1, first.centre[1])), *others))
+    elif fault == "mark":  # as if it stood at the next hole
+        (mark,) = slab.marks
+        slab = replace(slab, marks=(shapes.moved(mark, 2 * np.pi / (len(slab.holes) - 1)),))
+    file = files.WRITERS[kind](replace(part, slabs=(slab,)), ())
+    if fault == "inches":
+        changed = {
+            "dxf": lambda: re.sub(rb"(\$INSUNITS\r?\n *70\r?\n) *4", rb"\g<1>1", file),
+            "svg": lambda: re.sub(rb'([\d.]+)mm"', rb'\g<1>in"', file),
+            "csv": lambda: file.replace(b"x_mm", b"x_in"),
+            "stl": lambda: file.replace(b"millimetres", b"inches     "),
+            "3mf": lambda: model_changed(file, b'unit="millimeter"', b'unit="inch"'),
+        }[kind]()
+    elif fault == "open":
+        changed = {
+            "dxf": lambda: re.sub(rb"(LWPOLYLINE[\s\S]*?AcDbPolyline[\s\S]*?\n *70\r?\n) *1", rb"\g<1>0", file),
+            "svg": lambda: file.replace(b'Z"', b'"'),
+            "csv": lambda: b"\n".join(file.splitlines()[:-1]),
+            "stl": lambda: file[:80] + (int.from_bytes(file[80:84], "little") - 1).to_bytes(4, "little") + file[84:-50],
+            "3mf": lambda: model_changed(file, b"<triangle ", b"<nothing ", 1),
+        }[kind]()
+    else:
+        return file
+    assert changed != file
+    return changed
+
+
+def model_changed(file, old, new, count=-1):
+    stream = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(file)) as before, zipfile.ZipFile(stream, "w") as after:
+        for name in before.namelist():
+            content = before.read(name)
+            after.writestr(name, content.replace(old, new, count) if name.endswith(".model") else content)
+    return stream.getvalue()

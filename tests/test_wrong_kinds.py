@@ -34,11 +34,11 @@ from cyclokit.course.sheets.task import asked
 from cyclokit.design import candidates
 from cyclokit.design.brief import Brief
 from cyclokit.geometry import derivation, limits, outline, sweep
-from cyclokit.machine import crank, reducer_file, space
+from cyclokit.machine import crank, hardware, layout, reducer_file, space
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
-from cyclokit.making import allowances, over_rollers, paper, printing, shapes, solids
+from cyclokit.making import allowances, assembly, contact, over_rollers, paper, plates, printing, shapes, solids
 from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
@@ -72,6 +72,9 @@ MEASURED = tuple(
     if one.kind == "peg"
 )
 OVER = over_rollers.over_rollers(STORY, 5.0, 0.1) + 0.02
+SMALL = Reducer(STORY, discs=1, output_rollers=3, screws=3, pin_made="solid")  # few parts
+LAYERS = contact.layers((PART,))
+HOLDS = (assembly.Hold("part", "+x", "other", 0.1, 0.1, "stop"),)
 PATH = derivation.first_generation()
 VIEW = pins.View()
 TASK = load_tasks("one_lobe_fewer").tasks[0]
@@ -119,7 +122,7 @@ OUTCOMES = {
     "making.printing.measured": BadTable,  # every bad cell has a line of its own
 }
 # What a function raises that was given goes on.
-GOES_ON = {("course.answers.patience.within", "work")}
+GOES_ON = {("course.answers.patience.within", "work"), ("making.contact.gaps_beside", "move")}
 # It gives what it takes, NaN too.
 AS_GIVEN = {"arguments.numbers"}
 # A bearing without load lives for ever.
@@ -203,6 +206,9 @@ RIGHT = {
     "y_label": "y",
     "alt": "alt",
     "equal": True,
+    "plan": layout.layout(REDUCER),
+    "allow": plates.NONE,
+    "crank_bearing": BEARINGS["625"],
     "parts": PARTS,
     "had": HAD,
     "kind_of_machine": Reducer,
@@ -341,6 +347,7 @@ SPECIAL = {
     "machine.crank.comes_on": {"pieces": crank.cylinders(REDUCER), "seat": crank.cylinders(REDUCER)[1], "below": True},
     "machine.fits.deviations": {"zone": "h6"},
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
+    "machine.frame.lever_width": {"screw": "M3"},
     "machine.hardware.thread": {"name": "M3"},
     "machine.layout.outer_lip": {"bearing": REDUCER.crank_bearing},
     "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
@@ -373,8 +380,37 @@ SPECIAL = {
     "making.assembly.overlaps": {"parts": solids.machine(REDUCER)},
     "making.assembly.loose_joints": {"parts": solids.machine(REDUCER)},
     "making.assembly.held": {"parts": solids.machine(REDUCER)[:5]},
+    "making.assembly.held_by": {"reducer": SMALL, "crank": 0.3},
+    "making.assembly.middle": {"body": [PART]},
+    "making.assembly.is_round": {"body": [PART]},
+    "making.assembly.reach": {"body": [PART]},
+    "making.assembly.unheld": {"holds": HOLDS},
+    "making.assembly.chain": {"holds": HOLDS, "part": "part", "direction": "+x"},
+    "making.bought.bearing": {"one": BEARINGS["625"]},
+    "making.bought.rod": {"material": "plain steel", "top": 9.0},
+    "making.bought.screw": {"one": hardware.SCREWS["M3"]},
+    "making.bought.nut": {"one": hardware.SCREWS["M3"]},
+    "making.bought.motor": {"face": hardware.MOTOR, "flat": 0.5},
+    "making.bought.thread_places": {"face": hardware.MOTOR},
+    "making.bought.around": {"number": 3},
+    "making.contact.deep": {"first": LAYERS[0].area, "second": LAYERS[0].area},
+    "making.contact.gaps_along": {"body": LAYERS, "others": contact.Around(LAYERS), "up": True, "names": frozenset()},
+    "making.contact.gaps_beside": {
+        "body": LAYERS,
+        "others": contact.Around(LAYERS),
+        "move": contact.shifted((1.0, 0.0)),
+        "names": frozenset(),
+    },
+    "making.contact.shifted": {"along": (1.0, 0.0)},
     "making.contact.layers": {"parts": solids.machine(REDUCER)},
     "making.contact.overlaps": {"parts": solids.machine(REDUCER)},
+    "making.plates.output_places": {"crank": 0.3},
+    "making.plates.second_plate": {"crank": 0.3},
+    "making.plates.flange": {"crank": 0.3},
+    "making.plates.cap_screw_places": {"crank": 0.3},
+    "making.plates.cap": {"crank": 0.3},
+    "making.plates.row_on_rod": {"which": "ring"},
+    "making.shapes.checked_parts": {"parts": (PART,)},
     "making.solids.machine": {"crank": 0.3},
     "making.solids.notes": {"part": solids.made(REDUCER)[0]},
     "mechanics.bearings.equivalent_load": {"load": [1.0, 2.0], "revolutions": [3.0, 4.0]},

@@ -1,15 +1,23 @@
 """What a machine's frame and output are where nobody says: each figure from the plain numbers that it must suit."""
 
-from cyclokit.machine.hardware import thread
+from functools import partial
+from typing import Annotated
+
+from cyclokit.arguments import checked_choice
+from cyclokit.machine.hardware import SCREWS, thread
 from cyclokit.machine.stock import BEARINGS, Bearing
 from cyclokit.report import within
+from cyclokit.signatures import Length, read
+
+Thread = Annotated[str, partial(checked_choice, allowed=tuple(SCREWS))]
 
 LIP = 3.0  # mm, between the output bearings' outer rings: common practice, no source
 THINNEST_PLATE = 4.0  # mm; common practice, no source
 HELD = 2.0  # times its diameter a pressed rod is held over: common practice, no source
 
 
-def output_bearing(crank_bearing: Bearing, least_wall: float) -> Bearing | None:
+@read
+def output_bearing(crank_bearing: Bearing, least_wall: Length) -> Bearing | None:
     """The smallest bearing of the table that goes round a hub with the crank's bearing in it; None if there is none.
 
     Parameters
@@ -36,6 +44,7 @@ def output_bearing(crank_bearing: Bearing, least_wall: float) -> Bearing | None:
     return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter), default=None)
 
 
+@read
 def output_bearing_span(bearing: Bearing | None) -> float | None:
     """Distance between the middles of two output bearings with a lip between them [mm]; None without a bearing.
 
@@ -47,7 +56,8 @@ def output_bearing_span(bearing: Bearing | None) -> float | None:
     return bearing.width + LIP if bearing else None
 
 
-def output_roller_bearing(roller_radius: float, rod_radius: float) -> Bearing | None:
+@read
+def output_roller_bearing(roller_radius: Length, rod_radius: Length) -> Bearing | None:
     """The listed bearing as wide as an output roller, with its rod's diameter for a bore; None if there is none.
 
     Examples
@@ -62,7 +72,8 @@ def output_roller_bearing(roller_radius: float, rod_radius: float) -> Bearing | 
     return min(fitting, key=lambda bearing: bearing.width, default=None)
 
 
-def plate_thickness(rod_radius: float) -> float:
+@read
+def plate_thickness(rod_radius: Length) -> float:
     """Thickness of the plates that hold the output rods [mm]: twice a rod's diameter, and not below 4.
 
     Examples
@@ -73,7 +84,8 @@ def plate_thickness(rod_radius: float) -> float:
     return max(THINNEST_PLATE, 2 * HELD * rod_radius)
 
 
-def lever_width(bearing: Bearing | None, screw: str, least_wall: float) -> float | None:
+@read
+def lever_width(bearing: Bearing | None, screw: Thread, least_wall: Length) -> float | None:
     """Width across flats of the lever's seat [mm]: the cap's screws and a wall outside them; None without a bearing.
 
     Examples

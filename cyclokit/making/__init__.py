@@ -24,7 +24,6 @@
 - `bought.nut`: A nut, one of its corners towards `turn` [rad]
 - `bought.motor`: A motor below its face at height 0, and its shaft, whose flat looks towards `turn`
 - `bought.thread_places`: Where the threads stand in a motor's face [mm]
-- `bought.thread_radius`: Nominal radius of a motor's threads [mm], from their name
 - `bought.around`: Places evenly spaced on a circle [mm], each with its angle [rad]
 - `contact.Layer`: One slab of a part as an area
 - `contact.layers`: All slabs of some parts
@@ -81,11 +80,7 @@
 - `parts.engaged`: Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods
 - `parts.parts_list`: The parts of a bench machine, alike ones together
 - `plates.Allowances`: What is added to holes' radii and taken from outsides [mm], because of what the printer does
-- `plates.stacked`: A part from what it is made of, piece on piece, and what is cut out of that
-- `plates.bored`: A round hole with a step for a lead-in where it is open below or above [mm]
-- `plates.lugged`: A round plate's edge with round lugs
 - `plates.screw_places`: Where the cover's screws stand [mm], and their angles [rad]
-- `plates.foot_places`: Where the feet's screws stand [mm], and their angles [rad]: between those of the cover
 - `plates.pin_places`: Where the ring pins stand [mm], and their angles [rad]
 - `plates.output_places`: Where the output rods stand at a crank angle [rad], and their angles
 - `plates.motor_plate`: The plate between motor and ring: pilot's recess, lower bearing, pins' seats, sunk screws, nuts,

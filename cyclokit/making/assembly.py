@@ -7,15 +7,22 @@ z and turned, until it meets a part of another one: that part holds it. Inside a
 import heapq
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from functools import partial
+from typing import Annotated
 
-from cyclokit.arguments import checked_kind
+import shapely
+
+from cyclokit.arguments import checked_choice, checked_kind
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import contact, solids
 from cyclokit.making.shapes import Circle, Part, Point, checked_parts
+from cyclokit.signatures import read
+from cyclokit.texts import shown
 
 DIRECTIONS = ("+x", "-x", "+y", "-y", "+z", "-z", "turning")
+Direction = Annotated[str, partial(checked_choice, allowed=DIRECTIONS)]
 GROUND = "ring_plate"
 TURNED = 10 * contact.FARTHEST  # mm that a body is turned at its farthest point
 CLOSE = 0.01  # mm: parts that are joined touch
@@ -77,6 +84,7 @@ def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
     return contact.overlaps(checked_parts(parts))
 
 
+@read
 def joint(name: str) -> tuple[str, str] | None:
     """To which part a part is joined, and how; None if it moves by itself."""
     for pattern, (to, how) in JOINTS.items():
@@ -85,6 +93,7 @@ def joint(name: str) -> tuple[str, str] | None:
     return None
 
 
+@read
 def root(name: str) -> str:
     """The part to which a body's parts are joined in the end, after which the body is called."""
     while joined := joint(name):
@@ -100,18 +109,38 @@ def bodies(parts: Iterable[Part]) -> dict[str, list[Part]]:
     return found
 
 
-def middle(body: list[Part]) -> Point:
+def _checked_body(name: str, value: object) -> None:
+    """Refuse what is no list of parts that move together, by the argument's name."""
+    if not isinstance(value, list) or not value:
+        raise TypeError(f"{name} must be a list of Part, not {shown(value)}: take one of `bodies`.")
+    for part in value:
+        checked_kind(name, part, Part, "take one of `bodies`")
+
+
+Body = Annotated[list[Part], _checked_body]
+
+
+@read
+def middle(body: Body) -> Point:
     """The middle about which a body turns: that of its root's first outside; the axis for lobed and square ones."""
-    first = next(part for part in body if part.name == root(part.name)).slabs[0].outside
+    first = next((part.slabs[0].outside for part in body if part.name == root(part.name)), None)
+    if first is None:
+        raise ValueError(f"body lacks {root(body[0].name)}, to which its parts are joined: take one of `bodies`.")
     return getattr(first, "centre", (0.0, 0.0))
 
 
-def is_round(body: list[Part]) -> bool:
+@read
+def is_round(body: Body) -> bool:
     """Whether a body looks the same however it is turned about its middle."""
     loops = [loop for part in body for slab in part.slabs for loop in (slab.outside, *slab.cut)]
-    return all(isinstance(loop, Circle) and math.dist(loop.centre, middle(body)) < contact.EVEN for loop in loops)
+    circles = [loop for loop in loops if isinstance(loop, Circle)]
+    if len(circles) < len(loops):
+        return False
+    centre = middle(body)
+    return all(math.dist(circle.centre, centre) < contact.EVEN for circle in circles)
 
 
+@read
 def held_by(reducer: Reducer, crank: float = 0.0) -> tuple[Hold, ...]:
     """What holds every part of a bench machine in every direction, and with how much play.
 
@@ -132,7 +161,6 @@ def held_by(reducer: Reducer, crank: float = 0.0) -> tuple[Hold, ...]:
     ValueError
         If it can't be built so.
     """
-    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     return held(solids.machine(reducer, crank))
 
 
@@ -241,20 +269,21 @@ def _turns(found: _Found) -> dict[str, Stop]:
     return _ways(gaps, {part: found.owner(body) for part, body in found.body_of.items()})
 
 
-def reach(body: list[Part]) -> float:
+@read
+def reach(body: Body) -> float:
     """Distance of a body's farthest point from its middle [mm]."""
-    import shapely
-
     centre = shapely.Point(middle(body))
     return max(float(shapely.hausdorff_distance(layer.area, centre)) for layer in contact.layers(body))
 
 
-def unheld(holds: Iterable[Hold]) -> list[Hold]:
+@read
+def unheld(holds: Sequence[Hold]) -> list[Hold]:
     """Holds that hold nothing: no part is met, and it isn't that something round turns freely."""
     return [hold for hold in holds if not hold.by and hold.how != "free"]
 
 
-def chain(holds: Iterable[Hold], part: str, direction: str) -> list[str]:
+@read
+def chain(holds: Sequence[Hold], part: str, direction: Direction) -> list[str]:
     """The parts through which a part is held in a direction, one after the other; the last should be the ring plate."""
     by = {(hold.part, hold.direction): hold.by for hold in holds}
     found: list[str] = []

@@ -9,7 +9,8 @@ import math
 from cyclokit.machine.hardware import Motor, Screw
 from cyclokit.machine.layout import outer_lip
 from cyclokit.machine.stock import Bearing
-from cyclokit.making.shapes import Circle, Part, Point, Slab, circle_with_flat, hexagon, rounded_rectangle
+from cyclokit.making.shapes import At, Circle, Part, Point, Slab, circle_with_flat, hexagon, rounded_rectangle
+from cyclokit.signatures import Length, read
 
 STEEL, RING_STEEL = "plain steel", "bearing steel"
 BODY = 20.0  # mm of the motor's body that are drawn
@@ -17,7 +18,8 @@ CORNER = 3.0  # mm, of its face
 SHOULDER = 0.25  # of a bearing's width, beside the groove on either side: a drawing's, not a maker's
 
 
-def bearing(name: str, one: Bearing, bottom: float, centre: Point = (0.0, 0.0)) -> tuple[Part, ...]:
+@read
+def bearing(name: str, one: Bearing, bottom: float, centre: At = (0.0, 0.0)) -> tuple[Part, ...]:
     """A bearing's inner ring, balls and outer ring.
 
     Parameters
@@ -57,26 +59,30 @@ def bearing(name: str, one: Bearing, bottom: float, centre: Point = (0.0, 0.0)) 
     )
 
 
-def rod(name: str, radius: float, bottom: float, top: float, centre: Point, material: str) -> Part:
+@read
+def rod(name: str, radius: Length, bottom: float, top: float, centre: At, material: str) -> Part:
     """A round rod between two heights [mm]."""
     return Part(name, (Slab(Circle(radius, centre), (), bottom, top),), material, bought=True)
 
 
-def screw(name: str, one: Screw, length: float, seat: float, centre: Point) -> Part:
+@read
+def screw(name: str, one: Screw, length: Length, seat: float, centre: At) -> Part:
     """A screw whose head stands on a face at the height `seat`, its tip below [mm]."""
     shank = Slab(Circle(one.diameter / 2, centre), (), seat - length, seat)
     head = Slab(Circle(one.head_diameter / 2, centre), (), seat, seat + one.head_height)
     return Part(name, (shank, head), STEEL, bought=True)
 
 
-def nut(name: str, one: Screw, bottom: float, centre: Point, turn: float) -> Part:
+@read
+def nut(name: str, one: Screw, bottom: float, centre: At, turn: float) -> Part:
     """A nut, one of its corners towards `turn` [rad]."""
     hole = Circle(one.diameter / 2, centre)
     slab = Slab(hexagon(one.nut_width, centre, turn), (hole,), bottom, bottom + one.nut_height)
     return Part(name, (slab,), STEEL, bought=True)
 
 
-def motor(face: Motor, radius: float, flat: float, length: float, turn: float) -> tuple[Part, Part]:
+@read
+def motor(face: Motor, radius: Length, flat: Length, length: Length, turn: float) -> tuple[Part, Part]:
     """A motor below its face at height 0, and its shaft, whose flat looks towards `turn`.
 
     Parameters
@@ -92,9 +98,21 @@ def motor(face: Motor, radius: float, flat: float, length: float, turn: float) -
     -------
     tuple of Part
         Motor and shaft.
+
+    Raises
+    ------
+    ValueError
+        If the flat goes as deep as the axis, or the shaft ends in the pilot.
     """
+    if not flat < radius:
+        raise ValueError(f"flat is {flat:g} mm deep, but must be less than the radius, {radius:g}: measure it again.")
+    if not length > face.pilot_height:
+        raise ValueError(
+            f"length is {length:g} mm, but must be more than the pilot's height, {face.pilot_height:g}: "
+            "measure from the face."
+        )
     square = rounded_rectangle(face.side, face.side, CORNER)
-    threads = tuple(Circle(thread_radius(face), place) for place in thread_places(face))
+    threads = tuple(Circle(_thread_radius(face), place) for place in thread_places(face))
     shaft = Circle(radius)
     body = (
         Slab(square, (shaft,), -BODY, -face.thread_depth),
@@ -109,18 +127,20 @@ def motor(face: Motor, radius: float, flat: float, length: float, turn: float) -
     )
 
 
+@read
 def thread_places(face: Motor) -> tuple[Point, ...]:
     """Where the threads stand in a motor's face [mm]."""
     half = face.hole_square / 2
     return ((half, half), (-half, half), (-half, -half), (half, -half))
 
 
-def thread_radius(face: Motor) -> float:
+def _thread_radius(face: Motor) -> float:
     """Nominal radius of a motor's threads [mm], from their name."""
     return float(face.screw.removeprefix("M")) / 2
 
 
-def around(radius: float, number: int, first: float = 0.0) -> tuple[tuple[Point, float], ...]:
+@read
+def around(radius: Length, number: int, first: float = 0.0) -> tuple[tuple[Point, float], ...]:
     """Places evenly spaced on a circle [mm], each with its angle [rad]."""
     angles = (first + 2 * math.pi * place / number for place in range(number))
     return tuple(((radius * math.cos(angle), radius * math.sin(angle)), angle) for angle in angles)

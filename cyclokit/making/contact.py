@@ -6,12 +6,15 @@ Curves are polygons within 2 micrometres; bodies meet where what they share is d
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any
+from functools import lru_cache, partial
+from typing import Annotated, Any
 
 import numpy as np
+import shapely
 
-from cyclokit.making.shapes import Part, Slab, plane
+from cyclokit.arguments import checked_kind
+from cyclokit.making.shapes import At, Part, Slab, checked_parts, plane
+from cyclokit.signatures import Length, read
 
 TOLERANCE = 2e-3  # mm, of the polygons
 DEEP = 1e-2  # mm: what is shared less deep than that is left over from polygons, and counts as touching
@@ -20,6 +23,7 @@ FIRST = 2**6  # part of the way that is tried first; then twice as far, and so o
 STEPS = 8  # of halving then: 2 micrometres
 EVEN = 1e-6  # mm: heights that differ by less are one
 AXES = {"+x": (1.0, 0.0), "-x": (-1.0, 0.0), "+y": (0.0, 1.0), "-y": (0.0, -1.0)}
+Names = Annotated[frozenset[str], partial(checked_kind, kind=frozenset, remedy="give a frozenset of texts")]
 
 
 @dataclass(frozen=True)
@@ -51,12 +55,16 @@ def _area(slab: Slab) -> Any:
     return plane(slab, TOLERANCE)
 
 
+@read
 def layers(parts: Iterable[Part]) -> list[Layer]:
     """All slabs of some parts."""
-    return [Layer(part.name, _area(slab), slab.bottom, slab.top) for part in parts for slab in part.slabs]
+    return [
+        Layer(part.name, _area(slab), slab.bottom, slab.top) for part in checked_parts(parts) for slab in part.slabs
+    ]
 
 
-def deep(first: Any, second: Any) -> bool:
+@read
+def deep(first: shapely.Geometry, second: shapely.Geometry) -> bool:
     """Whether two areas share more than a line of touch."""
     if not first.intersects(second):
         return False
@@ -67,21 +75,18 @@ class Around:
     """Layers in a tree, so that those near to an area are found fast."""
 
     def __init__(self, every: list[Layer]) -> None:
-        import shapely
-
         self.every = every
         self.tree = shapely.STRtree([layer.area for layer in every])
 
     def near(self, area: Any, reach: float) -> Iterator[Layer]:
         """Layers whose boxes come that near to an area's [mm]."""
-        import shapely
-
         low_x, low_y, high_x, high_y = area.bounds
         box = shapely.box(low_x - reach, low_y - reach, high_x + reach, high_y + reach)
         for number in sorted(self.tree.query(box).tolist()):
             yield self.every[number]
 
 
+@read
 def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
     """Pairs of parts that share some room, each once, in the order of the parts.
 
@@ -107,7 +112,8 @@ def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
     return list(found)
 
 
-def gaps_along(body: list[Layer], others: Around, up: bool, names: frozenset[str]) -> dict[str, float]:
+@read
+def gaps_along(body: list[Layer], others: Around, up: bool, names: Names) -> dict[str, float]:
     """How far a body goes up, or down, before a face of it meets each other part, if it does at all.
 
     Parameters
@@ -137,8 +143,9 @@ def gaps_along(body: list[Layer], others: Around, up: bool, names: frozenset[str
     return found
 
 
+@read
 def gaps_beside(
-    body: list[Layer], others: Around, move: Callable[[Any, float], Any], names: frozenset[str], most: float
+    body: list[Layer], others: Around, move: Callable[[Any, float], Any], names: Names, most: Length
 ) -> dict[str, float]:
     """How far a body goes in its own plane, shifted or turned, before it meets each other part.
 
@@ -186,14 +193,14 @@ def _first_touch(pairs: list[tuple[Any, Any]], move: Callable[[Any, float], Any]
     return low
 
 
-def shifted(along: tuple[float, float]) -> Callable[[Any, float], Any]:
+@read
+def shifted(along: At) -> Callable[[Any, float], Any]:
     """A way to move areas: along a direction."""
-    import shapely
-
     return lambda area, much: shapely.transform(area, lambda points: points + much * np.array(along))
 
 
-def turned(centre: tuple[float, float]) -> Callable[[Any, float], Any]:
+@read
+def turned(centre: At) -> Callable[[Any, float], Any]:
     """A way to move areas: turned about a centre [rad]."""
     from shapely import affinity
 

@@ -1,13 +1,16 @@
 """Printed parts as solids, each where it stands in the machine: plates, cover, flange, crank, spacers.
 
-Each is cut out of what it is made of (`stacked`). Allowances for the printer are asked for, and none by default.
+Each is cut out of what it is made of (`_stacked`). Allowances for the printer are asked for, and none by default.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 from itertools import pairwise
+from typing import Annotated
 
+from cyclokit.arguments import checked_choice
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -22,6 +25,7 @@ from cyclokit.machine.layout import (
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making.bought import around, thread_places
 from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon
+from cyclokit.signatures import read
 
 LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
 PILOT_PLAY = 0.1  # mm, round the motor's pilot
@@ -38,10 +42,11 @@ class Allowances:
 
 
 NONE = Allowances()
+Which = Annotated[str, partial(checked_choice, allowed=("ring", "output"))]
 Piece = tuple[Loop, float, float]  # a loop from one height to another
 
 
-def stacked(name: str, solids: Sequence[Piece], cuts: Sequence[Piece], material: str) -> Part:
+def _stacked(name: str, solids: Sequence[Piece], cuts: Sequence[Piece], material: str) -> Part:
     """A part from what it is made of, piece on piece, and what is cut out of that.
 
     Parameters
@@ -69,7 +74,7 @@ def stacked(name: str, solids: Sequence[Piece], cuts: Sequence[Piece], material:
     return Part(name, tuple(slabs), material)
 
 
-def bored(
+def _bored(
     radius: float, bottom: float, top: float, centre: Point = (0.0, 0.0), *, below: bool = False, above: bool = False
 ) -> list[Piece]:
     """A round hole with a step for a lead-in where it is open below or above [mm]."""
@@ -82,7 +87,7 @@ def bored(
     return pieces
 
 
-def lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle | Polyline:
+def _lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle | Polyline:
     """A round plate's edge with round lugs.
 
     Parameters
@@ -115,21 +120,24 @@ def lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle 
     return Polyline(tuple(corners), tuple(bulges))
 
 
+@read
 def screw_places(reducer: Reducer, plan: Layout) -> tuple[tuple[Point, float], ...]:
     """Where the cover's screws stand [mm], and their angles [rad]."""
     return around(plan.screw_circle, reducer.screws, math.pi / reducer.screws)
 
 
-def foot_places(reducer: Reducer, plan: Layout) -> tuple[tuple[Point, float], ...]:
+def _foot_places(reducer: Reducer, plan: Layout) -> tuple[tuple[Point, float], ...]:
     """Where the feet's screws stand [mm], and their angles [rad]: between those of the cover."""
     return around(plan.foot_circle, reducer.screws)
 
 
+@read
 def pin_places(reducer: Reducer) -> tuple[tuple[Point, float], ...]:
     """Where the ring pins stand [mm], and their angles [rad]."""
     return around(reducer.drive.pin_circle_radius, reducer.drive.pins)
 
 
+@read
 def output_places(reducer: Reducer, crank: float = 0.0) -> tuple[tuple[Point, float], ...]:
     """Where the output rods stand at a crank angle [rad], and their angles."""
     lobes = reducer.drive.lobes
@@ -137,70 +145,76 @@ def output_places(reducer: Reducer, crank: float = 0.0) -> tuple[tuple[Point, fl
     return around(reducer.output_circle_radius, reducer.output_rollers, first)
 
 
+@read
 def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     """The plate between motor and ring: pilot's recess, lower bearing, pins' seats, sunk screws, nuts, feet."""
     top, bearing, screw = plan.plate_top, reducer.crank_bearing, thread(reducer.screw)
     lugs = [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in screw_places(reducer, plan)]
-    feet = [(plan.foot_circle, plan.foot_lug - allow.outline, angle) for _, angle in foot_places(reducer, plan)]
-    edge = lugged(plan.outside - allow.outline, sorted([*lugs, *feet], key=lambda lug: lug[2]))
+    feet = [(plan.foot_circle, plan.foot_lug - allow.outline, angle) for _, angle in _foot_places(reducer, plan)]
+    edge = _lugged(plan.outside - allow.outline, sorted([*lugs, *feet], key=lambda lug: lug[2]))
     cuts: list[Piece] = [
         (Circle(MOTOR.pilot_diameter / 2 + PILOT_PLAY + allow.hole), 0.0, plan.recess_top),
         (Circle(outer_lip(bearing)), plan.recess_top, plan.lower_bearing[0]),
-        *bored(bearing.outer_diameter / 2 + allow.hole, *plan.lower_bearing, above=True),
+        *_bored(bearing.outer_diameter / 2 + allow.hole, *plan.lower_bearing, above=True),
     ]
     for place, _ in pin_places(reducer):
         depth = top - reducer.seat_depth - SEAT_PLAY
-        cuts += bored(reducer.pin_rod_radius + allow.hole, depth, top, place, above=True)
+        cuts += _bored(reducer.pin_rod_radius + allow.hole, depth, top, place, above=True)
     for place, angle in screw_places(reducer, plan):
         width = screw.nut_width + 2 * (SCREW_GAP + allow.hole)
         cuts.append((hexagon(width, place, angle), 0.0, plan.pocket_top))
         cuts.append((Circle(screw.hole_diameter / 2 + allow.hole, place), plan.pocket_top, top))
-    cuts += [(Circle(screw.hole_diameter / 2 + allow.hole, place), 0.0, top) for place, _ in foot_places(reducer, plan)]
+    cuts += [
+        (Circle(screw.hole_diameter / 2 + allow.hole, place), 0.0, top) for place, _ in _foot_places(reducer, plan)
+    ]
     motors = thread(MOTOR.screw)
     for place in thread_places(MOTOR):
         cuts.append((Circle(motors.hole_diameter / 2 + allow.hole, place), 0.0, plan.motor_screw_seat))
         head = Circle(motors.head_diameter / 2 + SCREW_GAP + allow.hole, place)
         cuts.append((head, plan.motor_screw_seat, top))
-    return stacked("motor_plate", [(edge, 0.0, top)], cuts, reducer.housing_material)
+    return _stacked("motor_plate", [(edge, 0.0, top)], cuts, reducer.housing_material)
 
 
+@read
 def ring_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     """The wall round rollers and discs, with lugs for the screws."""
     places = screw_places(reducer, plan)
-    edge = lugged(
+    edge = _lugged(
         plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
     )
     radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
     low, high = plan.plate_top, plan.cover_bottom
     cuts: list[Piece] = [(Circle(plan.inside + allow.hole), low, high)]
     cuts += [(Circle(radius, place), low, high) for place, _ in places]
-    return stacked("ring_plate", [(edge, low, high)], cuts, reducer.housing_material)
+    return _stacked("ring_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
 
+@read
 def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     """The cover: pins' seats, and the output bearings' housing with a lip between their outer rings."""
     places, bearing = screw_places(reducer, plan), reducer.output_bearing
     assert bearing is not None  # `layout` refuses a reducer without
     low, high = plan.cover_bottom, plan.cover_top
-    edge = lugged(
+    edge = _lugged(
         plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
     )
     first, last = plan.output_bearings
     seat = bearing.outer_diameter / 2 + allow.hole
     cuts: list[Piece] = [
-        *bored(seat, *first, below=True),
+        *_bored(seat, *first, below=True),
         (Circle(outer_lip(bearing)), first[1], last[0]),
-        *bored(seat, *last, above=True),
+        *_bored(seat, *last, above=True),
     ]
     for place, _ in pin_places(reducer):
         depth = low + reducer.seat_depth + SEAT_PLAY
-        cuts += bored(reducer.pin_rod_radius + allow.hole, low, depth, place, below=True)
+        cuts += _bored(reducer.pin_rod_radius + allow.hole, low, depth, place, below=True)
     hole = thread(reducer.screw).hole_diameter / 2 + allow.hole
     cuts += [(Circle(hole, place), low, high) for place, _ in places]
     housing = Circle(plan.housing - allow.outline)
-    return stacked("cover", [(edge, low, high), (housing, high, plan.housing_top)], cuts, reducer.housing_material)
+    return _stacked("cover", [(edge, low, high), (housing, high, plan.housing_top)], cuts, reducer.housing_material)
 
 
+@read
 def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
     """The plate that holds the output rods' lower ends."""
     low, high = plan.second_plate
@@ -208,11 +222,12 @@ def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank
     clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
     cuts: list[Piece] = [(Circle(clear + allow.hole), low, high)]
     for place, _ in output_places(reducer, crank):
-        cuts += bored(reducer.output_rod_radius + allow.hole, low, high, place, above=True)
+        cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, above=True)
     edge = Circle(plan.carrier - allow.outline)
-    return stacked("second_plate", [(edge, low, high)], cuts, reducer.housing_material)
+    return _stacked("second_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
 
+@read
 def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
     """The output: flange with the rods' upper ends, shoulder, and hub with the crank's upper bearing."""
     low, high = plan.flange
@@ -225,22 +240,24 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
     ]
     lip = plan.upper_bearing[1]
     cuts: list[Piece] = [
-        *bored(bearing.outer_diameter / 2 + allow.hole, low, lip, below=True),
+        *_bored(bearing.outer_diameter / 2 + allow.hole, low, lip, below=True),
         (Circle(outer_lip(bearing)), lip, lip + reducer.least_wall),
     ]
     for place, _ in output_places(reducer, crank):
-        cuts += bored(reducer.output_rod_radius + allow.hole, low, high, place, below=True)
+        cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, below=True)
     tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END
     for place, _ in cap_screw_places(plan, reducer, crank):
         cuts.append((Circle(thread(reducer.screw).diameter / 2 + allow.hole, place), tip, plan.hub_top))
-    return stacked("flange", solids, cuts, reducer.housing_material)
+    return _stacked("flange", solids, cuts, reducer.housing_material)
 
 
+@read
 def cap_screw_places(plan: Layout, reducer: Reducer, crank: float = 0.0) -> tuple[tuple[Point, float], ...]:
     """Where the cap's three screws stand [mm]; they turn with the output."""
     return around(plan.cap_circle, 3, -crank / reducer.drive.lobes)
 
 
+@read
 def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
     """The cap that clamps the output bearings' inner rings, with the lever's seat on it."""
     output = reducer.output_bearing
@@ -253,9 +270,10 @@ def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float =
     ]
     radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
     cuts: list[Piece] = [(Circle(radius, place), low, high) for place, _ in cap_screw_places(plan, reducer, crank)]
-    return stacked("cap", solids, cuts, reducer.housing_material)
+    return _stacked("cap", solids, cuts, reducer.housing_material)
 
 
+@read
 def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     """The ring between the output bearings' inner rings; its length sets their play."""
     output = reducer.output_bearing
@@ -270,6 +288,7 @@ def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
     )
 
 
+@read
 def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> Part:
     """The crank in one piece: journals, an eccentric a disc, the neck between; a bore with a flat for the motor."""
     journal = Circle(reducer.crank_bearing.bore_diameter / 2 - allow.outline)
@@ -290,9 +309,10 @@ def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float 
         )
 
     cuts: list[Piece] = [(_bore(LEAD_IN), low, low + LEAD_IN), (_bore(0.0), low + LEAD_IN, end)]
-    return stacked("crank", solids, cuts, reducer.housing_material)
+    return _stacked("crank", solids, cuts, reducer.housing_material)
 
 
+@read
 def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tuple[Part, Part]:
     """The spacers between the crank's bearings and the eccentrics', stepped where they meet the smaller bearing."""
     bore = reducer.crank_bearing.bore_diameter / 2
@@ -309,12 +329,13 @@ def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tu
             (Circle(small - allow.outline), *sorted((near, near + step))),  # type: ignore[list-item]
             (Circle(large - allow.outline), *sorted((near + step, far))),  # type: ignore[list-item]
         ]
-        made.append(stacked(name, pieces, [cut], reducer.housing_material))
+        made.append(_stacked(name, pieces, [cut], reducer.housing_material))
     return made[0], made[1]
 
 
+@read
 def row_on_rod(
-    reducer: Reducer, plan: Layout, which: str, allow: Allowances = NONE
+    reducer: Reducer, plan: Layout, which: Which, allow: Allowances = NONE
 ) -> tuple[tuple[Part, ...], tuple[float, ...]]:
     """What stands on a rod of the ring or of the output beside the rod itself, about (0, 0).
 

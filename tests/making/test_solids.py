@@ -70,14 +70,14 @@ def test_screws_go_through_holes_of_iso_273():
 
 def test_lugs_are_the_union_of_their_circles():
     lugs = [(50.2, 4.7, k * math.pi / 2 + 0.3) for k in range(4)]
-    path = plates.lugged(49.9, lugs)
+    path = plates._lugged(49.9, lugs)
     united = shapely.Point(0, 0).buffer(49.9, quad_segs=2000)
     for far, radius, angle in lugs:
         lug = shapely.Point(far * math.cos(angle), far * math.sin(angle)).buffer(radius, quad_segs=2000)
         united = united.union(lug)
     assert area(path) == pytest.approx(united.area, rel=1e-6)  # polygons of 8000 corners
     assert shapely.Polygon(corners_of(path, 1e-4)).symmetric_difference(united).area < 0.05  # 4 um round it
-    assert plates.lugged(60.0, lugs) == Circle(60.0)
+    assert plates._lugged(60.0, lugs) == Circle(60.0)
 
 
 @pytest.mark.parametrize("crank", [0.0, 1.1, 4.0])

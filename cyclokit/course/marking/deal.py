@@ -15,7 +15,8 @@ from cyclokit.course.sheets import blank
 from cyclokit.course.sheets.library import Tasks, load_tasks
 from cyclokit.course.sheets.sheet import SHEETS_WORD
 from cyclokit.course.sheets.task import asked
-from cyclokit.files import alone, write_whole
+from cyclokit.files import alone, as_path, write_whole
+from cyclokit.signatures import read
 from cyclokit.tables import Column, Table
 from cyclokit.texts import plain, shown
 
@@ -47,16 +48,22 @@ class Dealt(NamedTuple):
     file: Path | None
 
 
+@read
 def deal(
-    roster: Path, course: Path, sheets: Sequence[str], quiet: bool = False, fresh: str = "", printed: bool = False
+    roster: str | Path,
+    course: str | Path,
+    sheets: Sequence[str],
+    quiet: bool = False,
+    fresh: str = "",
+    printed: bool = False,
 ) -> list[str]:
     """Deal sheets to the students of a roster; dealing again adds what is missing and changes nobody's word.
 
     Parameters
     ----------
-    roster : Path
+    roster : str or Path
         A table with a column `id`, perhaps `place`, and any others.
-    course : Path
+    course : str or Path
         The course's folder; made if it isn't there.
     sheets : sequence of str
         Numbers or names of sheets, or files of tasks.
@@ -77,13 +84,13 @@ def deal(
     ValueError
         If the roster or a sheet can't be used; then nothing is dealt.
     """
-    table = read_roster(roster)
-    found = [sheet_of(name) for name in sheets]
+    table, course = read_roster(roster), as_path("course", course)
+    if not sheets:
+        raise ValueError("sheets is empty, but nothing is dealt then: give numbers such as 1,2,3.")
+    found = [_sheet_of(name) for name in sheets]
     ids = [str(row["id"]) for row in table.rows]
     if fresh and fresh not in ids:
-        raise ValueError(
-            f"fresh is {shown(fresh)}, but there is no such id in {plain(roster)}: give one of the roster."
-        )
+        raise ValueError(f"fresh is {shown(fresh)}, but there is no such id in the roster: give one of the roster.")
     said = list(table.notes)
     course.mkdir(parents=True, exist_ok=True)
     with alone(course / ".course"):
@@ -106,9 +113,12 @@ def deal(
     return said
 
 
-def read_roster(roster: Path) -> Table:
+def read_roster(roster: str | Path) -> Table:
     """The students, every one with an id that a folder can have; refuses by name what isn't fit for a spreadsheet."""
-    table = tables.read(roster.read_bytes(), ROSTER, roster.name, keep_others=True)
+    file = as_path("roster", roster)
+    if not file.is_file():
+        raise ValueError(f"roster is {shown(str(file))}, but there is no such file: give a table with a column id.")
+    table = tables.read(file.read_bytes(), ROSTER, file.name, keep_others=True)
     faults = []
     for line, row, others in zip(table.lines, table.rows, table.others, strict=True):
         cells = {**{name: str(value) for name, value in row.items()}, **others}
@@ -116,7 +126,7 @@ def read_roster(roster: Path) -> Table:
             if why := _unfit(value, name == "id"):
                 faults.append(tables.Fault(line, name, why))
     if faults:
-        raise tables.BadTable(roster.name, faults)
+        raise tables.BadTable(file.name, faults)
     return table
 
 
@@ -136,7 +146,7 @@ def _unfit(value: str, is_id: bool) -> str:
     return ""
 
 
-def sheet_of(name: str) -> Dealt:
+def _sheet_of(name: str) -> Dealt:
     """A sheet by its number, its name or its file of tasks, with the blank notebook that belongs to it."""
     if name.endswith(".py"):
         found, file = load_tasks(name), Path(name)
@@ -153,14 +163,16 @@ def sheet_of(name: str) -> Dealt:
 def _draw(book: Ledger, secret: bytes, sheet: Dealt, ids: list[str], afresh: bool) -> int:
     """Add a row for each student who has none of this sheet, or afresh; return how many."""
     name, edition = sheet.tasks.name, sheet.tasks.editions[-1]
-    old = {row["student"]: row for row in book.rows() if row["sheet"] == name and not row["replaced"]}
+    old = {entry.student: word for word, entry in book.entries.items() if entry.sheet == name and not entry.replaced}
     count = 0
     for student in ids:
         if student in old and not afresh:
             continue
-        number = old[student]["number"] + 1 if student in old else 1
+        number = 1
         if student in old:
-            book.put({**old[student], "replaced": True})
+            row = book.row(old[student])
+            book.put({**row, "replaced": True})
+            number = row["number"] + 1
         word = ledger.word(secret, student, name, number)
         tasks = [ledger.task_row(task, asked(task, f"{name}/{word}", edition)) for task in sheet.tasks.tasks]
         book.put(ledger.row(student, name, word, number, edition, tasks))
@@ -169,17 +181,18 @@ def _draw(book: Ledger, secret: bytes, sheet: Dealt, ids: list[str], afresh: boo
 
 
 def _write_words(course: Path, book: Ledger) -> None:
-    rows = [(row["student"], row["sheet"], row["word"]) for row in book.rows() if not row["replaced"]]
+    rows = [(entry.student, entry.sheet, word) for word, entry in book.entries.items() if not entry.replaced]
     write_whole(course / ledger.KEEP / WORDS, tables.written([("id", "sheet", "word"), *rows]))
 
 
 def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> None:
     """Write each student's sheets that aren't there yet."""
     by_name = {sheet.tasks.name: sheet for sheet in sheets}
-    for row in book.rows():
-        sheet = by_name.get(row["sheet"])
-        if sheet is None or row["replaced"]:
+    for word, entry in book.entries.items():
+        sheet = by_name.get(entry.sheet)
+        if sheet is None or entry.replaced:
             continue
+        row = book.row(word)
         folder = course / ledger.OUT / row["student"]
         folder.mkdir(parents=True, exist_ok=True)
         again = f"_{row['number']}" if row["number"] > 1 else ""

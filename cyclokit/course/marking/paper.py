@@ -9,6 +9,7 @@ from cyclokit.course.marking import ledger
 from cyclokit.course.marking.ledger import Ledger, Row
 from cyclokit.course.sheets.library import Tasks
 from cyclokit.files import write_whole
+from cyclokit.signatures import read
 from cyclokit.texts import in_html
 
 STYLE = """:root { color-scheme: light dark; font: 16px/1.5 system-ui, sans-serif; }
@@ -21,6 +22,7 @@ table { border-collapse: collapse; } th, td { border: 1px solid; padding: .2rem 
 POLICY = "default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
 
 
+@read
 def page(title: str, body: str) -> bytes:
     """A page that asks for nothing and runs nothing.
 
@@ -46,7 +48,8 @@ def page(title: str, body: str) -> bytes:
     ).encode()
 
 
-def write(course: Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
+@read
+def write(course: str | Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
     """Write a page for each student and sheet into the student's folder, and a key into what is kept.
 
     Parameters
@@ -58,6 +61,7 @@ def write(course: Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
     sheets : dict of str to Tasks
         The sheets to be printed, by their names.
     """
+    kept, course = ledger.keep(course), Path(course)
     keys: dict[str, list[str]] = {name: [] for name in sheets}
     for row in book.rows():
         if row["sheet"] in sheets and not row["replaced"]:
@@ -73,7 +77,7 @@ def write(course: Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
     for name, sections in keys.items():
         title = f"Key: {sheets[name].title}"
         content = page(title, f"<h1>{in_html(title)}</h1>\n" + "\n".join(sections))
-        write_whole(course / ledger.KEEP / f"paper_key_{_safe(name)}.html", content)
+        write_whole(kept / f"paper_key_{_safe(name)}.html", content)
 
 
 def _safe(name: str) -> str:

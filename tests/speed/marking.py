@@ -64,5 +64,5 @@ if __name__ == "__main__":
     print(
         f"{count} hand-ins: {clock:.1f} s on the clock, {processor:.1f} s of the processor (at most {WANTED:g} wanted)"
     )
-    few, more = (timed(number, True)[2] for number in (count // 40, count // 10))
-    print(f"most memory in use: {few:.1f} MB for {count // 40} hand-ins, {more:.1f} MB for {count // 10}")
+    for few in (count // 40, count // 10, count * 4 // 10):
+        print(f"most memory in use for {few} hand-ins: {timed(few, True)[2]:.2f} MB")

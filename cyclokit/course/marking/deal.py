@@ -18,13 +18,13 @@ from cyclokit.course.sheets.task import asked
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.signatures import read
 from cyclokit.tables import Column, Table
-from cyclokit.texts import plain, shown
+from cyclokit.texts import shown
 
 ROSTER = (Column("id", unique=True), Column("place", needed=False, unique=True))
 FORMULA = "=+-@"  # with which a spreadsheet's formula begins
 NO_NAME = '/\\:*?"<>|'  # what a folder's name can't have everywhere
 RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)  # names that Windows keeps for itself
-WORDS = "words.csv"
+WORDS, REPORT = "words.csv", "report.csv"
 
 SENTENCES = {
     "slash": "{value} has {sign} in it, which no folder's name can have: give another id",
@@ -32,7 +32,9 @@ SENTENCES = {
     "formula": "{value} begins with {sign}, which a spreadsheet takes for a formula: put another character before it",
     "control": "{value} has a control character in it: take it out",
     "dealt": "dealt {sheet} to {count} students",
-    "gone": "{student} is no longer in the roster and keeps what was dealt",
+    "gone": "is no longer in the roster, and keeps what was dealt",
+    "not whole": "is in the student's folder, but is no notebook with the student's word: delete it, and deal again",
+    "report": "{count} lines to look at in {file}",
     "answers": "{file} is in every folder that was dealt and contains the right answers.",
     "your numbers": "- **Your numbers:** they are drawn from the word in the first cell, which is yours alone. "
     "Leave it and the edition as they are.",
@@ -96,7 +98,7 @@ def deal(
     with alone(course / ".course"):
         secret = ledger.make_keep(course)
         book, known = Ledger(course), ledger.students(course)
-        said += [SENTENCES["gone"].format(student=plain(name)) for name in known if name not in ids]
+        report = [(name, "", SENTENCES["gone"]) for name in known if name not in ids]
         for row, others in zip(table.rows, table.others, strict=True):
             known[str(row["id"])] = {"place": str(row["place"]), **others}
         for sheet in found:
@@ -105,10 +107,13 @@ def deal(
         ledger.save_students(course, known)  # first what is kept, then what is handed out: killed between, begin again
         book.save()
         _write_words(course, book)
-        _hand_out(course, book, found, quiet)
+        report += _hand_out(course, book, found, quiet)
+        write_whole(course / ledger.KEEP / REPORT, tables.written([("student", "sheet", "why"), *report]))
         settings.make_settings(course)
         if printed:
             paper.write(course, book, {sheet.tasks.name: sheet.tasks for sheet in found})
+    if report:
+        said.append(SENTENCES["report"].format(count=len(report), file=f"{ledger.KEEP}/{REPORT}"))
     said += [SENTENCES["answers"].format(file=sheet.file.name) for sheet in found if sheet.file]
     return said
 
@@ -185,8 +190,9 @@ def _write_words(course: Path, book: Ledger) -> None:
     write_whole(course / ledger.KEEP / WORDS, tables.written([("id", "sheet", "word"), *rows]))
 
 
-def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> None:
-    """Write each student's sheets that aren't there yet."""
+def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> list[tuple[str, str, str]]:
+    """Write each student's sheets that aren't there yet; tell of those that are there and aren't whole."""
+    report = []
     by_name = {sheet.tasks.name: sheet for sheet in sheets}
     for word, entry in book.entries.items():
         sheet = by_name.get(entry.sheet)
@@ -199,8 +205,20 @@ def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> N
         target = folder / f"{sheet.stem}{again}.ipynb"
         if not target.exists():
             write_whole(target, _with_word(sheet, row["word"], row["edition"], quiet))
+        elif not _is_whole(target, word):  # somebody's work may be in it: it stays
+            report.append((entry.student, target.stem, SENTENCES["not whole"]))
         if sheet.file and not (folder / sheet.file.name).exists():
             write_whole(folder / sheet.file.name, sheet.file.read_bytes())
+    return report
+
+
+def _is_whole(target: Path, word: str) -> bool:
+    """Whether a sheet that was handed out earlier is a notebook with its student's word."""
+    try:
+        cells = json.loads(target.read_text(encoding="utf-8"))["cells"]
+        return any(f'"{word}"' in "".join(cell["source"]) for cell in cells)
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
 
 
 def _with_word(sheet: Dealt, word: str, edition: int, quiet: bool) -> bytes:

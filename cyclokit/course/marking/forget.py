@@ -7,6 +7,7 @@ from pathlib import Path
 
 from cyclokit import tables
 from cyclokit.course.marking import class_page, ledger, marks_table, reasons, replies, settings
+from cyclokit.course.marking.deal import REPORT
 from cyclokit.course.marking.ledger import KEEP, OUT, Ledger
 from cyclokit.course.marking.mark import LISTED, MARKS
 from cyclokit.files import alone, write_whole
@@ -60,8 +61,8 @@ def forget(course: str | Path, student: str) -> list[str]:
             file.with_suffix(".html").unlink(missing_ok=True)  # made anew when the class is marked again
         for path, column in ((KEEP + "/words.csv", "id"), (f"{MARKS}/{marks_table.TABLE}", "id")):
             _without(course / path, column, {student})
-        for name in (LISTED, marks_table.CHANGED):
-            _without(course / MARKS / name, "student", {student})
+        for name in (f"{MARKS}/{LISTED}", f"{MARKS}/{marks_table.CHANGED}", f"{KEEP}/{REPORT}"):
+            _without(course / name, "student", {student})
         for name in (class_page.ALIKE, class_page.CLASS):
             (course / MARKS / name).unlink(missing_ok=True)
         for key in (course / KEEP).glob("paper_key_*.html"):

@@ -8,7 +8,7 @@ import numpy as np
 
 from cyclokit.course.answers.outcomes import RIGHT
 from cyclokit.course.marking.earned import Marked
-from cyclokit.course.marking.paper import page
+from cyclokit.course.marking.paper import in_words, page
 from cyclokit.signatures import read
 from cyclokit.texts import in_html
 
@@ -19,6 +19,7 @@ DIGEST = 8  # bytes of a hash: of a million different cells two share one with a
 
 SENTENCES = {
     "class": "The class",
+    "right": "{right} of {handed} right",
     "no names": "How many answered a task rightly, and which slips were made. No names.",
 }
 
@@ -87,23 +88,28 @@ def alike(counts: Counts) -> list[list[str]]:
 @read
 def drawn(counts: Counts) -> bytes:
     """How often each task was right and which slips were made, as bars and in words."""
-    rows = []
-    for (name, letter), title in counts.titles.items():
-        count = counts.outcomes[name, letter]
-        handed, right = count.total(), count[RIGHT]
-        share = right / handed if handed else 0
-        bar = (
-            f'<svg width="{BAR}" height="14" role="img" aria-label="{share:.0%} right">'
-            f'<rect width="{BAR}" height="13" fill="none" stroke="currentColor"/>'
-            f'<rect width="{share * BAR:.0f}" height="13" fill="#0072b2"/></svg>'
-        )
-        slips = "".join(
-            f"<li>{number}: {in_html(words)}</li>" for words, number in sorted(count.items()) if words != RIGHT
-        )
-        cells = (
-            f"<td>{in_html(name)}</td><td>{in_html(letter)}. {in_html(title)}</td><td>{right} of {handed}<br>{bar}</td>"
-        )
-        rows.append(f"<tr>{cells}<td><ul>{slips}</ul></td></tr>")
-    head = "<tr><th>Sheet</th><th>Task</th><th>Right</th><th>Otherwise</th></tr>"
-    body = f"<h1>{SENTENCES['class']}</h1><p>{SENTENCES['no names']}</p>"
-    return page(SENTENCES["class"], f'{body}<div class="wide"><table>{head}{"".join(rows)}</table></div>')
+    body = f"<h1>{SENTENCES['class']}</h1><p>{SENTENCES['no names']}</p>\n"
+    last = ""
+    order = list(dict.fromkeys(name for name, _ in counts.titles))
+    for (name, letter), title in sorted(counts.titles.items(), key=lambda one: (order.index(one[0][0]), one[0][1])):
+        if name != last:
+            body += f"<h2>{in_html(in_words(name))}</h2>\n"
+            last = name
+        body += _task(f"{letter}. {title}", counts.outcomes[name, letter])
+    return page(SENTENCES["class"], body)
+
+
+def _task(title: str, count: Counter[str]) -> str:
+    handed, right = count.total(), count[RIGHT]
+    share = right / handed if handed else 0
+    bar = (
+        f'<svg width="{BAR}" height="14" role="img" aria-label="{share:.0%} right">'
+        f'<rect width="{BAR}" height="13" fill="none" stroke="currentColor"/>'
+        f'<rect width="{share * BAR:.0f}" height="13" fill="#0072b2"/></svg>'
+    )
+    others = sorted(
+        ((number, words) for words, number in count.items() if words != RIGHT), key=lambda one: (-one[0], one[1])
+    )
+    slips = "".join(f"<li>{number}: {in_html(words)}</li>" for number, words in others)
+    right_of = SENTENCES["right"].format(right=right, handed=handed)
+    return f"<section><h3>{in_html(title)}</h3><p>{right_of}<br>{bar}</p><ul>{slips}</ul></section>\n"

@@ -15,7 +15,11 @@ from cyclokit.texts import in_html
 STYLE = """:root { color-scheme: light dark; font: 16px/1.5 system-ui, sans-serif; }
 body { max-width: 46rem; margin: 0 auto; padding: 1rem; overflow-wrap: anywhere; }
 table { border-collapse: collapse; } th, td { border: 1px solid; padding: .2rem .5rem; text-align: left; }
-.wide { overflow-x: auto; } pre { white-space: pre-wrap; }
+.wide { overflow-x: auto; } .wide th, .wide td { overflow-wrap: break-word; min-width: 4rem; }
+.wide .reason { min-width: 14rem; }
+h2, h3 { margin: 1.5rem 0 .3rem; } p, ul { margin: .3rem 0; } svg { max-width: 100%; }
+dt { font-weight: bold; float: left; clear: left; margin-right: .5rem; } dd { margin: 0; }
+pre { white-space: pre-wrap; }
 .room { height: 7rem; border-bottom: 1px solid; }
 @media print { :root { color-scheme: light; font-size: 11pt; } section, tr { break-inside: avoid; } }
 """
@@ -78,6 +82,12 @@ def write(course: str | Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
         title = f"Key: {sheets[name].title}"
         content = page(title, f"<h1>{in_html(title)}</h1>\n" + "\n".join(sections))
         write_whole(kept / f"paper_key_{_safe(name)}.html", content)
+
+
+@read
+def in_words(name: str) -> str:
+    """A sheet's name as words: "One lobe fewer"."""
+    return name.replace("_", " ").capitalize()
 
 
 def _safe(name: str) -> str:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from cyclokit import tables
 from cyclokit.course.marking.ledger import TaskRow
-from cyclokit.course.marking.paper import page
+from cyclokit.course.marking.paper import in_words, page
 from cyclokit.course.sheets.hand_in import code
 from cyclokit.files import as_path, write_whole
 from cyclokit.signatures import Size, read
@@ -122,8 +122,12 @@ def write(folder: str | Path, sheet: str, kept: TaskRow, rows: list[list[object]
     folder.mkdir(parents=True, exist_ok=True)
     name = f"{sheet}_{kept['letter']}"
     write_whole(folder / f"{name}.csv", tables.written([HEADINGS, *rows]))
-    title = SENTENCES["title"].format(sheet=sheet, letter=kept["letter"])
+    title = SENTENCES["title"].format(sheet=in_words(sheet), letter=kept["letter"])
     rubric = SENTENCES["rubric"].format(marks=kept["marks"])
-    cells = "".join(f"<tr>{''.join(f'<td>{in_html(cell)}</td>' for cell in row)}</tr>\n" for row in [HEADINGS, *rows])
+    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in [HEADINGS, *rows])
     body = f'<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p><div class="wide"><table>\n{cells}</table></div>'
     write_whole(folder / f"{name}.html", page(title, body))
+
+
+def _cell(heading: str, text: object) -> str:
+    return f'<td class="{heading}">{in_html(text)}</td>'

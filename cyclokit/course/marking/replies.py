@@ -6,8 +6,10 @@ from pathlib import Path
 
 from cyclokit.arguments import checked_kind
 from cyclokit.course.marking.aside import Outcome
-from cyclokit.course.marking.earned import INCOMPLETE, Marked
-from cyclokit.course.marking.paper import page
+from cyclokit.course.marking.earned import INCOMPLETE, Earned, Marked
+from cyclokit.course.marking.judge import Result
+from cyclokit.course.marking.ledger import Row
+from cyclokit.course.marking.paper import in_words, page
 from cyclokit.files import as_path, write_whole
 from cyclokit.signatures import read
 from cyclokit.texts import in_html
@@ -21,6 +23,7 @@ SENTENCES = {
     "receipt": "Receipt code {code}. If your own page showed another one, tell your instructor.",
     "total": "Together: {total} of {most} marks.",
     "incomplete": "Together: incomplete, until a person has read what waits.",
+    "waits": "none yet: a person has to read the reason",
     "unread": "Nothing was marked: this file {why}.",
     "corrected": "Corrected {why}.",
 }
@@ -108,20 +111,24 @@ def reply(sheet: Marked, outcome: Outcome) -> bytes:
     bytes
         A page.
     """
-    rows = []
-    for kept in sheet.row["tasks"]:
-        result, earned = outcome.results[kept["letter"]], sheet.earned[kept["letter"]]
-        look = kept["looks"][result.slip - 1] if result.slip and not result.reason else ""
-        told = " ".join(filter(None, [earned.how + ".", result.why, look, earned.comment]))
-        told += "".join(f" {SENTENCES['corrected'].format(why=why)}" for why in kept["corrected"])
-        marks = "waits" if earned.marks is None else f"{earned.marks:.6g} of {kept['marks']}"
-        cells = (kept["letter"], kept["title"], result.read, result.reason, told, marks)
-        rows.append(f"<tr>{''.join(f'<td>{in_html(cell)}</td>' for cell in cells)}</tr>")
-    title = SENTENCES["reply"].format(title=sheet.row["sheet"])
+    sections = [
+        _task(kept, outcome.results[kept["letter"]], sheet.earned[kept["letter"]]) for kept in sheet.row["tasks"]
+    ]
+    title = SENTENCES["reply"].format(title=in_words(sheet.row["sheet"]))
     most, total = sum(kept["marks"] for kept in sheet.row["tasks"]), sheet.total
     last = SENTENCES["incomplete"] if total == INCOMPLETE else SENTENCES["total"].format(total=total, most=most)
     remarks = [SENTENCES["receipt"].format(code=outcome.receipt), *outcome.remarks]
-    head = "<tr><th>Task</th><th></th><th>Read</th><th>Reason</th><th>Result</th><th>Marks</th></tr>"
     paragraphs = "".join(f"<p>{in_html(line)}</p>" for line in [last, *remarks])
-    body = f'<h1>{in_html(title)}</h1><div class="wide"><table>{head}{"".join(rows)}</table></div>{paragraphs}'
+    body = f"<h1>{in_html(title)}</h1>{paragraphs}{''.join(sections)}"
     return page(title, body)
+
+
+def _task(kept: Row, result: Result, earned: Earned) -> str:
+    """What is said of one task."""
+    look = kept["looks"][result.slip - 1] if result.slip and not result.reason else ""
+    corrected = [SENTENCES["corrected"].format(why=why) for why in kept["corrected"]]
+    told = " ".join(filter(None, [f"{earned.how}.", result.why, look, *corrected]))
+    marks = SENTENCES["waits"] if earned.marks is None else f"{earned.marks:.6g} of {kept['marks']} marks"
+    parts = {"Read": result.read, "Reason": result.reason, "Result": told, "Comment": earned.comment, "Marks": marks}
+    lines = "".join(f"<dt>{name}:</dt><dd>{in_html(text)}</dd>" for name, text in parts.items() if text)
+    return f"<section><h2>{in_html(kept['letter'])}. {in_html(kept['title'])}</h2><dl>{lines}</dl></section>\n"

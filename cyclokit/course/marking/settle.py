@@ -36,7 +36,7 @@ class Attempt(NamedTuple):
 
 
 class Listed(NamedTuple):
-    """What an instructor should look at: a place, whose word it has and for which sheet, and what is to be said."""
+    """What an instructor should look at: a place, whose word or account it has, the sheet, what is to be said."""
 
     place: str
     student: str
@@ -101,7 +101,8 @@ def settle(
     for attempt in attempts:
         why = attempt.why or _not_counting(attempt, accounts, decided.get(attempt.place, ""))
         if why:
-            listed.append(Listed(attempt.place, attempt.student, attempt.sheet, why))
+            student = attempt.student or owner(attempt.place, accounts) or ""  # a file without a word has an account
+            listed.append(Listed(attempt.place, student, attempt.sheet, why))
         else:
             by_word[attempt.word].append(attempt)
     counting = {}

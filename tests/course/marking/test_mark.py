@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from playwright.sync_api import sync_playwright
 
 from cyclokit.course.marking import collect, settle
 from cyclokit.course.marking.forget import forget
@@ -243,6 +244,29 @@ def test_who_is_alike_is_listed_for_a_person(course, tmp_path):
     classes.marked(course, tmp_path / "in")
     (line,) = classes.table(course / "marks" / "alike.csv")
     assert (line["what"], line["students"]) == ("1 reason e", "ann, bob")
+
+
+def test_what_can_not_be_read_is_listed_with_whose_account_it_came_from(course, tmp_path):
+    classes.hand_in(tmp_path / "in", "ann", "{")
+    classes.marked(course, tmp_path / "in")
+    lines = {line["place"]: line["student"] for line in classes.table(course / "marks" / "to_look_at.csv")}
+    assert lines["[ann]/sheet.ipynb"] == "ann"
+
+
+def test_pages_are_readable_on_a_phone(course, tmp_path, chromium):
+    for student in ("ann", "bob"):
+        _put(tmp_path / "in", classes.row_of(course, student), {"a": 1, "b": None})
+    classes.marked(course, tmp_path / "in")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=("--no-sandbox", "--disable-gpu"))
+        page = browser.new_page(viewport={"width": 420, "height": 900})
+        for path in ("class.html", "replies/[ann]/sheet.html", f"reasons/{SHEET}_e.html"):
+            page.goto((course / "marks" / path).as_uri())
+            assert page.evaluate("document.documentElement.scrollWidth") <= 420
+            # no word of more than a few letters is broken over lines: each line is at least as wide as a short word
+            narrow = "[...document.querySelectorAll('h1,h2,h3,p,li,dd,td,th')].filter(e => e.clientWidth < 40).length"
+            assert page.evaluate(narrow) == 0
+        browser.close()
 
 
 def test_killed_anywhere_and_started_again_comes_to_the_same(course, tmp_path):

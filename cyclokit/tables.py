@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
 
-from cyclokit.arguments import checked_kind
+from cyclokit.signatures import read as reading
 from cyclokit.texts import plain, shown
 
 MOST_BYTES = 20_000_000
@@ -146,11 +146,13 @@ class Table:
     notes: list[str] = field(default_factory=list)
 
 
+@reading
 def template(columns: Sequence[Column]) -> bytes:
     """A table to fill in: its header alone, which a spreadsheet opens as UTF-8."""
     return written([[column.heading for column in columns]])
 
 
+@reading
 def written(rows: Sequence[Sequence[object]]) -> bytes:
     """Rows as CSV that a spreadsheet opens as UTF-8."""
     text = io.StringIO()
@@ -158,6 +160,7 @@ def written(rows: Sequence[Sequence[object]]) -> bytes:
     return b"\xef\xbb\xbf" + text.getvalue().encode()
 
 
+@reading
 def read(content: bytes, columns: Sequence[Column], name: str = "the table", keep_others: bool = False) -> Table:
     """The rows of a table, if every cell can be used.
 
@@ -187,7 +190,6 @@ def read(content: bytes, columns: Sequence[Column], name: str = "the table", kee
     >>> read(b"id;length_cm\\n007;1,5\\n", [Column("id"), Column("length", "number", "mm", 0, 100)]).rows
     [{'id': '007', 'length': 15.0}]
     """
-    checked_kind("content", content, bytes)
     lines = _cells(content, name)
     notes = [NOTES["blank"].format(row=row) for row, cells in lines if not any(cells)]
     lines = [(row, cells) for row, cells in lines if any(cells)]

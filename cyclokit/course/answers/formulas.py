@@ -11,7 +11,7 @@ import numpy as np
 import sympy as sp
 from scipy.spatial import cKDTree
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import GREATEST_SIZE, Floats, checked_number, finite
 from cyclokit.course.answers.kinds import Slip
 from cyclokit.course.answers.patience import PATIENCE, within
 from cyclokit.course.answers.reading import (
@@ -80,7 +80,7 @@ class ExpressionQuestion:
 
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances, at the place where it is greatest."""
-        return float(shares(value, target, EQUAL).max())
+        return float(_shares(value, target, EQUAL).max())
 
     def aside(self, value: Floats) -> str:
         """Nothing: an expression is right everywhere, or it is another one."""
@@ -144,11 +144,11 @@ class FunctionQuestion:
 
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances, of the number that is farthest off."""
-        return float(shares(value, target, self.tolerance).max())
+        return float(_shares(value, target, self.tolerance).max())
 
     def aside(self, value: Floats) -> str:
         """Where a function goes wrong that is right at first."""
-        off = [run.max() for run in shares(value, self.value(self.right), self.tolerance)]
+        off = [run.max() for run in _shares(value, self.value(self.right), self.tolerance)]
         if off[0] > 1:
             return ""
         where = self.tries[int(np.argmax(off))]
@@ -281,6 +281,13 @@ def shares(value: Floats, target: Floats, tolerance: float) -> Floats:
     ndarray
         Of the same shape.
     """
+    value, target = finite("value", value), finite("target", target)
+    if value.shape != target.shape or not value.size:
+        raise ValueError(f"value and target must have one shape, but have {value.shape} and {target.shape}: see both.")
+    return _shares(value, target, checked_number("tolerance", tolerance, 0.0, GREATEST_SIZE))
+
+
+def _shares(value: Floats, target: Floats, tolerance: float) -> Floats:
     size = np.maximum(np.abs(target), LEAST * np.abs(target).max())
     return np.asarray(np.abs(value - target) / np.maximum(tolerance * size, NOTHING))
 

@@ -13,6 +13,9 @@ from typing import Any, NamedTuple
 from zlib import error as ZlibError
 
 from cyclokit.course.sheets.hand_in import FORM, MIME, cell_hash, receipt, sets
+from cyclokit.files import as_path
+from cyclokit.signatures import read as reading
+from cyclokit.texts import shown
 
 MOST_NOTEBOOK = 50_000_000  # bytes
 MOST_DATA = 1_000_000  # characters
@@ -58,8 +61,15 @@ class HandedIn(NamedTuple):
     own_cells: frozenset[str]
 
 
-def notebooks(folder: Path) -> Iterator[tuple[str, bytes | CantRead]]:
+def notebooks(folder: str | Path) -> Iterator[tuple[str, bytes | CantRead]]:
     """Every file below a folder, in the order of their names: its place, and its content or why there is none."""
+    there = as_path("folder", folder)
+    if not there.is_dir():
+        raise ValueError(f"folder is {shown(str(folder))}, but there is no such folder: give one with notebooks.")
+    return _notebooks(there)
+
+
+def _notebooks(folder: Path) -> Iterator[tuple[str, bytes | CantRead]]:
     for path in _files(folder):
         place = path.relative_to(folder).as_posix()
         try:
@@ -145,6 +155,7 @@ def _refused(member: zipfile.ZipInfo, names: Counter[str]) -> str:
     return "large" if member.file_size > MOST_NOTEBOOK else ""
 
 
+@reading
 def read(content: bytes, names: dict[str, list[str]]) -> HandedIn:
     """What a notebook hands in.
 

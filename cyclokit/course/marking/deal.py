@@ -15,15 +15,16 @@ from cyclokit.course.sheets import blank
 from cyclokit.course.sheets.library import Tasks, load_tasks
 from cyclokit.course.sheets.sheet import SHEETS_WORD
 from cyclokit.course.sheets.task import asked
-from cyclokit.files import alone, write_whole
+from cyclokit.files import alone, as_path, write_whole
+from cyclokit.signatures import read
 from cyclokit.tables import Column, Table
-from cyclokit.texts import plain, shown
+from cyclokit.texts import shown
 
 ROSTER = (Column("id", unique=True), Column("place", needed=False, unique=True))
 FORMULA = "=+-@"  # with which a spreadsheet's formula begins
 NO_NAME = '/\\:*?"<>|'  # what a folder's name can't have everywhere
 RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)  # names that Windows keeps for itself
-WORDS = "words.csv"
+WORDS, REPORT = "words.csv", "report.csv"
 
 SENTENCES = {
     "slash": "{value} has {sign} in it, which no folder's name can have: give another id",
@@ -31,7 +32,9 @@ SENTENCES = {
     "formula": "{value} begins with {sign}, which a spreadsheet takes for a formula: put another character before it",
     "control": "{value} has a control character in it: take it out",
     "dealt": "dealt {sheet} to {count} students",
-    "gone": "{student} is no longer in the roster and keeps what was dealt",
+    "gone": "is no longer in the roster, and keeps what was dealt",
+    "not whole": "is in the student's folder, but is no notebook with the student's word: delete it, and deal again",
+    "report": "{count} lines to look at in {file}",
     "answers": "{file} is in every folder that was dealt and contains the right answers.",
     "your numbers": "- **Your numbers:** they are drawn from the word in the first cell, which is yours alone. "
     "Leave it and the edition as they are.",
@@ -47,16 +50,22 @@ class Dealt(NamedTuple):
     file: Path | None
 
 
+@read
 def deal(
-    roster: Path, course: Path, sheets: Sequence[str], quiet: bool = False, fresh: str = "", printed: bool = False
+    roster: str | Path,
+    course: str | Path,
+    sheets: Sequence[str],
+    quiet: bool = False,
+    fresh: str = "",
+    printed: bool = False,
 ) -> list[str]:
     """Deal sheets to the students of a roster; dealing again adds what is missing and changes nobody's word.
 
     Parameters
     ----------
-    roster : Path
+    roster : str or Path
         A table with a column `id`, perhaps `place`, and any others.
-    course : Path
+    course : str or Path
         The course's folder; made if it isn't there.
     sheets : sequence of str
         Numbers or names of sheets, or files of tasks.
@@ -77,19 +86,19 @@ def deal(
     ValueError
         If the roster or a sheet can't be used; then nothing is dealt.
     """
-    table = read_roster(roster)
-    found = [sheet_of(name) for name in sheets]
+    table, course = read_roster(roster), as_path("course", course)
+    if not sheets:
+        raise ValueError("sheets is empty, but nothing is dealt then: give numbers such as 1,2,3.")
+    found = [_sheet_of(name) for name in sheets]
     ids = [str(row["id"]) for row in table.rows]
     if fresh and fresh not in ids:
-        raise ValueError(
-            f"fresh is {shown(fresh)}, but there is no such id in {plain(roster)}: give one of the roster."
-        )
+        raise ValueError(f"fresh is {shown(fresh)}, but there is no such id in the roster: give one of the roster.")
     said = list(table.notes)
     course.mkdir(parents=True, exist_ok=True)
     with alone(course / ".course"):
         secret = ledger.make_keep(course)
         book, known = Ledger(course), ledger.students(course)
-        said += [SENTENCES["gone"].format(student=plain(name)) for name in known if name not in ids]
+        report = [(name, "", SENTENCES["gone"]) for name in known if name not in ids]
         for row, others in zip(table.rows, table.others, strict=True):
             known[str(row["id"])] = {"place": str(row["place"]), **others}
         for sheet in found:
@@ -98,17 +107,23 @@ def deal(
         ledger.save_students(course, known)  # first what is kept, then what is handed out: killed between, begin again
         book.save()
         _write_words(course, book)
-        _hand_out(course, book, found, quiet)
+        report += _hand_out(course, book, found, quiet)
+        write_whole(course / ledger.KEEP / REPORT, tables.written([("student", "sheet", "why"), *report]))
         settings.make_settings(course)
         if printed:
             paper.write(course, book, {sheet.tasks.name: sheet.tasks for sheet in found})
+    if report:
+        said.append(SENTENCES["report"].format(count=len(report), file=f"{ledger.KEEP}/{REPORT}"))
     said += [SENTENCES["answers"].format(file=sheet.file.name) for sheet in found if sheet.file]
     return said
 
 
-def read_roster(roster: Path) -> Table:
+def read_roster(roster: str | Path) -> Table:
     """The students, every one with an id that a folder can have; refuses by name what isn't fit for a spreadsheet."""
-    table = tables.read(roster.read_bytes(), ROSTER, roster.name, keep_others=True)
+    file = as_path("roster", roster)
+    if not file.is_file():
+        raise ValueError(f"roster is {shown(str(file))}, but there is no such file: give a table with a column id.")
+    table = tables.read(file.read_bytes(), ROSTER, file.name, keep_others=True)
     faults = []
     for line, row, others in zip(table.lines, table.rows, table.others, strict=True):
         cells = {**{name: str(value) for name, value in row.items()}, **others}
@@ -116,7 +131,7 @@ def read_roster(roster: Path) -> Table:
             if why := _unfit(value, name == "id"):
                 faults.append(tables.Fault(line, name, why))
     if faults:
-        raise tables.BadTable(roster.name, faults)
+        raise tables.BadTable(file.name, faults)
     return table
 
 
@@ -136,7 +151,7 @@ def _unfit(value: str, is_id: bool) -> str:
     return ""
 
 
-def sheet_of(name: str) -> Dealt:
+def _sheet_of(name: str) -> Dealt:
     """A sheet by its number, its name or its file of tasks, with the blank notebook that belongs to it."""
     if name.endswith(".py"):
         found, file = load_tasks(name), Path(name)
@@ -153,14 +168,16 @@ def sheet_of(name: str) -> Dealt:
 def _draw(book: Ledger, secret: bytes, sheet: Dealt, ids: list[str], afresh: bool) -> int:
     """Add a row for each student who has none of this sheet, or afresh; return how many."""
     name, edition = sheet.tasks.name, sheet.tasks.editions[-1]
-    old = {row["student"]: row for row in book.rows() if row["sheet"] == name and not row["replaced"]}
+    old = {entry.student: word for word, entry in book.entries.items() if entry.sheet == name and not entry.replaced}
     count = 0
     for student in ids:
         if student in old and not afresh:
             continue
-        number = old[student]["number"] + 1 if student in old else 1
+        number = 1
         if student in old:
-            book.put({**old[student], "replaced": True})
+            row = book.row(old[student])
+            book.put({**row, "replaced": True})
+            number = row["number"] + 1
         word = ledger.word(secret, student, name, number)
         tasks = [ledger.task_row(task, asked(task, f"{name}/{word}", edition)) for task in sheet.tasks.tasks]
         book.put(ledger.row(student, name, word, number, edition, tasks))
@@ -169,25 +186,39 @@ def _draw(book: Ledger, secret: bytes, sheet: Dealt, ids: list[str], afresh: boo
 
 
 def _write_words(course: Path, book: Ledger) -> None:
-    rows = [(row["student"], row["sheet"], row["word"]) for row in book.rows() if not row["replaced"]]
+    rows = [(entry.student, entry.sheet, word) for word, entry in book.entries.items() if not entry.replaced]
     write_whole(course / ledger.KEEP / WORDS, tables.written([("id", "sheet", "word"), *rows]))
 
 
-def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> None:
-    """Write each student's sheets that aren't there yet."""
+def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> list[tuple[str, str, str]]:
+    """Write each student's sheets that aren't there yet; tell of those that are there and aren't whole."""
+    report = []
     by_name = {sheet.tasks.name: sheet for sheet in sheets}
-    for row in book.rows():
-        sheet = by_name.get(row["sheet"])
-        if sheet is None or row["replaced"]:
+    for word, entry in book.entries.items():
+        sheet = by_name.get(entry.sheet)
+        if sheet is None or entry.replaced:
             continue
+        row = book.row(word)
         folder = course / ledger.OUT / row["student"]
         folder.mkdir(parents=True, exist_ok=True)
         again = f"_{row['number']}" if row["number"] > 1 else ""
         target = folder / f"{sheet.stem}{again}.ipynb"
         if not target.exists():
             write_whole(target, _with_word(sheet, row["word"], row["edition"], quiet))
+        elif not _is_whole(target, word):  # somebody's work may be in it: it stays
+            report.append((entry.student, target.stem, SENTENCES["not whole"]))
         if sheet.file and not (folder / sheet.file.name).exists():
             write_whole(folder / sheet.file.name, sheet.file.read_bytes())
+    return report
+
+
+def _is_whole(target: Path, word: str) -> bool:
+    """Whether a sheet that was handed out earlier is a notebook with its student's word."""
+    try:
+        cells = json.loads(target.read_text(encoding="utf-8"))["cells"]
+        return any(f'"{word}"' in "".join(cell["source"]) for cell in cells)
+    except (OSError, ValueError, KeyError, TypeError):
+        return False
 
 
 def _with_word(sheet: Dealt, word: str, edition: int, quiet: bool) -> bytes:

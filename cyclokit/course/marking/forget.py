@@ -6,10 +6,12 @@ import shutil
 from pathlib import Path
 
 from cyclokit import tables
-from cyclokit.course.marking import ledger, pages, reasons, settings
+from cyclokit.course.marking import class_page, ledger, marks_table, reasons, replies, settings
+from cyclokit.course.marking.deal import REPORT
 from cyclokit.course.marking.ledger import KEEP, OUT, Ledger
-from cyclokit.course.marking.mark import MARKS
+from cyclokit.course.marking.mark import LISTED, MARKS
 from cyclokit.files import alone, write_whole
+from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
 REMAINS = (
@@ -19,12 +21,13 @@ REMAINS = (
 )
 
 
-def forget(course: Path, student: str) -> list[str]:
+@read
+def forget(course: str | Path, student: str) -> list[str]:
     """Delete what the course has of a student.
 
     Parameters
     ----------
-    course : Path
+    course : str or Path
         The course's folder.
     student : str
         The student's id.
@@ -39,27 +42,28 @@ def forget(course: Path, student: str) -> list[str]:
     ValueError
         If nothing was dealt there, or not to this student.
     """
-    ledger.keep(course)
+    course = ledger.keep(course).parent
     with alone(course / ".course"):
         book, known = Ledger(course), ledger.students(course)
         rows = [row for row in book.rows() if row["student"] == student]
         if student not in known and not rows:
             raise ValueError(f"student is {shown(student)}, but nothing was dealt to that id: give one of the roster.")
         codes = {reasons.code_of(row["word"], kept["letter"]) for row in rows for kept in row["tasks"]}
-        replies = _replies(course, student)
+        written = _replies(course, student)
         for row in rows:
             book.drop(row["word"])
         if (course / OUT / student).is_dir():
             shutil.rmtree(course / OUT / student)
-        for reply in replies:
+        for reply in written:
             reply.unlink()
         for file in sorted((course / MARKS / "reasons").glob("*.csv")):
             _without(file, "code", codes)
             file.with_suffix(".html").unlink(missing_ok=True)  # made anew when the class is marked again
-        for path, column in ((KEEP + "/words.csv", "id"), (f"{MARKS}/{pages.TABLE}", "id")):
+        for path, column in ((KEEP + "/words.csv", "id"), (f"{MARKS}/{marks_table.TABLE}", "id")):
             _without(course / path, column, {student})
-        _without(course / MARKS / pages.LISTED, "student", {student})
-        for name in (pages.ALIKE, pages.CLASS):
+        for name in (f"{MARKS}/{LISTED}", f"{MARKS}/{marks_table.CHANGED}", f"{KEEP}/{REPORT}"):
+            _without(course / name, "student", {student})
+        for name in (class_page.ALIKE, class_page.CLASS):
             (course / MARKS / name).unlink(missing_ok=True)
         for key in (course / KEEP).glob("paper_key_*.html"):
             key.unlink()
@@ -67,14 +71,14 @@ def forget(course: Path, student: str) -> list[str]:
         ledger.save_students(course, {name: row for name, row in known.items() if name != student})
     files = f"{settings.SETTINGS}, {settings.DECISIONS} and {settings.TIMES}"
     deleted = (
-        f"deleted {len(rows)} sheets in the ledger, the folder that was dealt, {len(replies)} replies, marks, reasons"
+        f"deleted {len(rows)} sheets in the ledger, the folder that was dealt, {len(written)} replies, marks, reasons"
     )
     return [plain(deleted), *(line.format(files=files) for line in REMAINS)]
 
 
 def _replies(course: Path, student: str) -> list[Path]:
     """The replies to a student's hand-ins."""
-    folder, memory = course / MARKS / pages.REPLIES, course / KEEP / pages.WHOSE
+    folder, memory = course / MARKS / replies.REPLIES, course / KEEP / replies.WHOSE
     if not memory.exists():
         return []
     lines = csv.reader(io.StringIO(memory.read_text(encoding="utf-8-sig"), newline=""))

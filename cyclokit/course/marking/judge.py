@@ -1,7 +1,7 @@
 """What comes of an answer that was handed in as data: read strictly, held against the ledger. Nothing is run."""
 
 import re
-from typing import Any, NamedTuple
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
@@ -10,9 +10,11 @@ from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE
 from cyclokit.course.answers.reading import one_line
 from cyclokit.course.marking import ledger
-from cyclokit.course.marking.ledger import Row
+from cyclokit.course.marking.ledger import Row, TaskRow
 from cyclokit.course.sheets.hand_in import MOST_WORDS
-from cyclokit.course.sheets.library import load_tasks
+from cyclokit.course.sheets.library import load_tasks, sheet_names
+from cyclokit.signatures import read
+from cyclokit.texts import shown
 
 NUMBER = re.compile(r"[+-]?\d{1,330}(\.\d{0,330})?([eE][+-]?\d{1,3})?", re.ASCII)
 
@@ -55,7 +57,17 @@ class _Unread(Exception):
         super().__init__(SENTENCES[sentence].format(**words))
 
 
-def judge(sheet: str, kept: Row, entry: Row | None) -> Result:
+def _checked_entry(name: str, value: object) -> None:
+    """Refuse what is no entry of a hand-in, by an argument's name; `collect.read` gives them."""
+    if not isinstance(value, dict) or not isinstance(value.get("state"), str):
+        raise TypeError(f"{name} must be what was handed in for a task, with its state: read a notebook.")
+
+
+Entry = Annotated[Row, _checked_entry]
+
+
+@read
+def judge(sheet: str, kept: TaskRow, entry: Entry | None) -> Result:
     """What comes of the answer to one task.
 
     Parameters
@@ -135,11 +147,16 @@ def _outline(sheet: str, kept: Row, entry: Row) -> Result:
     return _compared(apart, question.said(None, value))
 
 
-def outline_question(sheet: str, kept: Row) -> OutlineQuestion:
+@read
+def outline_question(sheet: str, kept: TaskRow) -> OutlineQuestion:
     """The question of an outline, which follows from the numbers in the ledger; nothing is drawn."""
     if "right" in kept:
         slips = tuple(Slip(np.array(points), "") for points in kept["wrong"])
         return OutlineQuestion(np.array(kept["right"]), kept["tolerance"], "", slips)
+    if sheet not in sheet_names():
+        raise ValueError(f"sheet is {shown(sheet)}, but the sheets are {', '.join(sheet_names())}: take one of these.")
+    if kept["kind"] != "outline":
+        raise ValueError(f"kept is a task of the kind {kept['kind']}, but must be an outline: give another.")
     (task,) = [task for task in load_tasks(sheet).tasks if task.letter == kept["letter"]]
     question: Any = task.question(ledger.given(kept["given"]))
     slips = tuple(slip for slip in question.slips if slip.look in kept["looks"])

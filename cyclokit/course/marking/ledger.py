@@ -9,10 +9,10 @@ import hmac
 import json
 import os
 import secrets
-from collections.abc import Iterable
+from collections.abc import Iterator
 from pathlib import Path
 from types import SimpleNamespace
-from typing import Any
+from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
@@ -23,28 +23,49 @@ from cyclokit.course.sheets import tasks
 from cyclokit.course.sheets.hand_in import code
 from cyclokit.course.sheets.task import Asked, Given, Task
 from cyclokit.drive import Drive
-from cyclokit.files import write_whole
-from cyclokit.texts import plain
+from cyclokit.files import as_path, write_whole
+from cyclokit.signatures import read
+from cyclokit.texts import plain, shown
 
 KEEP, OUT = "keep", "out"
 SECRET, LEDGER, STUDENTS = "secret", "ledger.jsonl", "students.json"
 SECRET_BYTES = 32
 WORD_LENGTH = 12  # letters and digits of 5 bits each
 
+ROW_PARTS = {"student", "sheet", "word", "number", "edition", "version", "replaced", "tasks"}
+TASK_PARTS = {"letter", "title", "marks", "names", "given", "look", "looks", "kind"}
+
+
+def _checked_row(name: str, value: object) -> None:
+    """Refuse what is no row of a ledger, by an argument's name."""
+    if not isinstance(value, dict) or not value.keys() >= ROW_PARTS:
+        raise TypeError(f"{name} must be a row of a ledger, not a {type(value).__name__} without its parts: read one.")
+
+
+def _checked_task(name: str, value: object) -> None:
+    """Refuse what is no task in a row of a ledger, by an argument's name."""
+    if not isinstance(value, dict) or not value.keys() >= TASK_PARTS:
+        raise TypeError(
+            f"{name} must be a task in a row of a ledger, not a {type(value).__name__} without its parts: read one."
+        )
+
+
 Row = dict[str, Any]
+SheetRow = Annotated[Row, _checked_row]
+TaskRow = Annotated[Row, _checked_task]
 
 
-def keep(course: Path) -> Path:
+def keep(course: str | Path) -> Path:
     """The folder of what is kept; refuses one where nothing was dealt."""
-    folder = course / KEEP
+    folder = as_path("course", course) / KEEP
     if not (folder / LEDGER).is_file():
-        raise ValueError(f"{plain(course)} has no ledger, so nothing was dealt there: give the folder of a course.")
+        raise ValueError(f"course is {shown(str(course))}, but nothing was dealt there: give the folder of a course.")
     return folder
 
 
-def make_keep(course: Path) -> bytes:
+def make_keep(course: str | Path) -> bytes:
     """Make the folder of what is kept if it isn't there, and return the course's secret, made once."""
-    folder = course / KEEP
+    folder = as_path("course", course) / KEEP
     folder.mkdir(parents=True, exist_ok=True)
     if not (folder / ".gitignore").exists():
         write_whole(folder / ".gitignore", b"*\n")
@@ -67,6 +88,7 @@ def _make_secret(target: Path) -> None:
     os.replace(beside, target)
 
 
+@read
 def word(secret: bytes, student: str, sheet: str, number: int) -> str:
     """A student's word for a sheet.
 
@@ -88,7 +110,8 @@ def word(secret: bytes, student: str, sheet: str, number: int) -> str:
     return code(hmac.new(secret, text.encode(), hashlib.sha256).digest(), WORD_LENGTH)
 
 
-def row(student: str, sheet: str, word: str, number: int, edition: int, kept: list[Row]) -> Row:
+@read
+def row(student: str, sheet: str, word: str, number: int, edition: int, kept: list[TaskRow]) -> Row:
     """What the ledger has of a student's sheet."""
     return {
         "student": student,
@@ -102,6 +125,7 @@ def row(student: str, sheet: str, word: str, number: int, edition: int, kept: li
     }
 
 
+@read
 def task_row(task: Task, asked: Asked) -> Row:
     """What the ledger has of a task: the numbers, and what is right and wrong as values that can be compared."""
     question: Any = asked.question
@@ -129,6 +153,7 @@ def task_row(task: Task, asked: Asked) -> Row:
     }  # fmt: skip
 
 
+@read
 def given(numbers: Row) -> Given:
     """A reader's numbers, as the ledger has them."""
     back = {name: Drive(*value["drive"]) if isinstance(value, dict) else value for name, value in numbers.items()}
@@ -141,52 +166,88 @@ def _plain(value: Any) -> Any:
     return value.item() if isinstance(value, np.generic) else value
 
 
+class Entry(NamedTuple):
+    """Where a row stands in the ledger, and what must be known of it without reading it."""
+
+    where: int
+    student: str
+    sheet: str
+    replaced: bool
+
+
 class Ledger:
-    """The rows of a course by their words; a row is read when it is asked for.
+    """The rows of a course by their words; a row is read from the file when it is asked for, and none is kept.
 
     Parameters
     ----------
-    course : Path
+    course : str or Path
         The course's folder; without a ledger there are no rows.
     """
 
-    def __init__(self, course: Path) -> None:
-        self._file = course / KEEP / LEDGER
-        text = self._file.read_text(encoding="utf-8") if self._file.exists() else ""
-        self._lines = {json.loads(line)["word"]: line for line in text.splitlines()}
+    def __init__(self, course: str | Path) -> None:
+        self._file = as_path("course", course) / KEEP / LEDGER
+        self._index()
+
+    def _index(self) -> None:
+        """Note down where each row stands."""
+        self._changed: dict[str, Row] = {}  # until they are saved
+        self.entries: dict[str, Entry] = {}
+        names: dict[str, str] = {}  # each only once
+        where = 0
+        for line in self._lines():
+            row = json.loads(line)
+            student, sheet = (names.setdefault(row[part], row[part]) for part in ("student", "sheet"))
+            self.entries[row["word"]] = Entry(where, student, sheet, row["replaced"])
+            where += len(line)
+
+    def _lines(self) -> Iterator[bytes]:
+        if self._file.exists():
+            with self._file.open("rb") as file:
+                yield from file
 
     def __contains__(self, word: object) -> bool:
-        return word in self._lines
+        return word in self.entries
 
     def row(self, word: str) -> Row:
         """The row of a word."""
-        found: Row = json.loads(self._lines[word])
+        if word in self._changed:
+            return self._changed[word]
+        with self._file.open("rb") as file:
+            file.seek(self.entries[word].where)
+            found: Row = json.loads(file.readline())
         return found
 
-    def rows(self) -> Iterable[Row]:
+    def rows(self) -> Iterator[Row]:
         """All rows, in the order in which they were dealt."""
-        return (json.loads(line) for line in self._lines.values())
+        return (self.row(word) for word in self.entries)
 
     def put(self, row: Row) -> None:
         """Add a row, or replace the one with its word; `save` writes it."""
-        self._lines[row["word"]] = json.dumps(row)
+        self._changed[row["word"]] = row
+        self.entries[row["word"]] = Entry(-1, row["student"], row["sheet"], row["replaced"])
 
     def drop(self, word: str) -> None:
         """Take a row out; `save` writes it."""
-        del self._lines[word]
+        del self.entries[word]
+        self._changed.pop(word, None)
 
     def save(self) -> None:
         """Write all rows, whole or not at all."""
-        write_whole(self._file, "".join(f"{line}\n" for line in self._lines.values()).encode())
+        write_whole(self._file, "".join(f"{json.dumps(row)}\n" for row in self.rows()).encode())
+        self._index()
 
 
-def students(course: Path) -> dict[str, dict[str, str]]:
+def students(course: str | Path) -> dict[str, dict[str, str]]:
     """The other columns of the roster for each student's id, in the roster's order."""
-    file = course / KEEP / STUDENTS
+    file = as_path("course", course) / KEEP / STUDENTS
     found: dict[str, dict[str, str]] = json.loads(file.read_text(encoding="utf-8")) if file.exists() else {}
     return found
 
 
-def save_students(course: Path, known: dict[str, dict[str, str]]) -> None:
-    """Write the students' ids and other columns."""
-    write_whole(course / KEEP / STUDENTS, json.dumps(known, indent=1, ensure_ascii=False).encode())
+@read
+def save_students(course: str | Path, known: dict[str, dict[str, str]]) -> None:
+    """Write the students' ids and other columns; `make_keep` comes first."""
+    folder = as_path("course", course) / KEEP
+    if not folder.is_dir():
+        raise ValueError(f"course is {shown(str(course))}, but there is no folder {KEEP} in it: make it first.")
+    write_whole(folder / STUDENTS, json.dumps(known, indent=1, ensure_ascii=False).encode())

@@ -1,65 +1,67 @@
 """A class marked: what was handed in is read, judged against the ledger, settled, and written as tables and pages.
 
-Nothing that was handed in is executed, imported, unpickled or evaluated.
+Nothing that was handed in is executed, imported, unpickled or evaluated. One hand-in is in memory at a time; what came
+of it is laid aside until marks are written, student by student.
 """
 
 import hashlib
 import json
-from collections import defaultdict
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
+from cyclokit import tables
 from cyclokit.course.answers.outcomes import RIGHT
-from cyclokit.course.marking import collect, ledger, pages, reasons, settings
+from cyclokit.course.marking import class_page, collect, ledger, marks_table, reasons, replies, settings
+from cyclokit.course.marking.aside import LaidAside, Outcome
 from cyclokit.course.marking.collect import CantRead
-from cyclokit.course.marking.judge import Result, judge
-from cyclokit.course.marking.ledger import Ledger, Row
-from cyclokit.course.marking.reasons import Read, Reason
+from cyclokit.course.marking.earned import Marked, marked
+from cyclokit.course.marking.judge import judge
+from cyclokit.course.marking.ledger import Entry, Ledger, Row
+from cyclokit.course.marking.marks_table import Change
+from cyclokit.course.marking.reasons import Read, Reason, safe
 from cyclokit.course.marking.settle import SENTENCES as WHY
 from cyclokit.course.marking.settle import Attempt, Listed, settle
-from cyclokit.files import alone
-from cyclokit.texts import plain
+from cyclokit.files import alone, as_path, write_whole
+from cyclokit.signatures import read
+from cyclokit.texts import plain, shown
 
 MARKS = "marks"  # the folder of what is written
-
-HOW = {
-    "everyone": "all marks for everyone",
-    "right": "right",
-    "slip": "a known slip",
-    "wrong": "not right",
-    "waits": "waits for a person who reads the reason",
-    "read": "read by a person",
-}
+LISTED = "to_look_at.csv"
+COUNTED = "{files} files, {counting} sheets count, {listed} lines to look at."
 
 
-class Earned(NamedTuple):
-    """What a task earned: marks (None until a person has read it), and how that came about."""
+class _Class(NamedTuple):
+    """What marking a class needs beside the hand-ins."""
 
-    marks: float | None
-    how: str
-    comment: str = ""
+    book: Ledger
+    given: list[settings.Correction]
+    words: dict[str, list[str]]  # of each student, in the roster's order
+    counting: dict[str, list[Attempt]]
+    aside: LaidAside
+
+    def row(self, word: str) -> Row:
+        return settings.corrected(self.book.row(word), self.given)
+
+    def outcomes(self, word: str) -> list[Outcome]:
+        return [self.aside.at(attempt.where) for attempt in self.counting.get(word, [])]
+
+    def sheets(self, student: str, by_person: dict[str, Read]) -> list[Marked]:
+        return [marked(self.row(word), self.outcomes(word), by_person) for word in self.words[student]]
 
 
-class Marked(NamedTuple):
-    """A student's sheet: its row in the ledger with corrections, the attempt that counts, and what each task earned."""
-
-    row: Row
-    attempts: list[Attempt]
-    earned: dict[str, Earned]
-
-
-def mark(course: Path, handed_in: Path, say: Callable[[str], object]) -> None:
+@read
+def mark(course: str | Path, handed_in: str | Path, say: Callable[[str], object]) -> None:
     """Judge what was handed in, and write marks, replies, a class page and what is to be looked at.
 
     Parameters
     ----------
-    course : Path
+    course : str or Path
         The folder in which numbers were dealt.
-    handed_in : Path
+    handed_in : str or Path
         A folder with notebooks and zip files, in any folders.
     say : callable
-        Called with each line that is to be told, before anything is written.
+        Called with each line that is to be told, without names, before anything is written.
 
     Raises
     ------
@@ -67,58 +69,58 @@ def mark(course: Path, handed_in: Path, say: Callable[[str], object]) -> None:
         If nothing was dealt there, there is no such folder, or a table or the settings can't be used; then nothing
         is written.
     """
-    ledger.keep(course)
+    kept, handed_in = ledger.keep(course), as_path("handed_in", handed_in)
+    course, folder = kept.parent, kept.parent / MARKS
     if not handed_in.is_dir():
-        raise ValueError(f"{plain(handed_in)} is no folder: give the one with what was handed in.")
-    with alone(course / ".course"):
+        raise ValueError(f"handed_in is {shown(str(handed_in))}, but there is no such folder: give what was handed in.")
+    with alone(course / ".course"), LaidAside(kept) as aside:
         given, decided, times = settings.corrections(course), settings.decisions(course), settings.times(course)
         book, known = Ledger(course), ledger.students(course)
-        attempts = judged(book, handed_in, given)
+        attempts = _judged(book, handed_in, given, aside)
         accounts = {student: others.get("place", "") for student, others in known.items()}
         counting, listed = settle(attempts, accounts, decided, times)
-        rows = [_told(settings.corrected(row, given)) for row in book.rows() if not row["replaced"]]
-        rows = [row for row in rows if row["student"] in known]
-        listed += [
-            Listed("", row["student"], row["sheet"], WHY["no work"]) for row in rows if row["word"] not in counting
-        ]
-        tables, read = _reasons(course / MARKS / "reasons", rows, counting)
-        marked = [_marked(row, counting.get(row["word"], []), read) for row in rows]
-        for line in pages.changes(course / MARKS, marked):
-            say(line)
-        say(pages.counted(attempts, counting, listed))
-        for sheet, kept, lines in tables:
-            reasons.write(course / MARKS / "reasons", sheet, kept, lines)
-        pages.write(course / MARKS, known, marked, attempts, sorted(listed))
+        those = _Class(book, given, _words(book, known), counting, aside)
+        listed += _without_work(those)
+        by_person: dict[str, Read] = {}
+        for name, words in _with_reasons(those).items():
+            by_person |= _merged(folder, name, words, those)[1]
+        rows, changed, counts = _rows(folder, known, those, by_person)
+        for line in marks_table.told(changed):
+            say(plain(line))
+        say(COUNTED.format(files=len(attempts), counting=len(counting), listed=len(listed)))
+        _write(folder, rows, changed, sorted(listed), counts)
+        for (sheet, letter), words in _with_reasons(those).items():
+            task = next(task for task in those.row(words[0])["tasks"] if task["letter"] == letter)
+            lines, _ = _merged(folder, (sheet, letter), words, those)
+            reasons.write(folder / "reasons", sheet, task, lines)
+        _write_replies(folder / replies.REPLIES, kept / replies.WHOSE, those, by_person, attempts)
 
 
-def _told(row: Row) -> Row:
-    """A row without what only judging needs, so that those of a whole class take little room."""
-    heavy = {"given", "right", "wrong", "names"}
-    return {**row, "tasks": [{name: kept[name] for name in kept if name not in heavy} for kept in row["tasks"]]}
+def _words(book: Ledger, known: dict[str, dict[str, str]]) -> dict[str, list[str]]:
+    """The words of each student, in the order in which they were dealt."""
+    words: dict[str, list[str]] = {student: [] for student in known}
+    for word, entry in book.entries.items():
+        if not entry.replaced and entry.student in words:
+            words[entry.student].append(word)
+    return words
 
 
-def judged(book: Ledger, handed_in: Path, given: list[settings.Correction]) -> list[Attempt]:
-    """Every hand-in judged, one after the other; of none more is kept than what came of it.
+def _without_work(those: _Class) -> list[Listed]:
+    entries = [
+        those.book.entries[word] for words in those.words.values() for word in words if word not in those.counting
+    ]
+    return [Listed("", entry.student, entry.sheet, WHY["no work"]) for entry in entries]
 
-    Parameters
-    ----------
-    book : Ledger
-        What was dealt.
-    handed_in : Path
-        Where the hand-ins are.
-    given : list of dict
-        The corrections.
 
-    Returns
-    -------
-    list of Attempt
-        In the order of their places.
-    """
-    names: dict[str, list[str]] = {}
-    for row in book.rows():
-        names.setdefault(row["sheet"], [name for kept in row["tasks"] for name in kept["names"]])
+def _judged(book: Ledger, handed_in: Path, given: list[settings.Correction], aside: LaidAside) -> list[Attempt]:
+    """Every hand-in judged, one after the other, in the order of their places."""
+    first: dict[str, Entry | str] = {entry.sheet: word for word, entry in reversed(book.entries.items())}
+    names = {
+        sheet: [name for kept in book.row(str(word))["tasks"] for name in kept["names"]]
+        for sheet, word in first.items()
+    }
     return [
-        _attempt(place.encode("utf-8", "replace").decode(), content, book, names, given)
+        _attempt(place.encode("utf-8", "replace").decode(), content, book, names, given, aside)
         for place, content in collect.notebooks(handed_in)
     ]
 
@@ -129,6 +131,7 @@ def _attempt(
     book: Ledger,
     names: dict[str, list[str]],
     given: list[settings.Correction],
+    aside: LaidAside,
 ) -> Attempt:
     try:
         if isinstance(content, CantRead):
@@ -139,66 +142,96 @@ def _attempt(
     word = data["word"]
     if word not in book:
         return Attempt(place, why=WHY["word"])
+    entry = book.entries[word]
+    attempt = Attempt(place, "", word, entry.student, entry.sheet)
+    if entry.replaced:
+        return attempt._replace(why=WHY["replaced"])
+    if data["sheet"] != entry.sheet:
+        return attempt._replace(why=WHY["sheet"])
     row = settings.corrected(book.row(word), given)
-    about = {"place": place, "word": word, "student": row["student"], "sheet": row["sheet"]}
-    if row["replaced"]:
-        return Attempt(**about, why=WHY["replaced"])
-    if data["sheet"] != row["sheet"]:
-        return Attempt(**about, why=WHY["sheet"])
     if data["edition"] != str(row["edition"]):
-        return Attempt(**about, why=WHY["edition"])
-    answers = hashlib.sha256(json.dumps(data["answers"], sort_keys=True).encode()).hexdigest()
+        return attempt._replace(why=WHY["edition"])
+    answers = hashlib.sha256(json.dumps(data["answers"], sort_keys=True).encode()).digest()
     results = {kept["letter"]: judge(row["sheet"], kept, data["answers"].get(kept["letter"])) for kept in row["tasks"]}
-    receipt = collect.receipt(data)
-    return Attempt(
-        **about, receipt=receipt, answers=answers, results=results, remarks=tuple(remarks), own_cells=own_cells
-    )
+    outcome = Outcome(place, collect.receipt(data), results, remarks, sorted(own_cells))
+    return attempt._replace(answers=answers, where=aside.add(outcome))
 
 
-def _reasons(
-    folder: Path, rows: list[Row], counting: dict[str, list[Attempt]]
-) -> tuple[list[tuple[str, Row, list[list[object]]]], dict[str, Read]]:
-    """For each task with a reason its table to be written, and by their codes what a person gave."""
-    tasks: dict[tuple[str, str], Row] = {}
-    answers: dict[tuple[str, str], list[Reason]] = defaultdict(list)
-    for row in rows:
-        for kept in row["tasks"]:
-            key, letter = (row["sheet"], kept["letter"]), kept["letter"]
-            if kept["kind"] != "choice" or not kept["reason"]:
-                continue
-            tasks.setdefault(key, kept)
-            for attempt in counting.get(row["word"], [])[:1]:
-                result = attempt.results[letter]
-                if result.reason:
-                    right = result.outcome == RIGHT
-                    code = reasons.code_of(row["word"], letter)
-                    answers[key].append(Reason(code, result.read, right, result.reason))
-    tables: list[tuple[str, Row, list[list[object]]]] = []
-    read: dict[str, Read] = {}
-    for (sheet, letter), kept in tasks.items():
-        lines, given = reasons.merged(folder / f"{sheet}_{letter}.csv", kept["marks"], answers[sheet, letter])
-        tables.append((sheet, kept, lines))
-        read |= given
-    return tables, read
+def _with_reasons(those: _Class) -> dict[tuple[str, str], list[str]]:
+    """For each task with a reason, by sheet and letter, the words of all who have it."""
+    found: dict[tuple[str, str], list[str]] = {}
+    letters: dict[str, list[str]] = {}
+    for words in those.words.values():
+        for word in words:
+            sheet = those.book.entries[word].sheet
+            if sheet not in letters:
+                tasks = those.book.row(word)["tasks"]
+                letters[sheet] = [kept["letter"] for kept in tasks if kept["kind"] == "choice" and kept["reason"]]
+            for letter in letters[sheet]:
+                found.setdefault((sheet, letter), []).append(word)
+    return found
 
 
-def _marked(row: Row, attempts: list[Attempt], read: dict[str, Read]) -> Marked:
-    earned = {}
-    for kept in row["tasks"]:
-        if attempts:
-            given = read.get(reasons.code_of(row["word"], kept["letter"]))
-            earned[kept["letter"]] = _earned(kept, attempts[0].results[kept["letter"]], given)
-    return Marked(row, attempts, earned)
+def _merged(
+    folder: Path, name: tuple[str, str], words: list[str], those: _Class
+) -> tuple[list[list[object]], dict[str, Read]]:
+    """A task's table of reasons to be written, and by their codes what a person gave."""
+    sheet, letter = name
+    (most,) = {kept["marks"] for kept in those.row(words[0])["tasks"] if kept["letter"] == letter}
+    answers = []
+    for word in words:
+        for attempt in those.counting.get(word, [])[:1]:
+            result = those.aside.at(attempt.where).results[letter]
+            if result.reason:
+                code = reasons.code_of(word, letter)
+                answers.append(Reason(code, result.read, result.outcome == RIGHT, result.reason))
+    return reasons.merged(folder / "reasons" / f"{sheet}_{letter}.csv", most, answers)
 
 
-def _earned(kept: Row, result: Result, read: Read | None) -> Earned:
-    """What the answer to a task earns."""
-    if kept["everyone"]:
-        return Earned(kept["marks"], HOW["everyone"])
-    if result.reason:
-        return Earned(read.marks, HOW["read"], read.comment) if read else Earned(None, HOW["waits"])
-    if result.outcome == RIGHT:
-        return Earned(kept["marks"], HOW["right"])
-    if result.slip:
-        return Earned(kept["marks"] * kept["shares"].get(result.slip, 0), HOW["slip"])
-    return Earned(0, HOW["wrong"] if result.read else result.outcome)
+def _rows(
+    folder: Path, known: dict[str, dict[str, str]], those: _Class, by_person: dict[str, Read]
+) -> tuple[list[list[str]], list[Change], class_page.Counts]:
+    """The rows of the marks table, what they change in the one that is there, and what is counted of the class."""
+    others, parts = marks_table.headings(those.book, known)
+    rows = [["id", *others, *(f"{sheet} {part}" for sheet, part in parts)]]
+    before, changed, counts = marks_table.there(folder), list[Change](), class_page.Counts()
+    for student, row in known.items():
+        sheets = those.sheets(student, by_person)
+        rows.append([student, *(row.get(name, "") for name in others), *marks_table.line(sheets, parts)])
+        changed += marks_table.changes(before, sheets)
+        class_page.count(counts, sheets)
+    return rows, changed, counts
+
+
+def _write(
+    folder: Path, rows: list[list[str]], changed: list[Change], listed: list[Listed], counts: class_page.Counts
+) -> None:
+    folder.mkdir(parents=True, exist_ok=True)
+    if changed:  # first, or a kill would lose them; without changes the last ones stay
+        write_whole(folder / marks_table.CHANGED, tables.written([Change._fields, *changed]))
+    lines = [[safe(cell) for cell in line] for line in listed]
+    write_whole(folder / LISTED, tables.written([Listed._fields, *lines]))
+    write_whole(folder / class_page.ALIKE, tables.written([("sheet", "what", "students"), *class_page.alike(counts)]))
+    write_whole(folder / class_page.CLASS, class_page.drawn(counts))
+    write_whole(folder / marks_table.TABLE, tables.written(rows))
+
+
+def _write_replies(
+    folder: Path, whose: Path, those: _Class, by_person: dict[str, Read], attempts: list[Attempt]
+) -> None:
+    students = {attempt.place: attempt.student for several in those.counting.values() for attempt in several}
+    students = {place: student for place, student in students.items() if student in those.words}
+    unread = {
+        attempt.place: attempt.why
+        for attempt in attempts
+        if attempt.why and not attempt.student and attempt.place.casefold().endswith(".ipynb")
+    }
+    where = replies.paths(sorted({**students, **unread}))
+    replies.write(folder, where, _all(those, by_person), unread)
+    rows = [(path, students.get(place, "")) for place, path in where.items()]
+    write_whole(whose, tables.written([("reply", "student"), *rows]))
+
+
+def _all(those: _Class, by_person: dict[str, Read]) -> Iterator[Marked]:
+    for student in those.words:
+        yield from those.sheets(student, by_person)

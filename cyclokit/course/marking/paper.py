@@ -9,18 +9,24 @@ from cyclokit.course.marking import ledger
 from cyclokit.course.marking.ledger import Ledger, Row
 from cyclokit.course.sheets.library import Tasks
 from cyclokit.files import write_whole
+from cyclokit.signatures import read
 from cyclokit.texts import in_html
 
 STYLE = """:root { color-scheme: light dark; font: 16px/1.5 system-ui, sans-serif; }
 body { max-width: 46rem; margin: 0 auto; padding: 1rem; overflow-wrap: anywhere; }
 table { border-collapse: collapse; } th, td { border: 1px solid; padding: .2rem .5rem; text-align: left; }
-.wide { overflow-x: auto; } pre { white-space: pre-wrap; }
+.wide { overflow-x: auto; } .wide th, .wide td { overflow-wrap: break-word; min-width: 4rem; }
+.wide .reason { min-width: 14rem; }
+h2, h3 { margin: 1.5rem 0 .3rem; } p, ul { margin: .3rem 0; } svg { max-width: 100%; }
+dt { font-weight: bold; float: left; clear: left; margin-right: .5rem; } dd { margin: 0; }
+pre { white-space: pre-wrap; }
 .room { height: 7rem; border-bottom: 1px solid; }
 @media print { :root { color-scheme: light; font-size: 11pt; } section, tr { break-inside: avoid; } }
 """
 POLICY = "default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
 
 
+@read
 def page(title: str, body: str) -> bytes:
     """A page that asks for nothing and runs nothing.
 
@@ -46,7 +52,8 @@ def page(title: str, body: str) -> bytes:
     ).encode()
 
 
-def write(course: Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
+@read
+def write(course: str | Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
     """Write a page for each student and sheet into the student's folder, and a key into what is kept.
 
     Parameters
@@ -58,6 +65,7 @@ def write(course: Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
     sheets : dict of str to Tasks
         The sheets to be printed, by their names.
     """
+    kept, course = ledger.keep(course), Path(course)
     keys: dict[str, list[str]] = {name: [] for name in sheets}
     for row in book.rows():
         if row["sheet"] in sheets and not row["replaced"]:
@@ -73,7 +81,13 @@ def write(course: Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
     for name, sections in keys.items():
         title = f"Key: {sheets[name].title}"
         content = page(title, f"<h1>{in_html(title)}</h1>\n" + "\n".join(sections))
-        write_whole(course / ledger.KEEP / f"paper_key_{_safe(name)}.html", content)
+        write_whole(kept / f"paper_key_{_safe(name)}.html", content)
+
+
+@read
+def in_words(name: str) -> str:
+    """A sheet's name as words: "One lobe fewer"."""
+    return name.replace("_", " ").capitalize()
 
 
 def _safe(name: str) -> str:

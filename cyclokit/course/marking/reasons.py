@@ -6,12 +6,14 @@ flagged.
 
 import hashlib
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from cyclokit import tables
-from cyclokit.course.marking.paper import page
+from cyclokit.course.marking.ledger import TaskRow
+from cyclokit.course.marking.paper import in_words, page
 from cyclokit.course.sheets.hand_in import code
-from cyclokit.files import write_whole
+from cyclokit.files import as_path, write_whole
+from cyclokit.signatures import Size, read
 from cyclokit.tables import Column
 from cyclokit.texts import in_html
 
@@ -43,17 +45,19 @@ class Read(NamedTuple):
     comment: str
 
 
+@read
 def code_of(word: str, letter: str) -> str:
     """What stands for a student in the table of a task."""
     return code(hashlib.sha256(f"{word}/{letter}".encode()).digest(), 10)
 
 
-def merged(file: Path, most: float, answers: list[Reason]) -> tuple[list[list[object]], dict[str, Read]]:
+@read
+def merged(file: str | Path, most: Size, answers: list[Reason]) -> tuple[list[list[object]], dict[str, Read]]:
     """The rows of a task's table, with what a person has written into them, and what that comes to.
 
     Parameters
     ----------
-    file : Path
+    file : str or Path
         The table, if there is one yet; it isn't changed.
     most : float
         The most marks.
@@ -75,6 +79,7 @@ def merged(file: Path, most: float, answers: list[Reason]) -> tuple[list[list[ob
     marks = Column("marks", "number", "", 0, most, needed=False)
     texts = [Column(name, needed=name == "code", unique=name == "code") for name in HEADINGS if name != "marks"]
     columns = [texts[0], *texts[1:3], marks, *texts[3:]]
+    file = as_path("file", file)
     old = tables.read(file.read_bytes(), columns, file.name).rows if file.exists() else []
     rows = {str(row["code"]): [row[name] if row[name] is not None else "" for name in HEADINGS] for row in old}
     given = {}
@@ -91,18 +96,20 @@ def merged(file: Path, most: float, answers: list[Reason]) -> tuple[list[list[ob
     return [rows[key] for key in sorted(rows)], given
 
 
+@read
 def safe(text: str) -> str:
     """A student's text on one line, fit for a spreadsheet: it begins no formula."""
     line = " ".join(text.encode("utf-8", "replace").decode().replace("\0", " ").split())
     return f"'{line}" if line.startswith(FORMULA) else line
 
 
-def write(folder: Path, sheet: str, kept: dict[str, Any], rows: list[list[object]]) -> None:
+@read
+def write(folder: str | Path, sheet: str, kept: TaskRow, rows: list[list[object]]) -> None:
     """Write a task's table and its page.
 
     Parameters
     ----------
-    folder : Path
+    folder : str or Path
         Where to.
     sheet : str
         The sheet's name.
@@ -111,11 +118,16 @@ def write(folder: Path, sheet: str, kept: dict[str, Any], rows: list[list[object
     rows : list of list
         What `merged` gave.
     """
+    folder = as_path("folder", folder)
     folder.mkdir(parents=True, exist_ok=True)
     name = f"{sheet}_{kept['letter']}"
     write_whole(folder / f"{name}.csv", tables.written([HEADINGS, *rows]))
-    title = SENTENCES["title"].format(sheet=sheet, letter=kept["letter"])
+    title = SENTENCES["title"].format(sheet=in_words(sheet), letter=kept["letter"])
     rubric = SENTENCES["rubric"].format(marks=kept["marks"])
-    cells = "".join(f"<tr>{''.join(f'<td>{in_html(cell)}</td>' for cell in row)}</tr>\n" for row in [HEADINGS, *rows])
+    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in [HEADINGS, *rows])
     body = f'<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p><div class="wide"><table>\n{cells}</table></div>'
     write_whole(folder / f"{name}.html", page(title, body))
+
+
+def _cell(heading: str, text: object) -> str:
+    return f'<td class="{heading}">{in_html(text)}</td>'

@@ -6,8 +6,9 @@ from pathlib import Path
 from typing import Any
 
 from cyclokit import tables
-from cyclokit.course.marking.ledger import Row
-from cyclokit.files import write_whole
+from cyclokit.course.marking.ledger import Row, SheetRow
+from cyclokit.files import as_path, write_whole
+from cyclokit.signatures import read
 from cyclokit.tables import BadTable, Column, Fault
 from cyclokit.texts import plain, shown
 
@@ -32,20 +33,23 @@ ALLOWED = ({"tolerance"}, {"slip", "share"}, {"everyone"}, {"right", "student"})
 Correction = dict[str, Any]
 
 
-def make_settings(course: Path) -> None:
+def make_settings(course: str | Path) -> None:
     """Write settings and tables to fill in, where there are none."""
+    folder = as_path("course", course)
+    if not folder.is_dir():
+        raise ValueError(f"course is {shown(str(course))}, but there is no such folder: deal first.")
     texts = {
         SETTINGS: TEMPLATE,
         DECISIONS: tables.written([("place", "decision")]),
     }
     for name, content in texts.items():
-        if not (course / name).exists():
-            write_whole(course / name, content)
+        if not (folder / name).exists():
+            write_whole(folder / name, content)
 
 
-def corrections(course: Path) -> list[Correction]:
+def corrections(course: str | Path) -> list[Correction]:
     """The corrections in the course's settings; refuses by its number one that can't be used."""
-    file = course / SETTINGS
+    file = as_path("course", course) / SETTINGS
     if not file.exists():
         return []
     try:
@@ -85,7 +89,8 @@ def _unfit(correction: Any) -> str:
     return ""
 
 
-def corrected(row: Row, given: list[Correction]) -> Row:
+@read
+def corrected(row: SheetRow, given: list[Correction]) -> Row:
     """A row of the ledger with the corrections that concern it.
 
     Parameters
@@ -121,10 +126,10 @@ def _task(row: Row, kept: Row, given: list[Correction]) -> Row:
     return kept
 
 
-def decisions(course: Path) -> dict[str, str]:
+def decisions(course: str | Path) -> dict[str, str]:
     """For each place that was decided on, whether it counts."""
     columns = (Column("place", unique=True), Column("decision"))
-    rows = _rows(course / DECISIONS, columns)
+    rows = _rows(as_path("course", course) / DECISIONS, columns)
     words = (COUNTS, IGNORED)
     bad = [
         Fault(line, "decision", f"{shown(row['decision'])} is none of '{COUNTS}' and '{IGNORED}': write one of these")
@@ -136,10 +141,10 @@ def decisions(course: Path) -> dict[str, str]:
     return {str(row["place"]): str(row["decision"]) for _, row in rows}
 
 
-def times(course: Path) -> dict[str, datetime.datetime]:
+def times(course: str | Path) -> dict[str, datetime.datetime]:
     """When each place was handed in, as far as that is known."""
     found, bad = {}, []
-    for line, row in _rows(course / TIMES, (Column("place", unique=True), Column("time"))):
+    for line, row in _rows(as_path("course", course) / TIMES, (Column("place", unique=True), Column("time"))):
         try:
             moment = datetime.datetime.fromisoformat(str(row["time"]))
         except ValueError:

@@ -4,8 +4,8 @@ import datetime
 from collections import defaultdict
 from typing import NamedTuple
 
-from cyclokit.course.marking.judge import Result
 from cyclokit.course.marking.settings import COUNTS, IGNORED
+from cyclokit.signatures import read
 
 SENTENCES = {
     "ignored": "does not count, as was decided",
@@ -31,15 +31,12 @@ class Attempt(NamedTuple):
     word: str = ""
     student: str = ""
     sheet: str = ""
-    receipt: str = ""
-    answers: str = ""  # a hash of all answers
-    results: dict[str, Result] = {}  # noqa: RUF012  (a tuple's default, never changed)
-    remarks: tuple[str, ...] = ()
-    own_cells: frozenset[str] = frozenset()
+    answers: bytes = b""  # a hash of all answers
+    where: int = -1  # what came of it is laid aside there
 
 
 class Listed(NamedTuple):
-    """What an instructor should look at: a place, whose word it has and for which sheet, and what is to be said."""
+    """What an instructor should look at: a place, whose word or account it has, the sheet, what is to be said."""
 
     place: str
     student: str
@@ -47,6 +44,7 @@ class Listed(NamedTuple):
     why: str
 
 
+@read
 def owner(place: str, accounts: dict[str, str]) -> str | None:
     """Whose account a place is: the student whose text in the roster it contains, the longest if several do.
 
@@ -68,6 +66,7 @@ def owner(place: str, accounts: dict[str, str]) -> str | None:
     return (found or [""])[0] if len(found) < 2 else None
 
 
+@read
 def settle(
     attempts: list[Attempt],
     accounts: dict[str, str],
@@ -102,7 +101,8 @@ def settle(
     for attempt in attempts:
         why = attempt.why or _not_counting(attempt, accounts, decided.get(attempt.place, ""))
         if why:
-            listed.append(Listed(attempt.place, attempt.student, attempt.sheet, why))
+            student = attempt.student or owner(attempt.place, accounts) or ""  # a file without a word has an account
+            listed.append(Listed(attempt.place, student, attempt.sheet, why))
         else:
             by_word[attempt.word].append(attempt)
     counting = {}

@@ -9,6 +9,7 @@ from cyclokit.course.sheets.library import Tasks, load_tasks
 from cyclokit.course.sheets.sheet import SHEETS_WORD
 from cyclokit.course.sheets.task import Task
 from cyclokit.files import alone, as_path, write_whole
+from cyclokit.signatures import read
 
 HEAD = """# {title}: exercise sheet
 
@@ -64,6 +65,7 @@ def write(name: str | Path, target: str | Path) -> None:
         write_whole(target, text.encode())
 
 
+@read
 def notebook(found: Tasks, file: str) -> dict[str, Any]:
     """The blank sheet of some tasks, which opens them by the name of a sheet or of a file."""
     marks, count = sum(task.marks for task in found.tasks), len(found.tasks)

@@ -14,10 +14,11 @@ import numpy as np
 
 from cyclokit.arguments import Floats
 from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
-from cyclokit.course.answers.kinds import ChoiceQuestion, Question
+from cyclokit.course.answers.kinds import Asking, ChoiceQuestion, Question
 from cyclokit.course.answers.patience import PATIENCE, within
 from cyclokit.course.answers.reading import StillOpen, Unreadable, one_line, silence, yours
 from cyclokit.course.sheets.task import Task
+from cyclokit.signatures import read
 from cyclokit.texts import in_html
 
 MIME = "application/vnd.cyclokit.hand-in+json"
@@ -44,6 +45,7 @@ SENTENCES = {
 Data = dict[str, Any]
 
 
+@read
 def data_of(
     name: str, word: str, edition: int, version: str, entries: dict[str, Data], cells: list[str], names: list[str]
 ) -> Data:
@@ -67,9 +69,8 @@ def data_of(
     dict
         Data for JSON, with no number in it.
     """
-    hashes = list(dict.fromkeys(cell_hash(cell) for cell in reversed(cells) if cell.strip()))[:2000][
-        ::-1
-    ]  # the last run of each counts
+    latest = dict.fromkeys(cell_hash(cell) for cell in reversed(cells) if cell.strip())  # the last run of each counts
+    hashes = list(latest)[:MOST_CELLS][::-1]
     data: Data = {"form": FORM, "sheet": name, "word": word, "edition": str(edition), "version": version}
     data |= {"answers": entries, "cells": hashes, "set_by": _setters(cells, names)}
     return data | {"receipt": receipt(data)}
@@ -81,7 +82,8 @@ def _setters(cells: list[str], names: list[str]) -> dict[str, str]:
     return {name: cell_hash(cell) for name, cell in last.items() if cell is not None}
 
 
-def entry(task: Task, question: Question, answers: Mapping[str, object]) -> Data:
+@read
+def entry(task: Task, question: Asking, answers: Mapping[str, object]) -> Data:
     """What is kept of the answer to a task.
 
     Parameters
@@ -182,12 +184,14 @@ def _left_out(value: Floats, places: np.ndarray) -> float:
     return float(np.abs(corners - start - share * chord).max())
 
 
+@read
 def cell_hash(source: str) -> str:
     """The hash of a cell's source; blanks at its ends make no difference."""
     text = "\n".join(line.rstrip() for line in source.strip().splitlines())
     return hashlib.sha256(text.encode("utf-8", "surrogatepass")).hexdigest()[:HASHED]
 
 
+@read
 def receipt(data: Data) -> str:
     """Eight letters and digits that follow from the data, whatever the order of its parts."""
     plain = {key: value for key, value in data.items() if key != "receipt"}
@@ -195,11 +199,15 @@ def receipt(data: Data) -> str:
     return code(hashlib.sha256(text.encode()).digest(), 8)
 
 
+@read
 def code(digest: bytes, length: int) -> str:
     """As many letters and digits, five bits each, that are not taken for one another."""
+    if length > len(digest):
+        raise ValueError(f"length is {length}, but digest has {len(digest)} bytes: give no more than it has.")
     return "".join(LETTERS[byte % len(LETTERS)] for byte in digest[:length])
 
 
+@read
 def sets(source: str, name: str) -> bool:
     """Whether a cell seems to set the answer with this name."""
     return name in source and any(name in line and _line_sets(line, name) for line in source.splitlines())

@@ -3,16 +3,23 @@
 import csv
 import io
 import json
+from functools import cache
 from pathlib import Path
 
 from cyclokit import __version__
 from cyclokit.course.answers.outcomes import RIGHT
+from cyclokit.course.marking import deal as deal_room
 from cyclokit.course.marking.deal import deal
 from cyclokit.course.marking.judge import judge, outline_question
 from cyclokit.course.marking.ledger import Ledger
 from cyclokit.course.marking.mark import mark
 from cyclokit.course.sheets import open_sheet
+from cyclokit.course.sheets import sheet as sheet_room
+from cyclokit.course.sheets import task as task_room
 from cyclokit.course.sheets.hand_in import MIME, data_of, entry
+
+# A student's numbers are drawn once, not when they are dealt and again when the sheet is opened: drawing takes longest.
+deal_room.asked = sheet_room.asked = cache(task_room.asked)
 
 REASON = "because the two of them turn about the same point in the same time"
 SHEET = "one_lobe_fewer"

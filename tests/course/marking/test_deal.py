@@ -105,6 +105,32 @@ def test_dealing_again_adds_rows_and_changes_nothing(tmp_path):
     assert (made / "out" / "ann" / "03_one_lobe_fewer.ipynb").read_text() == "mine"
 
 
+def test_a_sheet_that_was_handed_out_and_is_not_whole_is_told_and_stays(tmp_path):
+    made = classes.dealt(tmp_path, ["ann", "bob"], ["3"])
+    whole = (made / "out" / "ann" / "03_one_lobe_fewer.ipynb").read_bytes()
+    bobs = (made / "out" / "bob" / "03_one_lobe_fewer.ipynb").read_bytes()
+    report = made / "keep" / "report.csv"
+    assert classes.table(report) == []
+    for broken in (b"", whole[: len(whole) // 2], bobs, b"[]", b"\xff"):
+        (made / "out" / "ann" / "03_one_lobe_fewer.ipynb").write_bytes(broken)
+        said = deal(tmp_path / "roster.csv", made, ["3"])
+        assert said[-1] == "1 lines to look at in keep/report.csv"
+        assert [(line["student"], line["sheet"]) for line in classes.table(report)] == [("ann", "03_one_lobe_fewer")]
+        assert (made / "out" / "ann" / "03_one_lobe_fewer.ipynb").read_bytes() == broken
+    (made / "out" / "ann" / "03_one_lobe_fewer.ipynb").unlink()
+    deal(tmp_path / "roster.csv", made, ["3"])
+    assert (made / "out" / "ann" / "03_one_lobe_fewer.ipynb").read_bytes() == whole
+
+
+def test_who_left_the_roster_is_told_without_a_name(tmp_path):
+    made = classes.dealt(tmp_path, ["ann", "bob"], ["3"])
+    (tmp_path / "roster.csv").write_text("id\nbob\n")
+    said = deal(tmp_path / "roster.csv", made, ["3"])
+    assert "ann" not in " ".join(said)
+    assert classes.table(made / "keep" / "report.csv")[0]["student"] == "ann"
+    assert classes.row_of(made, "ann")
+
+
 def test_one_student_gets_fresh_numbers(tmp_path):
     made = classes.dealt(tmp_path, ["ann", "bob"], ["3"])
     old = {name: classes.row_of(made, name) for name in ("ann", "bob")}

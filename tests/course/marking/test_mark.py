@@ -7,15 +7,17 @@ import signal
 import subprocess
 import sys
 import time
+from itertools import permutations
 from pathlib import Path
 
 import numpy as np
 import pytest
+from playwright.sync_api import sync_playwright
 
 from cyclokit.course.marking import collect, settle
 from cyclokit.course.marking.forget import forget
 from cyclokit.course.marking.ledger import Ledger
-from tests.course.marking import classes
+from tests.course.marking import classes, copying
 
 ROOT = Path(__file__).resolve().parents[3]
 STUDENTS = ["007", "Zoë K", "O'Neil", "ليلى", "李雷", *(f"s{number}" for number in range(45))]
@@ -74,18 +76,28 @@ def test_three_hundred_hand_ins_are_marked_exactly_as_they_were_made(term):
 
 
 def test_copied_values_earn_little(term):
+    """Every student with the values of every other one, on every sheet."""
     _, _, chosen = term
-    shares = []
+    sheets = sorted({sheet for _, sheet in chosen})
+    shares = [copying.shares([row for row, _ in chosen.values() if row["sheet"] == sheet]) for sheet in sheets]
+    assert sum(map(len, shares)) == len(SHEETS) * len(STUDENTS) * (len(STUDENTS) - 1)
+    for sheet, found in zip(sheets, shares, strict=True):
+        assert np.mean(found <= 1 / 3) >= 0.95, sheet
+
+
+def test_pairs_are_judged_as_marking_does(term):
+    """All pairs of six students once more, each answer handed in and judged by itself."""
+    _, _, chosen = term
     for sheet in {sheet for _, sheet in chosen}:
-        rows = [row for row, _ in chosen.values() if row["sheet"] == sheet]
-        for one, other in zip(rows, rows[1:] + rows[:1], strict=True):
+        rows = [row for row, _ in chosen.values() if row["sheet"] == sheet][:6]
+        expected = []
+        for one, other in permutations(rows, 2):
             pairs = zip(one["tasks"], other["tasks"], strict=True)
             earned = [
                 kept["marks"] for kept, copied in pairs if classes.right(sheet, kept, classes.rightly(sheet, copied))
             ]
-            shares.append(sum(earned) / sum(kept["marks"] for kept in one["tasks"]))
-    assert len(shares) == 300
-    assert np.mean(np.array(shares) <= 1 / 3) >= 0.95
+            expected.append(sum(earned) / sum(kept["marks"] for kept in one["tasks"]))
+        assert copying.shares(rows).tolist() == expected
 
 
 # one sheet, two students
@@ -156,9 +168,17 @@ def test_a_correction_is_told_before_it_is_written_and_says_who_gains_what(cours
     text = '[[corrections]]\ndate = 2027-01-31\nsheet = "one_lobe_fewer"\ntask = "b"\nwhy = "two ways to read it"\n'
     (course / "settings.toml").write_text(text + "slip = 1\nshare = 0.5\n")
     said = classes.marked(course, tmp_path / "in")
-    assert said[0] == "ann, one_lobe_fewer b: 0 -> 1.5 (Corrected 2027-01-31: two ways to read it.; a known slip)"
+    why = "Corrected 2027-01-31: two ways to read it.; a known slip"
+    assert said[:2] == [f"one_lobe_fewer b: 0 -> 1.5 for 1 ({why})", "Who they are stands in changes.csv."]
+    change = {"student": "ann", "sheet": SHEET, "task": "b", "before": "0", "now": "1.5", "why": why}
+    assert classes.table(course / "marks" / "changes.csv") == [change]
+    kept = classes.everything(course)
+    assert len(classes.marked(course, tmp_path / "in")) == 1  # nothing changes, and what changed last is still told
+    assert classes.everything(course) == kept
     (course / "settings.toml").write_text(text + "everyone = true\n")
-    assert classes.marked(course, tmp_path / "in")[0].startswith("ann, one_lobe_fewer b: 1.5 -> 3 (")
+    said = classes.marked(course, tmp_path / "in")
+    assert said[0].startswith("one_lobe_fewer b: 1.5 -> 3 for 1 (")
+    assert "ann" not in " ".join(said)
     assert classes.marks(course)["bob"][f"{SHEET} b"] == ""
     wrong = classes.data(row, {"b": 1})["answers"]["b"]["value"]
     (course / "settings.toml").write_text(text + f'right = {wrong}\nstudent = "ann"\n')
@@ -224,6 +244,29 @@ def test_who_is_alike_is_listed_for_a_person(course, tmp_path):
     classes.marked(course, tmp_path / "in")
     (line,) = classes.table(course / "marks" / "alike.csv")
     assert (line["what"], line["students"]) == ("1 reason e", "ann, bob")
+
+
+def test_what_can_not_be_read_is_listed_with_whose_account_it_came_from(course, tmp_path):
+    classes.hand_in(tmp_path / "in", "ann", "{")
+    classes.marked(course, tmp_path / "in")
+    lines = {line["place"]: line["student"] for line in classes.table(course / "marks" / "to_look_at.csv")}
+    assert lines["[ann]/sheet.ipynb"] == "ann"
+
+
+def test_pages_are_readable_on_a_phone(course, tmp_path, chromium):
+    for student in ("ann", "bob"):
+        _put(tmp_path / "in", classes.row_of(course, student), {"a": 1, "b": None})
+    classes.marked(course, tmp_path / "in")
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=("--no-sandbox", "--disable-gpu"))
+        page = browser.new_page(viewport={"width": 420, "height": 900})
+        for path in ("class.html", "replies/[ann]/sheet.html", f"reasons/{SHEET}_e.html"):
+            page.goto((course / "marks" / path).as_uri())
+            assert page.evaluate("document.documentElement.scrollWidth") <= 420
+            # no column is squeezed so narrow that words are broken letter by letter: 40 px are about five letters
+            narrow = "[...document.querySelectorAll('h1,h2,h3,p,li,dd,td,th')].filter(e => e.clientWidth < 40).length"
+            assert page.evaluate(narrow) == 0
+        browser.close()
 
 
 def test_killed_anywhere_and_started_again_comes_to_the_same(course, tmp_path):

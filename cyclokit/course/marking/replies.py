@@ -1,0 +1,134 @@
+"""A reply to each hand-in that counts or can't be read, at its own path, ready to be uploaded."""
+
+import unicodedata
+from collections.abc import Iterable
+from pathlib import Path
+
+from cyclokit.arguments import checked_kind
+from cyclokit.course.marking.aside import Outcome
+from cyclokit.course.marking.earned import INCOMPLETE, Earned, Marked
+from cyclokit.course.marking.judge import Result
+from cyclokit.course.marking.ledger import Row
+from cyclokit.course.marking.paper import in_words, page
+from cyclokit.files import as_path, write_whole
+from cyclokit.signatures import read
+from cyclokit.texts import in_html
+
+REPLIES = "replies"
+SUFFIX = ".ipynb"
+WHOSE = "replies.csv"  # in what is kept
+
+SENTENCES = {
+    "reply": "{title}: what was read, and what it earned",
+    "receipt": "Receipt code {code}. If your own page showed another one, tell your instructor.",
+    "total": "Together: {total} of {most} marks.",
+    "incomplete": "Together: incomplete, until a person has read what waits.",
+    "waits": "none yet: a person has to read the reason",
+    "unread": "Nothing was marked: this file {why}.",
+    "corrected": "Corrected {why}.",
+}
+
+
+@read
+def paths(places: list[str]) -> dict[str, str]:
+    """Where the reply to each place goes; names that a file system may take for one another get a number."""
+    taken = {_key(parent.as_posix()) for place in places for parent in Path(place).parents}
+    found = {}
+    for place in places:
+        stem, number = place[: -len(SUFFIX)] if place.casefold().endswith(SUFFIX) else place, 1
+        path = f"{stem}.html"
+        while _key(path) in taken:
+            number += 1
+            path = f"{stem}~{number}.html"
+        taken.add(_key(path))
+        found[place] = path
+    return found
+
+
+def _key(path: str) -> str:
+    return unicodedata.normalize("NFC", path).casefold()
+
+
+@read
+def write(folder: str | Path, where: dict[str, str], marked: Iterable[Marked], unread: dict[str, str]) -> None:
+    """Write all replies, and take away those of an earlier marking to what is no longer there.
+
+    Parameters
+    ----------
+    folder : str or Path
+        Where to.
+    where : dict of str to str
+        What `paths` gave.
+    marked : iterable of Marked
+        Every student's sheets, one after the other.
+    unread : dict of str to str
+        For each place that can't be read the reason.
+    """
+    folder = as_path("folder", folder)
+    _sweep(folder, {folder / path for path in where.values()})
+    for sheet in marked:
+        checked_kind("marked", sheet, Marked)
+        for outcome in sheet.outcomes:
+            if outcome.place in where:
+                _write(folder / where[outcome.place], reply(sheet, outcome))
+    for place, why in unread.items():
+        if place in where:
+            _write(folder / where[place], _unread(why))
+
+
+def _write(target: Path, content: bytes) -> None:
+    target.parent.mkdir(parents=True, exist_ok=True)
+    if not target.is_file() or target.read_bytes() != content:  # writing takes the most time
+        write_whole(target, content)
+
+
+def _unread(why: str) -> bytes:
+    return page("Reply", f"<p>{in_html(SENTENCES['unread'].format(why=why))}</p>")
+
+
+def _sweep(folder: Path, wanted: set[Path]) -> None:
+    """Take away replies to what is no longer there, and folders that are empty then."""
+    for old in sorted(folder.rglob("*"), reverse=True) if folder.exists() else []:
+        if old.is_dir() and not any(old.iterdir()):
+            old.rmdir()
+        elif old.is_file() and old.suffix == ".html" and old not in wanted:
+            old.unlink()
+
+
+@read
+def reply(sheet: Marked, outcome: Outcome) -> bytes:
+    """What a student is told: what was read, right or which slip, how the marks arose; never the answer.
+
+    Parameters
+    ----------
+    sheet : Marked
+        The student's sheet.
+    outcome : Outcome
+        What came of the hand-in.
+
+    Returns
+    -------
+    bytes
+        A page.
+    """
+    sections = [
+        _task(kept, outcome.results[kept["letter"]], sheet.earned[kept["letter"]]) for kept in sheet.row["tasks"]
+    ]
+    title = SENTENCES["reply"].format(title=in_words(sheet.row["sheet"]))
+    most, total = sum(kept["marks"] for kept in sheet.row["tasks"]), sheet.total
+    last = SENTENCES["incomplete"] if total == INCOMPLETE else SENTENCES["total"].format(total=total, most=most)
+    remarks = [SENTENCES["receipt"].format(code=outcome.receipt), *outcome.remarks]
+    paragraphs = "".join(f"<p>{in_html(line)}</p>" for line in [last, *remarks])
+    body = f"<h1>{in_html(title)}</h1>{paragraphs}{''.join(sections)}"
+    return page(title, body)
+
+
+def _task(kept: Row, result: Result, earned: Earned) -> str:
+    """What is said of one task."""
+    look = kept["looks"][result.slip - 1] if result.slip and not result.reason else ""
+    corrected = [SENTENCES["corrected"].format(why=why) for why in kept["corrected"]]
+    told = " ".join(filter(None, [f"{earned.how}.", result.why, look, *corrected]))
+    marks = SENTENCES["waits"] if earned.marks is None else f"{earned.marks:.6g} of {kept['marks']} marks"
+    parts = {"Read": result.read, "Reason": result.reason, "Result": told, "Comment": earned.comment, "Marks": marks}
+    lines = "".join(f"<dt>{name}:</dt><dd>{in_html(text)}</dd>" for name, text in parts.items() if text)
+    return f"<section><h2>{in_html(kept['letter'])}. {in_html(kept['title'])}</h2><dl>{lines}</dl></section>\n"

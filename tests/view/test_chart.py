@@ -53,6 +53,18 @@ def test_a_cut_disc_turns_at_the_rate_of_its_lobes(lobes):
         stage.turning_cut(sweep.cut(STORY, lobes=lobes, rays=360), chart=("output angle",))
 
 
+@pytest.mark.parametrize("lobes", [17, 18, 19, 21])
+def test_a_gap_is_as_wide_as_a_ruler_says_and_all_are_drawn_to_one_scale(lobes):
+    piece = sweep.cut(STORY, lobes=lobes)
+    made = chart.of_cut(piece, ["gap"], 0.0)
+    gap = curves_of(made)["gap at roller 0"]
+    for place in (0, 33, 90, 101, 170):
+        ruler = sweep.gaps(piece, np.radians(2 * place))[0]  # of a disc found by brute force
+        assert gap[place] == pytest.approx(ruler, abs=piece.resolution + 0.02)  # mm: between two steps of the table
+    (curve,) = facts_of(made)["curves"]
+    assert curve["place"][1] == pytest.approx(-chart.STRIP / 3)  # two eccentricities, 2.8 mm, and rounded up
+
+
 def test_the_edge_is_as_fast_as_differences_of_its_places():
     told = curves_of(chart.of_drive(STORY, BOTH, 0.0))["edge past pin 0"]
     little = 1e-5  # rad: differences of places are good to its square, and to rounding over it

@@ -1,5 +1,11 @@
 """A class: numbers dealt, answers handed in as data, marks. Nothing that comes from a student is ever run.
 
+- `aside.Outcome`: What came of a hand-in: of each task by its letter, what is to be remarked
+- `aside.LaidAside`: A file without a name, gone when it is closed or the program ends
+- `class_page.Counts`: How often each task was right and which slips were made
+- `class_page.count`: Count the sheets of one student in
+- `class_page.alike`: Who has a cell of their own, or a reason, that is word for word another's: sheet, what, students
+- `class_page.drawn`: How often each task was right and which slips were made, as bars and in words
 - `collect.CantRead`: A hand-in that can't be read; the message says why
 - `collect.HandedIn`: What was read from a notebook: the data, what is to be remarked
 - `collect.notebooks`: Every file below a folder, in the order of their names: its place
@@ -7,7 +13,9 @@
 - `deal.Dealt`: A sheet to be dealt: its tasks, its file's name, the blank notebook
 - `deal.deal`: Deal sheets to the students of a roster; dealing again adds what is missing and changes nobody's word
 - `deal.read_roster`: The students, every one with an id that a folder can have
-- `deal.sheet_of`: A sheet by its number, its name or its file of tasks, with the blank notebook that belongs to it
+- `earned.Earned`: What a task earned: marks (None until a person has read it), and how that came about
+- `earned.Marked`: A student's sheet: its row in the ledger with corrections, what came of the attempts that count
+- `earned.marked`: What a student's sheet earned
 - `forget.forget`: Delete what the course has of a student
 - `judge.Result`: What came of an answer
 - `judge.judge`: What comes of the answer to one task
@@ -18,25 +26,29 @@
 - `ledger.row`: What the ledger has of a student's sheet
 - `ledger.task_row`: What the ledger has of a task: the numbers
 - `ledger.given`: A reader's numbers, as the ledger has them
+- `ledger.Entry`: Where a row stands in the ledger, and what must be known of it without reading it
 - `ledger.Ledger`: The rows of a course by their words; a row is read when it is asked for
 - `ledger.students`: The other columns of the roster for each student's id, in the roster's order
 - `ledger.save_students`: Write the students' ids and other columns
-- `mark.Earned`: What a task earned: marks (None until a person has read it), and how that came about
-- `mark.Marked`: A student's sheet: its row in the ledger with corrections, the attempt that counts
 - `mark.mark`: Judge what was handed in, and write marks, replies, a class page and what is to be looked at
-- `mark.judged`: Every hand-in judged, one after the other; of none more is kept than what came of it
-- `pages.changes`: Who gains or loses what and why, against the marks table that is there; nothing if there is none
-- `pages.counted`: How much there is, in a line without names
-- `pages.write`: Write all of it
-- `pages.reply`: What a student is told: what was read, right or which slip, how the marks arose; never the answer
+- `marks_table.Change`: A mark that is another one than in the table that is there, and why
+- `marks_table.headings`: The roster's other columns that reach the table
+- `marks_table.line`: A student's cells, marks as text so that nothing is rounded
+- `marks_table.there`: The lines of the table that is there, as text, by the students' ids
+- `marks_table.changes`: What a student gains or loses and why
+- `marks_table.told`: How many gain or lose what and why, in lines without names
 - `paper.page`: A page that asks for nothing and runs nothing
 - `paper.write`: Write a page for each student and sheet into the student's folder, and a key into what is kept
+- `paper.in_words`: A sheet's name as words: "One lobe fewer"
 - `reasons.Reason`: An answer to be read: a code in place of a name, the letter, whether it is right, and the reason
 - `reasons.Read`: What a person gave: marks, a comment; None and "" where the answer wasn't read, or changed since
 - `reasons.code_of`: What stands for a student in the table of a task
 - `reasons.merged`: The rows of a task's table, with what a person has written into them, and what that comes to
 - `reasons.safe`: A student's text on one line, fit for a spreadsheet: it begins no formula
 - `reasons.write`: Write a task's table and its page
+- `replies.paths`: Where the reply to each place goes; names that a file system may take for one another get a number
+- `replies.write`: Write all replies, and take away those of an earlier marking to what is no longer there
+- `replies.reply`: What a student is told: what was read, right or which slip, how the marks arose; never the answer
 - `settings.make_settings`: Write settings and tables to fill in, where there are none
 - `settings.corrections`: The corrections in the course's settings; refuses by its number one that can't be used
 - `settings.corrected`: A row of the ledger with the corrections that concern it

@@ -360,6 +360,7 @@ def _out_of_range(value: float, column: Column, words: dict[str, str]) -> str:
     return SENTENCES["range"].format(**words)
 
 
+@reading
 def why_outside(value: float, column: Column) -> str:
     """Why a value that was read is out of a narrower range, a slip of its unit asked about; "" if it isn't."""
     if column.least <= value <= column.most:

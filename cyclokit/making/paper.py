@@ -10,7 +10,7 @@ import numpy as np
 
 from cyclokit.arguments import Floats
 from cyclokit.making.shapes import Part, corners_of
-from cyclokit.signatures import read
+from cyclokit.signatures import Length, read
 from cyclokit.texts import in_figure
 
 WIDTH, HEIGHT = 210.0, 297.0  # mm, A4: ISO 216
@@ -122,7 +122,8 @@ def _sheet(drawn: Drawn, corner: np.ndarray, room: np.ndarray, words: tuple[str,
     return figure
 
 
-def blank(width: float = WIDTH, height: float = HEIGHT) -> tuple[Any, Any]:
+@read
+def blank(width: Length = WIDTH, height: Length = HEIGHT) -> tuple[Any, Any]:
     """An empty sheet whose axes are millimetres of paper from its lower left corner, as figure and axes."""
     from matplotlib.figure import Figure
 

@@ -130,7 +130,7 @@ def test_a_test_piece_comes_with_its_table(tmp_path):
 
 
 def test_heights_that_are_no_whole_layers_are_told():
-    assert files.rounded_heights(REDUCER, ("stl",)) == ()
+    assert not [line for line in files.rounded_heights(REDUCER, ("stl",)) if line.startswith("disc:")]
     assert files.rounded_heights(REDUCER, ("dxf",), 0.3) == ()
     (said,) = [line for line in files.rounded_heights(REDUCER, ("stl",), 0.3) if line.startswith("disc:")]
     assert said == "disc: a height of 5 mm is no whole number of 0.3 mm layers: the printer will round it."

@@ -56,7 +56,7 @@ GUESSES: dict[str, Guess] = {
         right=TOUCHING,
         unit="rollers",
         tolerance=0.11,
-        look="The snapshot says where they are lost: about the side away from the crank.",
+        look="Of two waves the disc keeps what lies farther in, so that about every second roller touches at a moment.",
         slips=(
             Slip(STORY.pins, "The others can't all touch: the snapshot has gaps in it. About half are left."),
             Slip(STORY.pins - 2, "There are two lobes fewer, but far more contacts fewer: about half are left."),

@@ -585,8 +585,11 @@ def _numbers(thing, depth=0):
         yield thing
     elif is_dataclass(thing):
         for field in fields(thing):
-            if not (isinstance(thing, Limit) and field.name == "bound"):  # an endless one: nothing is judged by it
-                yield from _numbers(getattr(thing, field.name), depth + 1)
+            held = getattr(thing, field.name)
+            nothing_judged = isinstance(thing, Limit) and field.name == "bound"  # an endless one
+            nothing_met = isinstance(thing, assembly.Hold) and not thing.by and held == np.inf  # it goes on for ever
+            if not (nothing_judged or nothing_met):
+                yield from _numbers(held, depth + 1)
     elif isinstance(thing, sp.Basic | sp.MatrixBase):
         yield np.nan if thing.has(sp.nan, sp.oo, -sp.oo, sp.zoo) else 0
     elif isinstance(thing, Mapping):

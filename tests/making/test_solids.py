@@ -123,4 +123,4 @@ def test_a_reducer_that_cannot_be_built_has_its_discs_made_and_no_machine():
 
 def test_parts_have_names_of_their_own():
     assert len(PLACED) == len(solids.machine(MACHINE, 0.4))
-    assert len(contact.layers(PLACED.values())) > len(PLACED)
+    assert len(contact.layers(tuple(PLACED.values()))) > len(PLACED)

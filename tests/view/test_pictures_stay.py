@@ -14,7 +14,7 @@ __all__ = ["lab", "visit"]  # fixtures
 
 # how many stages play, how many figures are whole, how many maps and lenses there are
 COUNTED = {
-    "01_circles_that_roll": {"stage": 4, "figure": 2, "map": 0, "lens": 0},
+    "01_circles_that_roll": {"stage": 4, "figure": 5, "map": 0, "lens": 0},
     "05_four_numbers": {"stage": 3, "figure": 8, "map": 1, "lens": 1},
 }
 PATIENCE = 60  # s: for scrolling through a lesson once, which takes about 10 s on an idle machine

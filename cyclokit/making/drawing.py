@@ -125,8 +125,8 @@ def words(reducer: Reducer, part: Part) -> tuple[str, ...]:
     first = math.degrees(_first_hole(part))
     return (
         "Outline: x = R cos t - e cos N t, y = R sin t - e sin N t for t from 0 to 360°, moved inwards by r + c; "
-        f"take it from {part.name}.dxf. Root 0 on +x; hole 0 at {first:.4f}° from it, counter-clockwise, the witness "
-        "mark inside it goes right through.",
+        f"take it from {part.name}.dxf. Root 0 on +x; hole 0 at {first:.4f}° from it, counter-clockwise; "
+        + ("the witness mark near it goes right through." if part.slabs[0].marks else "mark it with a pen."),
         f"Outline may lie inside by {reducer.outline_clearance / 2:g} mm, never outside. Check: over two rollers in "
         + ("opposite roots." if reducer.drive.lobes % 2 == 0 else "the two roots that are nearest to opposite."),
         "Tolerances share out the machine's clearances; no printer's allowance is in this drawing. Untoleranced: "
@@ -178,8 +178,8 @@ def _sizes(axes: Any, reducer: Reducer, part: Part, scale: float) -> None:
     _leader(axes, _rim(slab.holes[1 + count // 3], scale, 1.9), (14.0, top + 16), hole)
     on_circle = np.array([math.cos(1.0), math.sin(1.0)]) * reducer.output_circle_radius * scale + VIEW
     _leader(axes, on_circle, (x + 30, top + 22), f"⌀{2 * reducer.output_circle_radius:g}, holes evenly spaced")
-    mark = slab.marks[0]
-    _leader(axes, _rim(mark, scale, -1.0), (146.0, 96.0), f"witness mark ⌀{2 * _radius(mark):g}")
+    for mark in slab.marks:
+        _leader(axes, _rim(mark, scale, -1.0), (146.0, 96.0), f"witness mark ⌀{2 * _radius(mark):g}")
     side = SIDE + (slab.top - slab.bottom) * scale
     _dimension(
         axes,

@@ -42,7 +42,7 @@ def write(
     foot: Size = lying.FOOT,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
-    """Write the files of all parts that are made, into a folder that isn't there yet.
+    """Write the files of all parts that are made (`solids.made`), into a folder that isn't there yet.
 
     Parameters
     ----------

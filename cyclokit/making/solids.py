@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
+import shapely
 
 from cyclokit.arguments import checked_count, checked_kind, checked_number
 from cyclokit.drive import Drive
@@ -18,14 +19,26 @@ from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import LEVER, Layout, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import bought, plates
-from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Slab, part_moved, part_turned_over, polygon
+from cyclokit.making.shapes import (
+    Circle,
+    Lobes,
+    Loop,
+    Part,
+    Slab,
+    corners_of,
+    part_moved,
+    part_turned_over,
+    polygon,
+)
+from cyclokit.report import SLACK
 from cyclokit.signatures import Place, read
 from cyclokit.texts import plain
 
 FINE = 400  # points a lobe, and a quarter circle, of an outline that is no curve of ours any more
 MOST_TURN = 1e6  # rad, of the crank, either way
+UNMARKED = "no witness mark: there is no room for one; mark hole 0 with a pen, as the drawing of the disc shows it"
 MARK = 0.5  # mm, radius of a witness mark: a hole right through, seen from both faces
-MARK_WALL = 0.8  # mm from the mark to the hole that it marks; two lines of a usual nozzle: common practice, no source
+MARK_WALL = 0.8  # mm from the mark to whatever is next to it; two lines of a usual nozzle: common practice, no source
 
 
 @read
@@ -211,7 +224,7 @@ def disc(reducer: Reducer, number: Place, name: str) -> Part:
     Returns
     -------
     Part
-        One slab, with bore, output holes and the witness mark outside hole 0.
+        One slab, with bore, output holes and the witness mark near hole 0, if there is room for one.
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     checked_kind("name", name, str, "give the part's name")
@@ -221,11 +234,9 @@ def disc(reducer: Reducer, number: Place, name: str) -> Part:
     circle = reducer.output_circle_radius
     holes = [Circle(radius, place) for place, _ in bought.around(circle, reducer.output_rollers, first)]
     bore = Circle(reducer.bore_radius + reducer.hole_allowance)
-    return Part(
-        name,
-        (Slab(_edge(edge), (bore, *holes), 0.0, reducer.disc_thickness, (_mark(circle - radius, first),)),),
-        reducer.disc_material,
-    )
+    plain_one = Slab(_edge(edge), (bore, *holes), 0.0, reducer.disc_thickness)
+    marks = _marks(plain_one, circle - radius, first, 2 * math.pi / reducer.output_rollers)
+    return Part(name, (replace(plain_one, marks=marks),), reducer.disc_material)
 
 
 @read
@@ -239,11 +250,13 @@ def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
             f"outline moved in by {reducer.outline_clearance:g} mm, output holes' radius "
             f"{reducer.hole_clearance:g} mm more than it needs"
         )
+    unmarked = part.name.startswith("disc") and not part.slabs[0].marks
     return (
         f"{part.name}: {part.material}, {part.top - part.bottom:g} mm high, lengths in mm",
         f"clearances it contains: {clearances}",
         f"allowances for the printer it contains: outline moved in by {reducer.outline_allowance:g} mm, holes' radius "
         f"{reducer.hole_allowance:g} mm more",
+        *((UNMARKED,) if unmarked else ()),
     )
 
 
@@ -251,19 +264,31 @@ def _edge(drive: Drive) -> Loop:
     """A disc's outline; where it is undercut, what rollers leave of it, as a polygon within half a micrometre."""
     if drive.roller_radius < limits.least_convex_radius(drive.pins, drive.pin_circle_radius, drive.eccentricity):
         return Lobes(drive)
-    import shapely
-
     turned = np.linspace(0, 2 * math.pi, FINE * drive.lobes + 1)
     path = shapely.Polygon(outline.centre_path(drive, turned))
     if not path.is_valid:
-        raise ValueError(f"{drive!r} has a centre path that loops, which leaves no disc: choose a smaller eccentricity")
+        raise ValueError(f"{drive!r} has a centre path that loops, and no disc: choose a smaller eccentricity.")
     left = shapely.remove_repeated_points(path.buffer(-drive.roller_radius, quad_segs=FINE), 1e-6)
     if left.geom_type != "Polygon" or left.is_empty:
         raise ValueError(f"{drive!r} leaves no disc in one piece: choose smaller rollers.")
     return polygon(shapely.get_coordinates(left.normalize().exterior.reverse())[:-1])
 
 
-def _mark(inside: float, angle: float) -> Circle:
-    """A witness mark towards the middle from a hole whose inner side is that far out [mm]."""
-    far = inside - MARK_WALL - MARK
-    return Circle(MARK, (far * math.cos(angle), far * math.sin(angle)))
+def _marks(slab: Slab, inside: float, angle: float, apart: float) -> tuple[Circle, ...]:
+    """A witness mark near hole 0, which lies at that angle, its inner side so far out [mm]; none without room.
+
+    It stands towards the middle from the hole. Where walls are thin it takes the roomiest place that is nearer to hole
+    0 than to its neighbours, which are `apart` [rad].
+    """
+    edge, *cut = (shapely.Polygon(corners_of(loop, 0.05)) for loop in (slab.outside, *slab.holes))
+    free = edge.difference(shapely.union_all(cut))  # also where an unsound reducer's holes meet
+    ray = np.array([(inside - MARK_WALL - MARK) * np.exp(1j * angle)])
+    reach = np.linspace(0, np.abs(corners_of(slab.outside, 0.05)).max(), 121)[1:]
+    turns = angle + np.linspace(-0.4, 0.4, 33) * apart
+    for places in (ray, (reach[:, None] * np.exp(1j * turns)).ravel()):
+        points = shapely.points(places.real, places.imag)
+        room = np.where(shapely.contains(free, points), shapely.distance(free.boundary, points), 0.0)
+        best = int(room.argmax())
+        if room[best] >= MARK + MARK_WALL - SLACK:
+            return (Circle(MARK, (float(places[best].real), float(places[best].imag))),)
+    return ()

@@ -11,10 +11,12 @@ import pytest
 import shapely
 
 from cyclokit import Drive
+from cyclokit.design.brief import Brief
+from cyclokit.design.search import search
 from cyclokit.machine.layout import layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import contact, mesh, plates, solids
-from cyclokit.making.shapes import Circle, area, at_height, corners_of, plane
+from cyclokit.making.shapes import Circle, Part, Slab, area, at_height, corners_of, plane
 
 STORY = Drive(20, 42.0, 5.0, 1.4)
 MACHINE = Reducer(STORY)
@@ -124,3 +126,38 @@ def test_a_reducer_that_cannot_be_built_has_its_discs_made_and_no_machine():
 def test_parts_have_names_of_their_own():
     assert len(PLACED) == len(solids.machine(MACHINE, 0.4))
     assert len(contact.layers(tuple(PLACED.values()))) > len(PLACED)
+
+
+def tight_discs():
+    """Discs that the search finds, whose walls are as thin as a workshop's, and the reducers they are of."""
+    for teeth, most in ((9, 80.0), (19, 110.0)):
+        for design in search(Brief(teeth, most, ["623", 6.0]), "smallest").designs:
+            for part in solids.made(design.reducer):
+                if part.name.startswith("disc"):
+                    yield design.reducer, part
+
+
+def test_a_witness_mark_has_room_and_is_nearest_to_hole_0_however_thin_the_walls():
+    """Of the first discs that the search gives, some had their mark cut into the bore."""
+    inside, discs = 0, list(tight_discs())
+    for reducer, part in discs:
+        (slab,) = part.slabs
+        (mark,) = slab.marks
+        walls = shapely.Polygon(corners_of(slab.outside), [corners_of(hole) for hole in slab.holes])
+        edge = shapely.Point(mark.centre).buffer(mark.radius, quad_segs=90)
+        assert walls.contains(edge)
+        assert walls.boundary.distance(edge) >= 0.8 - 0.05  # what is asked for, less how finely it was sought
+        _, *holes = slab.holes
+        apart = [math.dist(mark.centre, hole.centre) - hole.radius for hole in holes]
+        assert min(range(len(holes)), key=apart.__getitem__) == 0
+        inside += math.hypot(*mark.centre) < reducer.output_circle_radius
+        mesh.solid(part)
+    assert inside < len(discs)  # some have no room towards the middle
+
+
+def test_a_disc_without_room_for_a_mark_has_none_and_its_file_says_so():
+    """None of 400 small sound reducers came to that; a ring of 1.2 mm is as thin as can be."""
+    ring = Slab(Circle(10.0), (Circle(8.8),), 0.0, 5.0)
+    assert solids._marks(ring, 8.8, 0.0, math.pi / 3) == ()
+    assert any("no witness mark" in note for note in solids.notes(MACHINE, Part("disc", (ring,), "PETG")))
+    assert not any("no witness mark" in note for note in solids.notes(MACHINE, MADE["disc"]))

@@ -6,11 +6,13 @@ missing, and a closing line across it that no roller runs on.
 """
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
-from cyclokit.arguments import Floats, checked_kind, checked_length
+from cyclokit.arguments import Floats
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 from cyclokit.signatures import Length, read
@@ -59,6 +61,9 @@ class Arcs:
     deviation: float
 
 
+Curve = TypeVar("Curve", Spline, Arcs)
+
+
 @read
 def spline(drive: Drive, deviation: Length = DEVIATION) -> Spline:
     """A disc's outline as a spline through points that are even along it.
@@ -86,26 +91,7 @@ def spline(drive: Drive, deviation: Length = DEVIATION) -> Spline:
     >>> found.control_points.shape, found.deviation < 5e-4
     ((915, 2), True)
     """
-    from scipy import interpolate
-
-    limit = _checked(drive, deviation)
-    each = FEWEST
-    while each <= MOST:
-        t = even_along(drive, each * drive.lobes)
-        steps = np.arange(t.size, dtype=float)
-        places = outline.points(drive, t)
-        places[-1] = places[0]
-        step = outline.length(drive) / (t.size - 1)
-        ends = [(1, np.array([0.0, step]))]  # at a root on +x the outline runs along +y
-        curve = interpolate.make_interp_spline(steps, places, k=3, bc_type=(ends, ends))
-        between = np.arange(0.125, t.size - 1, 0.125)  # seven times between points
-        far = _distance(drive, curve(between), np.interp(between, steps, t))
-        if far <= limit:
-            points = np.array(curve.c)
-            points[-1] = points[0]
-            return Spline(np.array(curve.t), points, far)
-        each *= 2
-    raise _torn(limit)
+    return _coarsest(_spline, drive, deviation)
 
 
 @read
@@ -135,24 +121,7 @@ def arcs(drive: Drive, deviation: Length = DEVIATION) -> Arcs:
     >>> found.bulges.size, found.deviation < 5e-4
     (912, True)
     """
-    limit = _checked(drive, deviation)
-    each = FEWEST
-    while each <= MOST:
-        t = even_along(drive, 2 * each * drive.lobes)
-        places = outline.points(drive, t) @ [1, 1j]
-        places[-1] = places[0]
-        start, middle, end = places[:-1:2], places[1::2], places[2::2]
-        chord = end - start
-        risen = (middle - (start + end) / 2) / chord  # in chords: along it, and to its left
-        off, along = -risen.imag, risen.real
-        # the circle through three points: the angle at the middle one says how far the arc swings
-        swung = 2 * (math.pi - np.abs(np.angle((start - middle) / (end - middle))))
-        bulges = np.sign(off) * np.tan(swung / 4) * (np.hypot(off, along) > 0)
-        far = _arc_distance(drive, start, end, bulges, t)
-        if far <= limit:
-            return Arcs(np.column_stack([start.real, start.imag]), bulges, far)
-        each *= 2
-    raise _torn(limit)
+    return _coarsest(_arcs, drive, deviation)
 
 
 @read
@@ -177,6 +146,49 @@ def even_along(drive: Drive, count: int) -> Floats:
     travelled = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(outline.points(drive, grid), axis=0).T))])
     one = np.interp(np.arange(each) * travelled[-1] / each, travelled, grid)
     return np.append((pitch * np.arange(drive.lobes)[:, None] + one).ravel(), 2 * math.pi)
+
+
+def _coarsest(fitted: Callable[[Drive, int], Curve], drive: Drive, deviation: float) -> Curve:
+    """The first curve that is near enough, with twice the pieces a lobe each time."""
+    each = FEWEST
+    while each <= MOST:
+        found = fitted(drive, each)
+        if found.deviation <= deviation:
+            return found
+        each *= 2
+    raise ValueError(
+        f"deviation is {deviation:g} mm, which {MOST} points a lobe don't reach: the outline has a cusp, or it is too "
+        "fine. Choose a sound drive, or allow more."
+    )
+
+
+def _spline(drive: Drive, each: int) -> Spline:
+    """A spline through so many points a lobe."""
+    from scipy import interpolate
+
+    t = even_along(drive, each * drive.lobes)
+    steps = np.arange(t.size, dtype=float)
+    places = outline.points(drive, t)
+    places[-1] = places[0]
+    step = outline.length(drive) / (t.size - 1)
+    ends = [(1, np.array([0.0, step]))]  # at a root on +x the outline runs along +y
+    curve = interpolate.make_interp_spline(steps, places, k=3, bc_type=(ends, ends))
+    between = np.arange(0.125, t.size - 1, 0.125)  # seven times between points
+    points = np.array(curve.c)
+    points[-1] = points[0]
+    return Spline(np.array(curve.t), points, _distance(drive, curve(between), np.interp(between, steps, t)))
+
+
+def _arcs(drive: Drive, each: int) -> Arcs:
+    """So many arcs a lobe, each from a point to the next but one and through that between."""
+    t = even_along(drive, 2 * each * drive.lobes)
+    places = outline.points(drive, t) @ [1, 1j]
+    places[-1] = places[0]
+    start, middle, end = places[:-1:2], places[1::2], places[2::2]
+    # from a point of an arc of angle a its ends are seen pi - a/2 apart: the inscribed angle, Euclid III.20
+    seen = np.angle((start - middle) / (end - middle))
+    bulges = np.sign(seen) * np.tan((math.pi - np.abs(seen)) / 2)
+    return Arcs(np.column_stack([start.real, start.imag]), bulges, _arc_distance(drive, start, end, bulges, t))
 
 
 def _distance(drive: Drive, places: Floats, near: Floats) -> float:
@@ -207,15 +219,3 @@ def _arc_distance(drive: Drive, start: np.ndarray, end: np.ndarray, bulges: Floa
         near = t[:-1:2] + share * (t[2::2] - t[:-1:2])
         far = max(far, _distance(drive, np.column_stack([places.real, places.imag]), near))
     return far
-
-
-def _checked(drive: Drive, deviation: float) -> float:
-    checked_kind("drive", drive, Drive)
-    return checked_length("deviation", deviation)
-
-
-def _torn(limit: float) -> ValueError:
-    return ValueError(
-        f"deviation is {limit:g} mm, which {MOST} points a lobe don't reach: the outline has a cusp, or it is too "
-        "fine. Choose a sound drive, or allow more."
-    )

@@ -565,6 +565,7 @@ SPECIAL = {
     "view.figures.show": {"ax": figures.plane()},
     "view.figures.as_svg": {"figure": figures.plane().figure},
     "view.figures.circles": {"centres": [[1.0, 2.0]], "radius": 2.0},
+    "view.figures.name_curves": {"ax": figures.curve(np.zeros((2, 2)), "a curve")},
     "view.figures.drive_picture": {"crank": 0.3},
     "view.palette.for_dark": {"colour": "#0072b2"},
     "view.palette.contrast": {"one": [0.0, 1.0, 2.0], "other": [9.0, 8.0, 255.0]},

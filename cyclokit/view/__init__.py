@@ -30,6 +30,7 @@
 - `drive_parts.labels`: Names of the parts, beside them
 - `figures.plane`: Empty axes with labels; `equal` gives both the same scale, as lengths in a plane need
 - `figures.curve`: A curve through points, named in the legend
+- `figures.name_curves`: A legend above the axes, in as many columns as have room there, if any curve has a name
 - `figures.circles`: Circles of one radius, as one curve with gaps; for the rest as `curve`
 - `figures.dots`: Points (n, 2), each with a word beside it, in the colour of a thing of `palette.THINGS`
 - `figures.drive_picture`: Rollers, disc and centres of a drive at one crank angle [rad]

@@ -123,11 +123,12 @@ def curve(points: Rows, label: str, ax: Axes | None = None, thing: str | None = 
     colour = COLOURS[number % len(COLOURS)] if thing is None else _colour(thing)
     dashes = DASHES[number % len(DASHES)]
     ax.plot(points[:, 0], points[:, 1], label=in_figure(label), linewidth=2, color=colour, linestyle=dashes)
-    _name_curves(ax)
+    name_curves(ax)
     return ax
 
 
-def _name_curves(ax: Axes) -> None:
+@read
+def name_curves(ax: Axes) -> None:
     """A legend above the axes, in as many columns as have room there, if any curve has a name."""
     if not ax.get_legend_handles_labels()[1]:
         return

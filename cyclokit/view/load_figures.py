@@ -70,10 +70,15 @@ def meeting_point(shared: sharing.Sharing, on: int = 0) -> Floats:
         raise ValueError("shared has no forces: share a torque that is not 0.")
     drive = shared.reducer.drive
     centre = motion.disc_poses(drive, shared.crank, shared.reducer.discs).centre[0, on]
-    pitch_point = centre * motion.ring_pitch_radius(drive) / drive.eccentricity
+    pitch_point = _pitch_point(shared, on)
     pins, bearing = sides["pins"], sides["bearing"]
     along = _cross(pitch_point - centre, pins) / _cross(bearing, pins)
     return centre + along * bearing
+
+
+def _pitch_point(shared: sharing.Sharing, on: int) -> Floats:
+    reducer = shared.reducer
+    return motion.pitch_point(reducer.drive, shared.crank + motion.phases(reducer.discs)[on])[0]
 
 
 def lines_of_action(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Axes:
@@ -103,11 +108,17 @@ def lines_of_action(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None
     for name, (words, dashes) in SIDES.items():
         ends = meet + np.outer([-reach, reach], ways[name])
         ax.plot(*ends.T, linestyle=dashes, color=FORCE, linewidth=2, label=words, zorder=3)
-    centre = motion.disc_poses(drive, shared.crank, reducer.discs).centre[0, on]
-    pitch_point = centre * motion.ring_pitch_radius(drive) / drive.eccentricity
-    ax.plot(*pitch_point, "o", color=figures.WORDS, markersize=6, linestyle="none", label="pitch point", zorder=4)
+    ax.plot(
+        *_pitch_point(shared, on),
+        "o",
+        color=figures.WORDS,
+        markersize=6,
+        linestyle="none",
+        label="pitch point",
+        zorder=4,
+    )
     ax.plot(*meet, "s", color=FORCE, markersize=7, linestyle="none", label="they meet", zorder=4)
-    figures._name_curves(ax)
+    figures.name_curves(ax)
     return ax
 
 
@@ -144,7 +155,7 @@ def triangle(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Ax
     ax.plot(*ruler.T, "|-", color=figures.WORDS, linewidth=2, markersize=12)
     _say(ax, f"{scale:g} N", (ruler[0, 0] + scale / 2, ruler[0, 1]), (0, 6), ha="center")
     ax.margins(0.1)
-    figures._name_curves(ax)
+    figures.name_curves(ax)
     return ax
 
 
@@ -240,7 +251,7 @@ def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike, ax: 
             label=f"{words}: {values[at]:.3g} {unit} at {degrees[at]:.0f}°",
         )  # fmt: skip
     ax.set_ylim(bottom=0)
-    figures._name_curves(ax)
+    figures.name_curves(ax)
     return ax
 
 

@@ -137,30 +137,3 @@ def test_points_of_a_csv_are_on_the_outline():
     text = flat.points(DISC, NOTES).decode()
     rows = np.array([line.split(",")[1:3] for line in text.splitlines() if line.startswith("edge_0")], dtype=float)
     assert farthest(rows, true_edge()) < MICROMETRE
-
-
-@pytest.mark.parametrize("fault", ["open", "inches", "hole", "mark"])
-def test_planted_faults_are_seen(fault):
-    file = flat.dxf(DISC, NOTES)
-    moved = {
-        "hole": shapes.Circle(6.5, (24.1, 0.0)),
-        "mark": shapes.Circle(0.5, (-14.0, 0.0)),
-    }
-    if fault in moved:
-        slab = DISC.slabs[0]
-        holes = (moved["hole"], *slab.holes[2:]) if fault == "hole" else slab.holes[1:]
-        marks = (moved["mark"],) if fault == "mark" else slab.marks
-        other = shapes.Part(
-            "disc", (shapes.Slab(slab.outside, (slab.holes[0], *holes), slab.bottom, slab.top, marks),), "PETG"
-        )
-        file = flat.dxf(other, NOTES)
-        with pytest.raises(AssertionError):
-            _holes_are_right(entities(file))
-    elif fault == "open":
-        (tags,) = [tags for kind, tags in entities(file) if kind == "SPLINE"]
-        points = np.column_stack([numbers(tags, 10), numbers(tags, 20)])[:-1]
-        assert not (points[0] == points[-1]).all()
-    else:
-        (tags,) = [tags for kind, tags in entities(file) if kind == "LWPOLYLINE"]
-        corners = np.column_stack([numbers(tags, 10), numbers(tags, 20)]) / 25.4
-        assert farthest(corners, true_edge()) > MICROMETRE

@@ -191,7 +191,7 @@ def _pages(given: argparse.Namespace) -> int:
 
 def _make(given: argparse.Namespace) -> int:
     from cyclokit.machine import bench, reducer_file
-    from cyclokit.making import files
+    from cyclokit.making import files, order
 
     formats = tuple(kind.strip() for kind in given.formats.split(","))
     reducer = reducer_file.read(given.reducer)
@@ -204,8 +204,9 @@ def _make(given: argparse.Namespace) -> int:
         files.write_test_piece(reducer, given.folder, formats, **how)
     else:
         files.write(reducer, given.folder, formats, unsound=given.unsound, **how)
-        if why := bench.refused(reducer):
-            _say(f"Only discs, for it can't be built as a bench machine: {why}", sys.stdout)
+        why = bench.refused(reducer)
+        for line in (f"Only discs, for it can't be built as a bench machine: {why}",) if why else order.CAUTIONS:
+            _say(line, sys.stdout)
         for line in files.rounded_heights(reducer, formats, given.layer):
             _say(line, sys.stdout)
     _say(f"All of it is in {plain(given.folder)}", sys.stdout)

@@ -21,6 +21,7 @@ from nbformat import sign
 from cyclokit import __main__ as command_line
 from cyclokit import __version__, clone
 from cyclokit.course.reader import folder, lab, typed
+from tests.making.test_allowances import filled
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -618,3 +619,36 @@ def test_open_starts_jupyterlab_with_lesson_0_and_ctrl_c_twice_ends_it(tmp_path,
         os.killpg(lab.process.pid, signal.SIGINT)  # a second time is a yes
         assert lab.process.wait(20) == 0
         assert "Traceback" not in lab.text
+
+
+STORY = "pins = 20\npin_circle_radius = 42.0\nroller_radius = 5.0\neccentricity = 1.4\n"
+
+
+def test_make_writes_every_printed_part_from_four_numbers_and_says_what_to_mind(tmp_path, capsys):
+    (tmp_path / "story.toml").write_text(STORY)
+    wanted = ["make", str(tmp_path / "story.toml"), str(tmp_path / "parts"), "--formats", "csv"]
+    assert command_line.main(wanted) == 0
+    told = capsys.readouterr().out
+    names = {path.stem for path in (tmp_path / "parts").iterdir()}
+    assert {"disc", "motor_plate", "ring_plate", "cover", "flange", "crank"} < names
+    assert all(f"making {name}.csv" in told for name in names)
+    assert "goggles" in told and "Local rules" in told
+    assert command_line.main(wanted) == 2
+    assert "not empty" in capsys.readouterr().err
+
+
+def test_make_says_why_there_are_only_discs(tmp_path, capsys):
+    (tmp_path / "thin.toml").write_text(STORY + 'crank_bearing = "625"\n')
+    assert command_line.main(["make", str(tmp_path / "thin.toml"), str(tmp_path / "parts"), "--formats", "svg"]) == 0
+    assert "Only discs, for it can't be built as a bench machine: crank bearing" in capsys.readouterr().out
+    assert [path.name for path in (tmp_path / "parts").iterdir()] == ["disc.svg"]
+
+
+def test_allowances_are_told_from_a_measured_piece(tmp_path, capsys):
+    (tmp_path / "story.toml").write_text(STORY)
+    (tmp_path / "measured.csv").write_bytes(filled())
+    assert command_line.main(["allowances", str(tmp_path / "story.toml"), str(tmp_path / "measured.csv")]) == 0
+    told = capsys.readouterr().out
+    values = dict(line.split(" = ") for line in told.splitlines() if "_allowance = " in line)
+    assert float(values["hole_allowance"]) == pytest.approx(0.07, abs=0.01)  # what was put in, and its noise of 0.004
+    assert float(values["outline_allowance"]) == pytest.approx(0.02, abs=0.01)

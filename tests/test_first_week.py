@@ -31,6 +31,7 @@ PARTS = ("pyproject.toml", "cyclokit", "lessons", "exercises")
 OPENS = """
 ip link set lo up 2>/dev/null
 {python} -c "import socket; socket.create_connection(('192.0.2.1', 80), 2)" 2>/dev/null && echo "not cut"
+touch said
 BROWSER=true {command} > said 2>&1 &
 for _ in $(seq 300); do grep -q "http://127" said && break; sleep 0.1; done
 address=$(grep -o "http://127[^ ]*" said | head -1)

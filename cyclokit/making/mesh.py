@@ -145,6 +145,6 @@ def _trimesh() -> Any:
         import trimesh.exchange.export
     except ImportError as error:
         raise ValueError(
-            "meshes (stl, 3mf) need the extra `mesh`: install it with  pip install 'cyclokit[mesh]'"
+            "meshes (stl, 3mf) need cyclokit's extra `mesh`, which `start` installs; by hand see README, For makers."
         ) from error
     return trimesh

@@ -122,5 +122,5 @@ def _kernel() -> Any:
     try:
         import build123d
     except ImportError as error:
-        raise ValueError("step needs the extra `step`: install it with  pip install 'cyclokit[step]'") from error
+        raise ValueError("step needs cyclokit's extra `step`: README, For makers, says how to install it.") from error
     return build123d

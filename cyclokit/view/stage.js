@@ -334,7 +334,11 @@ function mountStage(host, state, svg) {
   });
   host.addEventListener("cyclokit-scene", (event) => redraw(event.detail)); // a panel has another picture
   sight.observe(host);
-  new ResizeObserver(([{ contentRect }]) => { narrow = contentRect.width < NARROW; draw(); }).observe(host);
+  new ResizeObserver(([{ contentRect }]) => {
+    if (matchMedia("print").matches) return; // a sheet of paper is narrow too, but has all of the line on it
+    narrow = contentRect.width < NARROW;
+    draw();
+  }).observe(host);
   redraw(svg);
   const fastest = Math.max(...picture.facts.frames.ring.map(([, each]) => Math.abs(each)));
   setSpeed(SPEEDS.findLast((each) => each <= STARTS_AT && (each === SPEEDS[0] || each * fastest <= FAST)));

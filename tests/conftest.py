@@ -25,9 +25,24 @@ settings.load_profile("unhurried")
 
 # Files that take longest, the longest first: what is left for the end is short, so that both workers end together.
 LONGEST = (
-    "test_lab test_pictures_stay test_pages test_sweep test_tasks test_blanks test_first_week test_brute_force "
-    "test_assembly test_wrong_kinds test_browser test_mark test_limits test_milled test_kinds test_polygon test_files"
-).split()
+    "test_lab",
+    "test_pictures_stay",
+    "test_pages",
+    "test_sweep",
+    "test_tasks",
+    "test_blanks",
+    "test_first_week",
+    "test_brute_force",
+    "test_assembly",
+    "test_wrong_kinds",
+    "test_browser",
+    "test_mark",
+    "test_limits",
+    "test_milled",
+    "test_kinds",
+    "test_polygon",
+    "test_files",
+)
 
 
 def pytest_collection_modifyitems(items):

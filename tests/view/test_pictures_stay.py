@@ -58,12 +58,15 @@ def counted(page, scrolled):
     end, still, before = time.monotonic() + PATIENCE, 0, None
     while still < 3 and time.monotonic() < end:
         page.wait_for_timeout(200)
-        for _ in range(2):
-            page.wait_for_timeout(150)
-            for kind, place, sign in page.evaluate(IN_SIGHT):
+        for _ in range(5):  # as long as something in sight isn't alive yet
+            seen = page.evaluate(IN_SIGHT)
+            for kind, place, sign in seen:
                 moved = kind == "stage" and sign and words.setdefault(place, sign) != sign
                 if moved or (kind != "stage" and sign):
                     alive.add((kind, place))
+            if {(kind, place) for kind, place, _ in seen} <= alive:
+                break
+            page.wait_for_timeout(150)
         here = area.evaluate("one => { one.scrollTop += 600; return [one.scrollTop, one.scrollHeight]; }")
         still, before = (still + 1 if here == before else 0), here
     return {kind: sum(one == kind for one, _ in alive) for kind in ("stage", "figure", "map", "lens")}

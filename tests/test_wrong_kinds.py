@@ -726,8 +726,11 @@ def _numbers(thing, depth=0):
         yield thing
     elif is_dataclass(thing):
         for field in fields(thing):
-            if (type(thing).__name__, field.name) not in MAY_BE_ENDLESS:
-                yield from _numbers(getattr(thing, field.name), depth + 1)
+            held = getattr(thing, field.name)
+            met = isinstance(thing, assembly.Hold) and thing.by
+            if (type(thing).__name__, field.name) in MAY_BE_ENDLESS and not met:
+                held = np.where(np.isposinf(held), 0.0, held)  # NaN is none there either
+            yield from _numbers(held, depth + 1)
     elif isinstance(thing, sp.Basic | sp.MatrixBase):
         yield np.nan if thing.has(sp.nan, sp.oo, -sp.oo, sp.zoo) else 0
     elif isinstance(thing, Mapping):

@@ -154,6 +154,7 @@ EXPECTED = {
 }
 LETTERS = {
     "0a": "b",  # with the ring held, the output turns against the input: Willis
+    "0d": "c",  # crank fast, ring still, disc off the axis: what a planet wheel and its output are, Willis
     "5g": "a",  # 12 pins on 40 mm, e 3, r 2 is sound: derived
     "6e": "b",  # 6 has no more factors of 2 than 20; holes a quarter lobe pitch from a root: derived
     "7f": "c",  # gap times stiffness over torque is all that counts, and fewer push as it grows: derived

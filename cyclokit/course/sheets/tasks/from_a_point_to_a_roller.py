@@ -285,7 +285,7 @@ class Wrong(Task):
         "The middle of every roller is on the centre path. Compare how far it reaches inwards with how far "
         "inside the path this disc ends."
     )
-    place = 'Lesson 2, "Why the path is not the disc".'
+    place = 'Lesson 2, "From path to disc".'
 
     def numbers(self, draw: Draw) -> Given:
         return Given(drive=draw.drive(), mistake=draw.one_of(sorted(MISTAKES)))

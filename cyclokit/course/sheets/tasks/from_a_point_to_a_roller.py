@@ -85,9 +85,9 @@ class Steps(Task):
     title = "From a tip to a root"
     marks = 3
     text = (
-        "A disc is made for {pins} pins. You stand at its centre, look at the tip of a lobe, and turn until you have "
-        "seen {roots} roots go by and look straight at the last of them. By how many **degrees** have you turned, "
-        "counted positive?"
+        "A disc is made for {pins} pins. You stand at its centre, look at the tip of a lobe, and turn until you look "
+        "straight at root number {roots}; number 1 is the first root that comes. By how many **degrees** have you "
+        "turned, counted positive?"
     )
     names = ("b_turned_deg",)
     other_words = (

@@ -244,6 +244,7 @@ def show(ax: Axes, alt: str) -> None:
     figure = ax.figure
     if not isinstance(figure, Figure):  # a SubFigure can't save itself
         raise TypeError("ax must be in a whole figure, not in a part of one: give axes made with plane().")
+    figure.draw_without_rendering()  # equal scales settle here; the next drawing makes room for the ticks they have
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
     page = (
         f'<figure style="margin:0"><img alt="{said}" class="cyclokit-figure" '

@@ -29,7 +29,7 @@ from shapely import Point, Polygon
 from traitlets.config import Config
 
 from cyclokit import Drive
-from cyclokit.geometry import motion
+from cyclokit.geometry import motion, rolling
 from cyclokit.view import figures, palette
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -101,6 +101,15 @@ def test_the_picture_holds_no_version_of_what_drew_it(shown):
     svg = _svg(shown["text/html"])
     assert matplotlib.__version__ not in svg
     assert not re.search(r"<metadata|<!--|<\?xml|\bhttps://", svg)
+
+
+def test_the_words_along_an_axis_keep_their_room_where_equal_scales_change_its_ticks(notebook):
+    around = np.linspace(-0.42, 0.42, 1201)
+    ax = None
+    for arm in (14, 10, 6):
+        ax = figures.curve(rolling.epitrochoid(30, 10, arm, around), f"arm {arm} mm", ax=ax)
+    (foot,) = re.findall(r"rotate\(-90 ([-\d.]+)", _svg(_shown(ax)["text/html"]))
+    assert float(foot) > 11  # points from the left edge: letters of 12 points stand 11.2 above their foot
 
 
 def test_the_same_figure_is_the_same_picture_whatever_process_draws_it():

@@ -50,14 +50,14 @@ def swing(drive: Drive) -> Axes:
     bow = np.pi + np.linspace(0, -most, 31)
     ax.plot(pin + 0.6 * pin * np.cos(bow), 0.6 * pin * np.sin(bow), color=figures.INK, linewidth=1)
     ax.annotate(f"{math.degrees(most):.1f}°", (0.54 * pin, 0.46 * pin * math.tan(most / 4)), ha="center", **NOTE)
-    corner = np.array([math.sin(most), math.cos(most)])  # from the middle to where the upper tangent touches
+    corner: Any = np.array([math.sin(most), math.cos(most)])  # from the middle to where the upper tangent touches
     along = np.array([math.cos(most), -math.sin(most)])  # and on to the pin
     square = pitch * corner + 0.07 * pin * np.array([-corner, along - corner, along])
     ax.plot(*square.T, color=figures.INK, linewidth=1)
-    half, inner = pin * corner * corner[0] + 0.5 * far * along, np.array([pin - roller, 0])
+    half = pitch * corner + 0.5 * far * along
     for words, point, text_at in (
         ("normal, farthest aside", half, (0.75, 0.94)),
-        ("where the contact\nwanders", inner, (0.79, 0.1)),
+        ("where the contact\nwanders", (pin - roller, 0), (0.79, 0.1)),
     ):
         ax.annotate(
             words, point, text_at, textcoords="axes fraction", ha="center", va="center",

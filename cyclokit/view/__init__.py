@@ -70,7 +70,7 @@
 - `lobe_figures.root_and_tip`: A drive at crank 0: where its disc lies deepest among the rollers, and what lies opposite
 - `lobe_figures.pitches`: Pins 0 and 1, and for each number of lobes roots 0 and 1 under them
 - `lobe_figures.snapshot`: For each number of lobes: the wave that the disc offers round the ring at crank 0
-- `lobe_figures.two_arrows`: What a disc with so many lobes sees of one pin, as two arrows at three moments
+- `lobe_figures.two_arrows`: What a disc with so many lobes sees of one pin, as two arrows at four moments
 - `lobe_figures.rounds`: How far out pin 0 passes in each of its rounds about the disc, and the other pins with it
 - `lobe_figures.milled_edges`: How far milled discs reach from their centres, over some lobes
 - `milling_scene.one_roller`: One roller, the path of its centre, and the blank that it mills

@@ -38,7 +38,7 @@ def swing(drive: Drive) -> Axes:
     pin, roller, pitch = drive.pin_circle_radius, drive.roller_radius, motion.ring_pitch_radius(drive)
     most = math.asin(drive.trochoid_ratio)
     ax = figures.circles(np.zeros(2), pitch, "ring's pitch circle", thing="roller")
-    figures.circles(np.array([pin, 0.0]), roller, "roller", ax, thing="line")
+    figures.circles(np.array([pin, 0.0]), roller, "roller", ax, thing="roller")
     far = math.sqrt(pin**2 - pitch**2)  # from the pin to where the tangent touches
     for way in (1, -1):
         touch = pin - far * math.cos(most), way * far * math.sin(most)
@@ -48,13 +48,22 @@ def swing(drive: Drive) -> Axes:
     ax.plot(pin + roller * np.cos(around), roller * np.sin(around), color=palette.DISC.light, linewidth=5)
     ax.plot([0, pin], [0, 0], color=figures.INK, linewidth=1, linestyle=":")
     bow = np.pi + np.linspace(0, -most, 31)
-    ax.plot(pin + 0.45 * pin * np.cos(bow), 0.45 * pin * np.sin(bow), color=figures.INK, linewidth=1)
-    middle = np.pi - most / 2
-    ax.annotate(
-        f"{math.degrees(most):.1f}°", (pin + 0.27 * pin * math.cos(middle), 0.27 * pin * math.sin(middle)),
-        ha="center", va="center", **NOTE,
-    )  # fmt: skip
-    ax.annotate("$eN$", (0.13 * pin, 0.3 * pin), ha="center", **NOTE)
+    ax.plot(pin + 0.6 * pin * np.cos(bow), 0.6 * pin * np.sin(bow), color=figures.INK, linewidth=1)
+    ax.annotate(f"{math.degrees(most):.1f}°", (0.54 * pin, 0.46 * pin * math.tan(most / 4)), ha="center", **NOTE)
+    corner: Any = np.array([math.sin(most), math.cos(most)])  # from the middle to where the upper tangent touches
+    along = np.array([math.cos(most), -math.sin(most)])  # and on to the pin
+    square = pitch * corner + 0.07 * pin * np.array([-corner, along - corner, along])
+    ax.plot(*square.T, color=figures.INK, linewidth=1)
+    half = pitch * corner + 0.5 * far * along
+    for words, point, text_at in (
+        ("normal, farthest aside", half, (0.75, 0.94)),
+        ("where the contact\nwanders", (pin - roller, 0), (0.79, 0.1)),
+    ):
+        ax.annotate(
+            words, point, text_at, textcoords="axes fraction", ha="center", va="center",
+            arrowprops={"arrowstyle": "->", "color": figures.INK}, **NOTE,
+        )  # fmt: skip
+    ax.annotate("$eN$", 0.5 * pitch * corner, (-8, 2), textcoords="offset points", ha="right", **NOTE)
     ax.annotate("$R_p$", (0.28 * pin, 0.03 * pin), ha="center", **NOTE)
     return ax
 

@@ -281,7 +281,8 @@ def as_svg(figure: Figure) -> str:
 def _shorter(tag: re.Match[str]) -> str:
     """An SVG tag with its numbers rounded, and without what is only there for the eye; words stand outside of tags."""
     rounded = re.sub(r"-?\d+\.\d{3,}", lambda number: f"{round(float(number[0]), 2) + 0.0:g}", tag[0])
-    return re.sub(r"(?<=[A-Z]) (?=-?\d)", "", re.sub(r" ?\n", "", rounded))
+    level = re.sub(r' transform="rotate\(-?0 [^)]*\)"', "", rounded)  # a turn by nothing
+    return re.sub(r"(?<=[A-Z]) (?=-?\d)", "", re.sub(r" ?\n", "", level))
 
 
 def _on_dark(svg: str) -> str:

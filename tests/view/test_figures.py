@@ -154,7 +154,8 @@ def test_rounding_moves_nothing_that_can_be_seen():
     again.get_legend().set_frame_on(False)
     raw = _as_matplotlib_writes_it(again.figure)
     bare = re.sub(r"@media.*?(?=</style>)", "", svg)
-    before, after = _numbers(raw[raw.index("<svg") :]), _numbers(bare)
+    turned = re.sub(r'transform="rotate\(-0 [^)]*\)"', "", raw[raw.index("<svg") :])  # by nothing: left out
+    before, after = _numbers(turned), _numbers(bare)
     assert len(before) == len(after) > 1000
     assert np.abs(np.subtract(before, after)).max() <= 0.005 + 1e-9  # points: half the last digit written
     assert len(svg) < 0.75 * len(raw)

@@ -335,6 +335,8 @@ SPECIAL = {
     "view.lobe_figures.two_arrows": {"lobes": 7, "pin": 0},
     "view.lobe_figures.milled_edges": {"drives": (STORY,), "lobes": (7,)},
     "view.contact_figures.pushes": {"discs": (1, 2)},
+    "view.arm_figures.lever": {"near": 10.0, "far": 20.0},
+    "view.arm_figures.pin_lines": {"pins": (1, 3)},
     "view.chart.of_drive": {"chart": ("disc angle",), "output": False},
     "course.answers.guesses.answered": {"guess": GUESSES["0-turns"], "reply": 20},
     "course.questions.answer_guess": {"name": "0-turns", "guess": 20},

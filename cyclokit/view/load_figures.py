@@ -137,7 +137,7 @@ def triangle(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Ax
     Returns
     -------
     Axes
-        The axes drawn on: both have one scale, in N, so that a ruler on the page measures forces.
+        The axes drawn on: both have one scale, in N, so that a ruler on the page measures forces; no number tells them.
     """
     sides = forces_of(shared, on)
     meeting_point(shared, on)  # refuses what has no forces
@@ -145,8 +145,7 @@ def triangle(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Ax
     corners = np.cumsum([np.zeros(2), *(sides[name] for name in SIDES)], axis=0)
     for name, start, end in zip(SIDES, corners, corners[1:], strict=False):
         words, dashes = SIDES[name]
-        label = f"{words} {np.hypot(*sides[name]):.3g} N"
-        ax.plot(*np.array([start, end]).T, linestyle=dashes, color=FORCE, linewidth=2, label=label)
+        ax.plot(*np.array([start, end]).T, linestyle=dashes, color=FORCE, linewidth=2, label=words)
         head = {"arrowstyle": "-|>", "mutation_scale": 22, "color": FORCE, "shrinkA": 0, "shrinkB": 0}
         ax.annotate("", tuple(end), tuple(end + HEAD * (start - end)), arrowprops=head)
     size = np.ptp(corners, axis=0).max()
@@ -193,7 +192,7 @@ def pins_by_angle(curves: Mapping[str, sharing.Sharing], on: int = 0, ax: Axes |
 
 
 def peak_over_a_turn(curves: Mapping[str, sharing.Sharing], ax: Axes | None = None) -> Axes:
-    """The hardest push of a ring pin as the crank turns, with the peak and ripple of each sharing.
+    """The hardest push of a ring pin as the crank turns.
 
     Parameters
     ----------
@@ -211,8 +210,7 @@ def peak_over_a_turn(curves: Mapping[str, sharing.Sharing], ax: Axes | None = No
     ax = _axes(ax, "crank angle [°]", "force of the most loaded pin [N]", equal=False)
     for name, shared in checked.items():
         largest = shared.pin_force.max(axis=(1, 2))
-        label = f"{name}: peak {shared.peak:.3g} N, ripple {100 * shared.ripple:.2g} %"
-        figures.curve(np.column_stack([np.degrees(shared.crank), largest]), label, ax)
+        figures.curve(np.column_stack([np.degrees(shared.crank), largest]), name, ax)
     ax.set_ylim(0, 1.1 * max(shared.peak for shared in checked.values()) or 1.0)
     return ax
 

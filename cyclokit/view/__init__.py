@@ -16,6 +16,7 @@
 - `closeup.Place`: A place of a drive, `half` [mm] on all sides of `at` [mm]; drawn a hundred units on all sides
 - `contact_figures.swing`: One roller and the ring's pitch circle: the contact's two extreme places
 - `contact_figures.pushes`: Which of several discs push pin 0 over one crank turn, a bar for each disc and stretch
+- `contact_figures.touch`: A roller on a bulge and in a hollow, true to scale
 - `couple_figure.words`: What `couple` shows, in words
 - `couple_figure.couple`: The cut near the axis, with each disc's middle plane and force, and the couple of two
 - `cut.Face`: A face of the cut: its part, and its corners (n, 2), along the axis and off it [mm]

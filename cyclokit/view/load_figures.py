@@ -216,7 +216,7 @@ def peak_over_a_turn(curves: Mapping[str, sharing.Sharing], ax: Axes | None = No
 
 
 def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike, ax: Axes | None = None) -> Axes:
-    """Contact pressure along a flank, with the most loaded and the most stressed place marked: they are not one.
+    """Force and contact pressure along a flank, the most loaded and the most stressed place marked: they are not one.
 
     Parameters
     ----------
@@ -232,20 +232,20 @@ def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike, ax: 
     Returns
     -------
     Axes
-        The axes drawn on.
+        The axes drawn on; each curve is in shares of its own greatest value, which its mark tells.
     """
     degrees = np.degrees(_row("angle", finite("angle", angle)))
     forces = _row("force", from_zero("force", force), len(degrees))
     pressures = _row("pressure", from_zero("pressure", pressure), len(degrees))
-    ax = _axes(ax, "pin's angle from the pitch point [°]", "contact pressure [MPa]", equal=False)
-    figures.curve(np.column_stack([degrees, pressures]), "pressure", ax)
-    for values, words, unit, marker in (
-        (forces, "most loaded", "N", MARKERS[1]),
-        (pressures, "most stressed", "MPa", MARKERS[2]),
+    ax = _axes(ax, "pin's angle from the pitch point [°]", "share of its greatest value [%]", equal=False)
+    for values, name, words, unit, thing, marker in (
+        (forces, "force", "most loaded", "N", "centre path", MARKERS[1]),
+        (pressures, "pressure", "most stressed", "MPa", "disc", MARKERS[2]),
     ):
-        at = int(np.argmax(values))
+        greatest, at = values.max() or 1.0, int(np.argmax(values))
+        figures.curve(np.column_stack([degrees, 100 * values / greatest]), name, ax, thing=thing)
         ax.plot(
-            degrees[at], pressures[at], marker, color=figures.WORDS, markersize=9, linestyle="none",
+            degrees[at], 100 * values[at] / greatest, marker, color=figures.WORDS, markersize=9, linestyle="none",
             label=f"{words}: {values[at]:.3g} {unit} at {degrees[at]:.0f}°",
         )  # fmt: skip
     ax.set_ylim(bottom=0)
@@ -273,7 +273,7 @@ def compared(bands: Mapping[str, tuple[float, float]], label: str, ax: Axes | No
     values = _bands(bands)
     checked_kind("label", label, str)
     ax = _axes(ax, in_figure(label), "", equal=False)
-    colour, room = palette.DISC.light, 1.45 * values.max() or 1.0
+    colour, room = palette.DISC.light, 1.6 * values.max() or 1.0
     for place, (least, most) in enumerate(values.tolist()):
         ax.barh(place, least, color=colour, height=0.5)
         pale = (colour, BAND)

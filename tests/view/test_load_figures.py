@@ -114,7 +114,9 @@ def test_the_most_loaded_and_the_most_stressed_place_are_marked_each_where_it_is
     force[10], pressure[4] = 7.25, 431.0
     ax = load_figures.pressure_along(angle, force, pressure)
     assert line(ax, "most loaded")[0] == pytest.approx([np.degrees(1.0), 100.0])
-    assert line(ax, "most stressed")[0] == pytest.approx([np.degrees(0.4), 431.0])
+    assert line(ax, "most stressed")[0] == pytest.approx([np.degrees(0.4), 100.0])
+    assert line(ax, "force")[:, 1] == pytest.approx(100 * force / 7.25)
+    assert line(ax, "pressure")[:, 1] == pytest.approx(100 * pressure / 431.0)
     assert {"most loaded: 7.25 N at 57°", "most stressed: 431 MPa at 23°"} <= set(words(ax))
 
 

@@ -336,6 +336,7 @@ SPECIAL = {
     "view.lobe_figures.milled_edges": {"drives": (STORY,), "lobes": (7,)},
     "view.contact_figures.pushes": {"discs": (1, 2)},
     "view.contact_figures.touch": {"roller_radius": 5.0, "bulge_radius": 2.5, "hollow_radius": 5.5},
+    "view.arm_figures.bent_piece": {"diameter": 6.0, "core": 3.0},
     "view.arm_figures.lever": {"near": 10.0, "far": 20.0},
     "view.arm_figures.pin_lines": {"pins": (1, 3)},
     "view.chart.of_drive": {"chart": ("disc angle",), "output": False},

@@ -3,6 +3,7 @@
 - `arm_figures.lever`: A stiff lever that is turned against two posts: how far each is pressed in
 - `arm_figures.pin_lines`: The lines along which some pins push at crank 0, through the pitch point and beyond
 - `arm_figures.pushes`: The pins' pushes on a disc as arrows to one scale, with an arrow to measure them by
+- `arm_figures.bent_piece`: A piece of a pin with a core, bent much more than pins are: which fibres get longer
 - `chart.Chart`: A picture of curves, and its words
 - `chart.of_drive`: Curves of a drive over one crank turn, one under another
 - `chart.of_cut`: The same of a disc that rollers have cut, which turns at its own rate

@@ -1,4 +1,4 @@
-"""Still pictures of lever arms: a lever on two posts, the lines along which pins push, their pushes to one scale."""
+"""Still pictures of lever arms: a lever on two posts, lines and pushes of pins, a bent piece of a pin."""
 
 import math
 from collections.abc import Iterable
@@ -19,6 +19,7 @@ HEAD: dict[str, Any] = {"arrowstyle": "-|>", "mutation_scale": 16, "shrinkA": 0,
 WAY: dict[str, Any] = {"arrowstyle": "<->", "color": figures.INK, "shrinkA": 0, "shrinkB": 0}
 TURNED = 0.2  # rad: by how much the lever is drawn turned, so that it is seen
 LONGEST = 0.35  # of the pin circle's radius: the arrow of the hardest push
+BENT, OPEN = 2.5, 0.5  # of the diameter: the radius of a bent piece; rad: its half, either side of the middle
 
 
 @read
@@ -132,5 +133,50 @@ def pushes(shared: sharing.Sharing, on: int = 0) -> Axes:
     ax.quiverkey(
         arrows, 0.88, 0.08, long * newton, f"{newton:g} N", labelcolor=figures.WORDS, fontproperties={"size": 12}
     )
+    figures.name_curves(ax)
+    return ax
+
+
+@read
+def bent_piece(diameter: Length, core: Length) -> Axes:
+    """A piece of a pin with a core, bent much more than pins are: which fibres get longer, and by how much.
+
+    Parameters
+    ----------
+    diameter : float
+        Of the pin [mm].
+    core : float
+        Diameter of its core [mm], below the pin's.
+
+    Returns
+    -------
+    Axes
+        Sections stay flat, core and shell together; they point to the middle of the bend.
+    """
+    if core >= diameter:
+        raise ValueError(f"core is {core:g} mm, but must be below diameter, {diameter:g} mm: take a thinner one.")
+    ax = figures.plane()
+    middle = BENT * diameter  # radius of the middle line
+    around = np.linspace(-OPEN, OPEN, 81)
+    along, up = np.sin(around), np.cos(around)
+    for thick, share, words in ((diameter, palette.FILLED, "shell"), (core, 3 * palette.FILLED, "core")):
+        out, inside = middle + thick / 2, middle - thick / 2
+        edge = np.column_stack([[*out * along, *inside * along[::-1]], [*out * up, *inside * up[::-1]]]) - [0, middle]
+        ax.fill(
+            *edge.T, facecolor=(palette.DISC.light, share), edgecolor=palette.DISC.light, linewidth=1.5, label=words
+        )
+    for angle in np.linspace(-OPEN, OPEN, 9):
+        ends = np.outer([middle - diameter / 2, middle + diameter / 2], [math.sin(angle), math.cos(angle)])
+        ax.plot(*(ends - [0, middle]).T, color=figures.INK, linewidth=1)
+    fibre = 0.42 * diameter
+    for away, dashes, words in (
+        (fibre, "-", r"longer by $\kappa\,y$"), (0.0, "--", "as before"), (-fibre, "-", r"shorter by $\kappa\,y$"),
+    ):  # fmt: skip
+        line = (middle + away) * np.column_stack([along, up]) - [0, middle]
+        ax.plot(*line.T, linestyle=dashes, color=figures.WORDS, linewidth=2)
+        ax.annotate(words, line[-1], xytext=(8, 0), textcoords="offset points", va="center", **NOTE)
+    ax.set_aspect("equal", adjustable="box")
+    ax.set_xlim(-1.6 * diameter, 2.4 * diameter)  # words on the right
+    ax.set_ylim(-diameter, diameter)
     figures.name_curves(ax)
     return ax

@@ -72,12 +72,30 @@ def test_without_a_torque_there_is_nothing_to_draw():
         arm_figures.pushes(sharing.ideal(ONE_DISC, 0.0, [0.0]))
 
 
+@pytest.mark.parametrize(("diameter", "core"), [(6.0, 3.0), (8.0, 7.0)])
+def test_a_fibre_of_a_bent_piece_is_longer_by_the_curvature_times_its_distance(diameter, core):
+    # strain = curvature times distance from the middle line: J. M. Gere, Mechanics of Materials, ch. 5
+    ax = arm_figures.bent_piece(diameter, core)
+    drawn = [one.get_xydata() for one in ax.get_lines() if len(one.get_xydata()) > 2]
+    lengths = [np.hypot(*np.diff(fibre, axis=0).T).sum() for fibre in drawn]
+    radius = -np.linalg.lstsq(drawn[1][[0, 40, 80]] * 2, (drawn[1][[0, 40, 80]] ** 2).sum(axis=1), rcond=None)[0][1]
+    for fibre, length in zip(drawn, lengths, strict=True):
+        distance = fibre[40, 1] - drawn[1][40, 1]  # from the middle line, half-way along
+        assert length / lengths[1] - 1 == pytest.approx(distance / radius, abs=1e-9)
+
+
+def test_a_core_as_thick_as_its_pin_is_refused():
+    with pytest.raises(ValueError, match="core"):
+        arm_figures.bent_piece(6.0, 6.0)
+
+
 @pytest.mark.parametrize(
     "draw",
     [
         lambda: arm_figures.lever(10.0, 20.0),
         lambda: arm_figures.pin_lines(STORY, (1, 3)),
         lambda: arm_figures.pushes(sharing.ideal(ONE_DISC, 2000.0, [0.0])),
+        lambda: arm_figures.bent_piece(6.0, 3.0),
     ],
 )
 def test_each_is_the_same_every_time_and_prints_nothing(draw, capfd):

@@ -1,4 +1,4 @@
-"""Still pictures of contacts as the crank turns: how far one swings on its roller, and which disc pushes a pin."""
+"""Still pictures of contacts: how far one swings on its roller, which disc pushes a pin, how closely two edges lie."""
 
 import math
 from collections.abc import Iterable
@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from cyclokit.arguments import checked_count
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, speeds
-from cyclokit.signatures import read
+from cyclokit.signatures import Length, read
 from cyclokit.view import figures, palette
 
 MOST_DISCS = 12
@@ -105,3 +105,48 @@ def pushes(drive: Drive, discs: Iterable[int]) -> Axes:
     ax.set_xticks(range(0, 361, 60))
     ax.grid(True, axis="x")
     return ax
+
+
+@read
+def touch(roller_radius: Length, bulge_radius: Length, hollow_radius: Length) -> Axes:
+    """A roller on a bulge and in a hollow, true to scale, with the gap between the edges as far beside the contact.
+
+    Parameters
+    ----------
+    roller_radius, bulge_radius : float
+        Radii of the roller and of the bulge [mm].
+    hollow_radius : float
+        Radius of the hollow [mm]; it must be larger than the roller's, else the roller doesn't go in.
+
+    Returns
+    -------
+    Axes
+        The contacts are on one level, the bulge's on the left.
+    """
+    if hollow_radius <= roller_radius:
+        raise ValueError(
+            f"hollow_radius is {hollow_radius:g} mm, but must be above roller_radius, {roller_radius:g} mm: widen it."
+        )
+    ax = figures.plane()
+    beside, apart = 0.8 * min(roller_radius, bulge_radius), 2.5 * roller_radius
+    across = np.linspace(-1, 1, 101)
+    for place, radius, words in ((0.0, bulge_radius, "on a bulge"), (apart, -hollow_radius, "in a hollow")):
+        wide = 0.95 * min(abs(radius), roller_radius)
+        ax.fill(
+            place + wide * np.concatenate([across, [1, -1]]),
+            np.concatenate([-_drop(wide * across, radius), [-1.2 * bulge_radius] * 2]),
+            facecolor=(palette.DISC.light, palette.FILLED), edgecolor=palette.DISC.light, linewidth=2,
+        )  # fmt: skip
+        around = roller_radius * np.exp(1j * np.linspace(0, 2 * np.pi, 145))
+        ax.plot(place + around.real, roller_radius + around.imag, color=palette.ROLLER.light, linewidth=2)
+        edges = [-_drop(beside, radius), _drop(beside, roller_radius)]
+        ax.plot([place + beside] * 2, edges, "o-", color=palette.FORCE.light, linewidth=3, markersize=4)
+        ax.annotate(
+            f"{words}:\ngap {edges[1] - edges[0]:.2f} mm", (place, roller_radius), ha="center", va="center", **NOTE
+        )
+    return ax
+
+
+def _drop(beside: Any, radius: float) -> Any:
+    """How far a circle's edge falls away, so far beside its highest point; a hollow's rises."""
+    return math.copysign(1, radius) * (abs(radius) - np.sqrt(radius**2 - beside**2))

@@ -357,6 +357,7 @@ SPECIAL = {
     "making.over_rollers.over_rollers": {"moved_in": 0.1},
     "making.over_rollers.outline_allowance": {"sizes": [OVER] * 6, "sought": 0.1, "caliper": 0.03},
     "making.over_rollers.with_outline_allowance": {"found": over_rollers.outline_allowance(REDUCER, 5.0, [OVER] * 6)},
+    "making.paper.bound": {"figures": [paper.blank()[0]], "title": "a title"},
     "making.paper.sheets": {
         "title": "a title",
         "drawings": [paper.Drawn("a", [(np.array([[0.0, 0.0], [9.0, 9.0]]), "black", 0.5)])],

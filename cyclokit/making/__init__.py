@@ -66,6 +66,7 @@
 - `paper.Drawn`: What is drawn in true size on as many sheets as it takes
 - `paper.true_size`: A part in true size, tiled over A4 sheets, each with a scale bar to measure
 - `paper.sheets`: Drawings in true size, each on sheets of its own
+- `paper.bound`: Figures of Matplotlib's as the pages of a PDF, with every corner of their lines
 - `paper.blank`: An empty sheet whose axes are millimetres of paper from its lower left corner, as figure and axes
 - `paper_drive.paper_drive`: The board with rollers and crank positions, and the disc and crank to cut out
 - `paper_drive.board`: The board: ring rollers with their middles, the circle of crank centres, output rollers

@@ -240,7 +240,16 @@ def _to_svg(loop: Loop) -> str:
 
 def _reach(part: Part) -> float:
     """How far a part reaches from (0, 0) along x or y [mm], rounded up to a millimetre."""
-    return float(math.ceil(max(np.abs(corners_of(slab.outside, 0.01)).max() for slab in part.slabs)))
+    return float(math.ceil(max(_farthest(slab.outside) for slab in part.slabs)))
+
+
+def _farthest(loop: Loop) -> float:
+    """No point of a loop is farther from (0, 0) along x or y than this [mm]."""
+    if isinstance(loop, Lobes):
+        drive = loop.drive
+        tips = drive.pin_circle_radius + drive.eccentricity - drive.roller_radius
+        return tips + max(map(abs, loop.centre))
+    return float(np.abs(corners_of(loop, 0.01)).max())
 
 
 def _written(value: float) -> str:

@@ -280,10 +280,11 @@ def _marks(slab: Slab, inside: float, angle: float, apart: float) -> tuple[Circl
     It stands towards the middle from the hole. Where walls are thin it takes the roomiest place that is nearer to hole
     0 than to its neighbours, which are `apart` [rad].
     """
-    edge, *cut = (shapely.Polygon(corners_of(loop, 0.05)) for loop in (slab.outside, *slab.holes))
+    corners, *others = (corners_of(loop, 0.05) for loop in (slab.outside, *slab.holes))
+    edge, *cut = map(shapely.Polygon, (corners, *others))
     free = edge.difference(shapely.union_all(cut))  # also where an unsound reducer's holes meet
     ray = np.array([(inside - MARK_WALL - MARK) * np.exp(1j * angle)])
-    reach = np.linspace(0, np.abs(corners_of(slab.outside, 0.05)).max(), 121)[1:]
+    reach = np.linspace(0, np.abs(corners).max(), 121)[1:]
     turns = angle + np.linspace(-0.4, 0.4, 33) * apart
     for places in (ray, (reach[:, None] * np.exp(1j * turns)).ravel()):
         points = shapely.points(places.real, places.imag)

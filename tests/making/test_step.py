@@ -11,6 +11,8 @@ import pytest
 
 from cyclokit.making import step
 from tests.making.parts import DISC, NOTES, STEPPED, farthest, true_edge
+from tests.making.test_mesh import curved_surface
+from tests.making.test_read_back import random_discs
 
 b3d = pytest.importorskip("build123d")
 
@@ -42,6 +44,12 @@ def test_volumes_and_cylinders(part, tmp_path):
     assert found == expected
     box = body.bounding_box()
     assert pytest.approx((part.bottom, part.top), abs=1e-5) == (box.min.Z, box.max.Z)
+
+
+def test_ten_random_discs_have_their_volumes(tmp_path):
+    for part in random_discs():
+        (body,) = read(step.step(part, ()), tmp_path).solids()
+        assert volume(body) == pytest.approx(part.volume, abs=5e-4 * curved_surface(part))
 
 
 def test_the_edge_of_a_disc_is_the_outline(tmp_path):

@@ -220,10 +220,11 @@ def _allowances(given: argparse.Namespace) -> int:
     reducer = reducer_file.read(given.reducer)
     found = allowances.calibrate(printing.measured(given.measured.read_bytes(), reducer, given.layer), reducer)
     _say(str(found), sys.stdout)
-    better = allowances.with_allowances(reducer, found)
+    better = allowances.with_allowances(reducer, found, given.layer)
     _say(f"To have them in your files, write into {plain(given.reducer)}:", sys.stdout)
-    for name in ("hole_allowance", "outline_allowance"):
-        _say(f"{name} = {getattr(better, name):g}", sys.stdout)
+    for name, value in better.figures().items():
+        if "_allowance" in name and (value or value != getattr(reducer, name)):
+            _say(f"{name} = {value:g}", sys.stdout)
     return 0
 
 

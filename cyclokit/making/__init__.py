@@ -81,6 +81,8 @@
 - `parts.engaged`: Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods
 - `parts.parts_list`: The parts of a bench machine, alike ones together
 - `plates.Allowances`: What is added to holes' radii and taken from outsides [mm], because of what the printer does
+- `plates.allowances`: A reducer's allowances; ValueError where recesses that are drawn deeper would meet back to back
+- `plates.exact`: A reducer without any allowance; its clearances are as they were
 - `plates.screw_places`: Where the cover's screws stand [mm], and their angles [rad]
 - `plates.pin_places`: Where the ring pins stand [mm], and their angles [rad]
 - `plates.output_places`: Where the output rods stand at a crank angle [rad], and their angles

@@ -5,14 +5,13 @@ import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 
 from cyclokit.files import as_path, make_folder
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, printing, solids, step
+from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, plates, printing, solids, step
 from cyclokit.making.shapes import Lobes, Part
 from cyclokit.signatures import Length, Size, read
 from cyclokit.texts import plain, shown
@@ -175,7 +174,7 @@ def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer
 
 def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
     """The paper drive, and a drawing of each disc, without a printer's allowances."""
-    plain_one = replace(reducer, hole_allowance=0.0, outline_allowance=0.0)
+    plain_one = plates.exact(reducer)
     makers: Makers = {"paper_drive.pdf": partial(paper_drive.paper_drive, plain_one, warning)}
     for part in solids.made(plain_one):
         if part.name.startswith("disc") and isinstance(part.slabs[0].outside, Lobes):

@@ -13,8 +13,11 @@ import pytest
 from cyclokit import Drive, clone
 from cyclokit.__main__ import main
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import files, solids
+from cyclokit.making import files, mesh, solids
 from tests.making.parts import STORY
+from tests.making.test_allowances import filled
+from tests.making.test_flat import entities
+from tests.making.test_mesh import triangles_of_stl
 
 REDUCER = Reducer(STORY)
 UNSOUND = Reducer(Drive(20, 42.0, 5.0, 2.0), outline_clearance=0.1)
@@ -181,3 +184,81 @@ def test_allowances_are_in_the_files_and_said(tmp_path):
         for text in (plain["disc.csv"], adjusted["disc.csv"])
     ]
     assert holes[1] - holes[0] == pytest.approx(0.14, abs=4e-6)
+
+
+def sizes(folder):
+    """All circles of a folder's DXF files, by file and layer: radii in the order in which they stand there [mm]."""
+    found = {}
+    for path in sorted(folder.glob("*.dxf")):
+        for kind, tags in entities(path.read_bytes()):
+            if kind == "CIRCLE":
+                found.setdefault((path.stem, tags[8][0]), []).append(float(tags[40][0]))
+    return found
+
+
+SEATS = (1.5, 8.0, 10.5, 16.0)  # mm: rods of 3 mm; bearings' outsides of ISO 15, 16, 21 and 32 mm
+
+
+def test_what_a_printer_needs_is_in_every_size_that_is_made(tmp_path, capsys, monkeypatch):
+    """From the filled-in table through the lines that the command gives to the files, read back."""
+    monkeypatch.setattr(clone, "elsewhere", lambda: False)
+    four = "pins = 20\npin_circle_radius = 42.0\nroller_radius = 5.0\neccentricity = 1.4\n"
+    (tmp_path / "four.toml").write_text(four)
+    (tmp_path / "measured.csv").write_bytes(filled(holes=(0.03, 0.004), outsides=(0.05, -0.0005), A3_goes="tight"))
+    assert main(["allowances", str(tmp_path / "four.toml"), str(tmp_path / "measured.csv")]) == 0
+    lines = [line for line in capsys.readouterr().out.splitlines() if " = " in line]
+    (tmp_path / "mine.toml").write_text("\n".join([four, *lines]))
+    for name in ("four", "mine"):
+        assert main(["make", str(tmp_path / f"{name}.toml"), str(tmp_path / name), "--formats", "dxf"]) == 0
+    mine = {name: float(value) for name, value in (line.split(" = ") for line in lines)}
+    assert mine["hole_allowance_share"] == pytest.approx(0.004, abs=5e-4)
+    assert mine["outline_allowance_share"] == pytest.approx(-0.0005, abs=1e-4)
+
+    def hole(radius):
+        return radius + mine["hole_allowance"] + 2 * radius * mine["hole_allowance_share"]
+
+    plain, adjusted, seated = sizes(tmp_path / "four"), sizes(tmp_path / "mine"), set()
+    for where, radii in plain.items():
+        for before, after in zip(radii, adjusted[where], strict=True):
+            seat = next((one for one in SEATS if before == pytest.approx(one)), None)
+            under = next((one for one in SEATS if before == pytest.approx(one + 0.2)), None)  # a step for a lead-in
+            if where[1].endswith("edge_arcs"):
+                wanted = [before - mine["outline_allowance"] - 2 * before * mine["outline_allowance_share"]]
+            elif where[1].endswith("witness_marks"):
+                wanted = [before]
+            elif seat and after == pytest.approx(hole(seat) + mine["fit_allowance"], abs=1e-9):
+                seated.add(seat)
+                continue
+            else:  # of a seat's size, but nothing is held there
+                wanted = [hole(before), *([hole(under) + mine["fit_allowance"] + 0.2] if under else [])]
+            assert min(abs(after - one) for one in wanted) < 1e-9, where
+    assert seated == set(SEATS)
+    roots = [42.0 - 1.4 - spline_root((tmp_path / name / "disc.dxf").read_bytes()) - 5.1 for name in ("four", "mine")]
+    across = 2 * (42.0 + 1.4 - 5.1)
+    expected = mine["outline_allowance"] + across * mine["outline_allowance_share"]
+    assert roots == pytest.approx([0.0, expected], abs=1e-9)
+
+
+def spline_root(file):
+    """How far out the first point of a disc's spline is [mm], its root 0."""
+    (tags,) = [tags for kind, tags in entities(file) if kind == "SPLINE"]
+    return float(tags[10][0])
+
+
+def test_recesses_are_deeper_by_their_allowance(tmp_path):
+    """Heights of a motor plate, as its mesh has them: what is open below ends higher, what is open above lower."""
+    plain, deep = (
+        heights(mesh.stl(part, ()))
+        for one in (REDUCER, Reducer(STORY, depth_allowance=0.2))
+        for part in solids.made(one)
+        if part.name == "motor_plate"
+    )
+    assert plain == [0.0, 2.3, 3.5, 4.0, 4.9, 6.0, 8.3, 8.5]
+    assert deep == [0.0, 2.5, 3.3, 3.8, 4.7, 6.2, 8.3, 8.5]
+    with pytest.raises(ValueError, match=r"leaves nothing of a wall of 0\.8 mm"):  # between pilot and bearing
+        solids.made(Reducer(STORY, least_wall=0.8, depth_allowance=0.4))
+
+
+def heights(file):
+    """The heights at which a mesh has corners [mm]."""
+    return np.unique(triangles_of_stl(file)[0][..., 2].round(5)).tolist()

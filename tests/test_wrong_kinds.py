@@ -409,6 +409,7 @@ SPECIAL = {
     "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "design.brief.Brief": {field.name: getattr(BRIEF, field.name) for field in fields(BRIEF)},
+    "tables.Column": {"kind": "number", "unit": "mm", "unique": True, "needed": True},
     "tables.why_outside": {"column": Column("size_mm", "number")},
     "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0, "weighed": False},
     "design.candidates.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
@@ -714,7 +715,7 @@ def call(name, /, **changed):
 
 
 # An endless bound judges nothing, an endless torque was not asked for, and what is round turns freely.
-MAY_BE_ENDLESS = {("Limit", "bound"), ("Judged", "torque"), ("Hold", "play"), ("Hold", "in_all")}
+MAY_BE_ENDLESS = {("Limit", "bound"), ("Judged", "torque"), ("Hold", "play"), ("Hold", "in_all"), ("Column", "most")}
 
 
 def _numbers(thing, depth=0):

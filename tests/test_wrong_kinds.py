@@ -208,6 +208,8 @@ RIGHT = {
     "eccentric_material": "PETG",
     "ratings": bearings.CAUTIOUS["625"],
     "layers": (beams.Layer(4.0, 0.0, 208e3),),
+    "layer": 0.2,
+    "foot": 0.2,
     "support": "both ends",
     "poisson_1": 0.3,
     "poisson_2": 0.3,
@@ -341,17 +343,17 @@ SPECIAL = {
     "machine.space.roller_walls": {"pin_made": "sleeve on rod"},
     "view.limits_map.words_from": {"shown": limits_map.of_ring(8, 42.0), "words": "yours"},
     "making.shapes.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
+    "making.shapes.Part": {"slabs": PART.slabs, "material": "PLA", "bought": False},
     "making.shapes.Slab": {"outside": shapes.Circle(5.0), "holes": (), "marks": (), "bottom": 0.0},
     "making.shapes.polygon": {"corners": [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]},
     "making.shapes.rounded_rectangle": {"width": 30.0, "height": 20.0},
     "making.shapes.circle_with_flat": {"flat": 4.0},
     "making.shapes.part_moved": {"by": (1.0, 2.0, 3.0)},
-    "making.mesh.solid": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
-    "making.mesh.stl": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
-    "making.mesh.three_mf": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
-    "making.lying.notes": {"foot": 0.2},
+    "making.mesh.solid": {"chord": 0.01},
+    "making.mesh.stl": {"chord": 0.01},
+    "making.mesh.three_mf": {"chord": 0.01},
     "making.files.rounded_heights": {"formats": ("stl",)},
-    "making.printing.measured": {"content": printing.template(REDUCER, 5.0)},
+    "making.printing.measured": {"content": printing.template(REDUCER)},
     "making.allowances.calibrate": {"measured": MEASURED, "sought": 0.1, "caliper": 0.03},
     "making.allowances.with_allowances": {"found": allowances.calibrate(MEASURED, REDUCER)},
     "making.over_rollers.over_rollers": {"moved_in": 0.1},
@@ -714,7 +716,8 @@ def call(name, /, **changed):
         return list(came) if inspect.isgenerator(came) else came
 
 
-# An endless bound judges nothing, an endless torque was not asked for, and what is round turns freely.
+# An endless bound judges nothing, an endless torque was not asked for, what is round turns freely, and a
+# column may be one of any numbers.
 MAY_BE_ENDLESS = {("Limit", "bound"), ("Judged", "torque"), ("Hold", "play"), ("Hold", "in_all"), ("Column", "most")}
 
 

@@ -51,7 +51,7 @@
 - `flat.with_normals`: Points on a loop and its outward unit normals there
 - `lying.overhanging`: Heights at which a part has something with nothing under it [mm]: there a printer needs supports,
 - `lying.off_layers`: Heights of a part that are no whole number of layers above the bed [mm]
-- `lying.has_foot`: Whether a part's first layer can be cut back: what stands on the bed is higher than a layer
+- `lying.cut_back`: A part's first layer, cut back all round
 - `lying.notes`: What a printer's file says: how the part lies, supports, its first layer
 - `mesh.solid`: A part as one closed mesh
 - `mesh.stl`: A part as a binary STL

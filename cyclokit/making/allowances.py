@@ -19,7 +19,7 @@ import numpy as np
 
 from cyclokit.arguments import Floats
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making.lying import LAYER
+from cyclokit.making.lying import LAYER, Layer
 from cyclokit.making.printing import GOES, Measured
 from cyclokit.signatures import Length, Size, read
 from cyclokit.uncertainty import FEWEST as ON_A_LINE
@@ -235,7 +235,7 @@ def calibrate(
 
 
 @read
-def with_allowances(reducer: Reducer, found: Calibration, layer: Length = LAYER) -> Reducer:
+def with_allowances(reducer: Reducer, found: Calibration, layer: Layer = LAYER) -> Reducer:
     """A reducer with the allowances that a calibration found; everything else, its clearances too, as it was.
 
     Parameters

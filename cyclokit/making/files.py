@@ -12,8 +12,9 @@ from cyclokit.files import as_path, make_folder
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, plates, printing, solids, step
+from cyclokit.making.lying import Foot, Layer
 from cyclokit.making.shapes import Lobes, Part
-from cyclokit.signatures import Length, Size, read
+from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
 WRITERS: dict[str, Callable[..., bytes]] = {
@@ -37,8 +38,8 @@ def write(
     formats: Sequence[str] = ("dxf", "svg"),
     *,
     unsound: bool = False,
-    layer: Length = lying.LAYER,
-    foot: Size = lying.FOOT,
+    layer: Layer = lying.LAYER,
+    foot: Foot = lying.FOOT,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
     """Write the files of all parts that are made (`solids.made`), into a folder that isn't there yet.
@@ -90,8 +91,8 @@ def write_test_piece(
     folder: str | Path,
     formats: Sequence[str] = ("stl",),
     *,
-    layer: Length = lying.LAYER,
-    foot: Size = lying.FOOT,
+    layer: Layer = lying.LAYER,
+    foot: Foot = lying.FOOT,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
     """Write a test piece of the sizes a reducer uses, and the table to fill in, into a folder that isn't there yet.
@@ -133,7 +134,7 @@ def write_test_piece(
 
 @read
 def rounded_heights(
-    reducer: Reducer, formats: Sequence[str] = ("dxf", "svg"), layer: Length = lying.LAYER
+    reducer: Reducer, formats: Sequence[str] = ("dxf", "svg"), layer: Layer = lying.LAYER
 ) -> tuple[str, ...]:
     """Which parts have a height that is no whole number of layers, a sentence each; none without a printer's format.
 
@@ -232,7 +233,7 @@ def _warning(reducer: Reducer, unsound: bool) -> tuple[str, ...]:
     why = next(f"{limit.name}. {limit.trouble}" for limit in report if limit.physical and not limit.ok)
     if not unsound:
         raise ValueError(
-            f"reducer is not sound: {plain(why)} Mend it, or say unsound=True to have its files all the same, each "
-            "with a warning in it."
+            f"reducer is not sound: {plain(why)} Mend it, or ask for it by name (unsound=True; --unsound in a "
+            "command) to have its files all the same, each with a warning in it."
         )
     return (UNSOUND.format(why=plain(why)),)

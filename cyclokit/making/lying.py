@@ -4,12 +4,22 @@ A printer squeezes its first layer wider than the others, so that a hole is too 
 there; in a mesh that layer is cut back.
 """
 
+from functools import partial
+from typing import Annotated
+
+import shapely
+
+from cyclokit.arguments import checked_number
 from cyclokit.making.shapes import Part, at_height
-from cyclokit.signatures import Length, Size, read
+from cyclokit.signatures import Length, read
 
 LAYER = 0.2  # mm, a usual layer of a 0.4 mm nozzle: common practice, no source
 FOOT = 0.2  # mm that the first layer is cut back all round: common practice, no source
 SAME = 1e-6  # layers
+FINE = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step
+NARROWEST = 0.3  # mm of a line that the usual nozzle of 0.4 mm can lay: common practice, no source
+Layer = Annotated[float, partial(checked_number, least=0.01, most=2.0)]  # mm; no printer lays thicker ones
+Foot = Annotated[float, partial(checked_number, least=0.0, most=2.0)]  # mm
 NO_LAYERS = "a height of {heights} mm is no whole number of {layer:g} mm layers: the printer will round it"
 OVERHANG = 0.05  # mm^2 of a slab with nothing under it that chords alone can make
 
@@ -38,7 +48,7 @@ def overhanging(part: Part) -> tuple[float, ...]:
 
 
 @read
-def off_layers(part: Part, layer: Length = LAYER) -> tuple[float, ...]:
+def off_layers(part: Part, layer: Layer = LAYER) -> tuple[float, ...]:
     """Heights of a part that are no whole number of layers above the bed [mm].
 
     Parameters
@@ -65,13 +75,41 @@ def off_layers(part: Part, layer: Length = LAYER) -> tuple[float, ...]:
 
 
 @read
-def has_foot(part: Part, layer: Length = LAYER) -> bool:
-    """Whether a part's first layer can be cut back: what stands on the bed is higher than a layer."""
-    return all(slab.top > part.bottom + layer * (1 + SAME) for slab in part.slabs if slab.bottom < part.bottom + layer)
+def cut_back(part: Part, layer: Layer = LAYER, foot: Foot = FOOT, tolerance: Length = FINE) -> shapely.Geometry | None:
+    """A part's first layer, cut back all round.
+
+    Parameters
+    ----------
+    part : Part
+        The part, as it lies on the bed.
+    layer : float
+        The printer's layer height [mm].
+    foot : float
+        How far it is cut back [mm].
+    tolerance : float
+        How far its polygons may be from the true curves [mm].
+
+    Returns
+    -------
+    shapely.Geometry or None
+        None where it is left as it is: what stands on the bed is no higher than a layer, or would be left too narrow
+        to be printed.
+    """
+    ends = part.bottom + layer
+    if not foot or any(slab.top <= ends + SAME * layer for slab in part.slabs if slab.bottom < ends):
+        return None
+    whole = at_height(part, part.bottom + layer / 2, tolerance)
+    if _pieces(whole.buffer(-foot - NARROWEST / 2)) < _pieces(whole):
+        return None
+    return whole.buffer(-foot, join_style="mitre")
+
+
+def _pieces(area: shapely.Geometry) -> int:
+    return 0 if area.is_empty else int(shapely.get_num_geometries(area))
 
 
 @read
-def notes(part: Part, layer: Length = LAYER, foot: Size = FOOT) -> tuple[str, ...]:
+def notes(part: Part, layer: Layer = LAYER, foot: Foot = FOOT) -> tuple[str, ...]:
     """What a printer's file says: how the part lies, supports, its first layer, heights that are no whole layers.
 
     Parameters
@@ -93,12 +131,12 @@ def notes(part: Part, layer: Length = LAYER, foot: Size = FOOT) -> tuple[str, ..
         "lies as it is to be printed, "
         + (f"supports or bridges needed at {_listed(hanging)} mm" if hanging else "no supports needed"),
     ]
-    if foot and has_foot(part, layer):
+    if cut_back(part, layer, foot) is not None:
         told.append(
             f"its first layer of {layer:g} mm is cut back by {foot:g} mm: leave your slicer's own such setting off"
         )
     else:
-        told.append("its first layer is not cut back")
+        told.append("its first layer is not cut back" + (": it is too thin for that" if foot else ""))
     if off:
         told.append(NO_LAYERS.format(heights=_listed(off), layer=layer))
     return tuple(told)

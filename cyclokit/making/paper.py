@@ -11,7 +11,7 @@ import numpy as np
 from cyclokit.arguments import Floats
 from cyclokit.making.shapes import Part, corners_of
 from cyclokit.signatures import Length, read
-from cyclokit.texts import in_figure, shown
+from cyclokit.texts import in_figure, plain, shown
 
 WIDTH, HEIGHT = 210.0, 297.0  # mm, A4: ISO 216
 EDGE = 12.0  # mm that printers leave free; common practice, no source
@@ -98,7 +98,7 @@ def bound(figures: Sequence[Figure], title: str) -> bytes:
     from matplotlib.backends.backend_pdf import PdfPages
 
     stream = io.BytesIO()
-    about = {"CreationDate": None, "Title": in_figure(title)}
+    about = {"CreationDate": None, "Title": plain(title)}
     with PdfPages(stream, metadata=about) as pages:
         for figure in figures:
             for line in (line for axes in figure.axes for line in axes.lines):

@@ -10,8 +10,9 @@ from itertools import pairwise
 
 from cyclokit import tables
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making.lying import LAYER, Layer
 from cyclokit.making.shapes import Circle, Part, Point, Polyline, Slab
-from cyclokit.signatures import Length, read
+from cyclokit.signatures import read
 from cyclokit.tables import BadTable, Column, Fault
 
 WIDTH = 105.0  # mm, so that the piece fits on a small printer's bed; common practice, no source
@@ -94,7 +95,7 @@ class Measured:
 
 
 @read
-def features(reducer: Reducer, layer: Length = 0.2) -> tuple[Feature, ...]:
+def features(reducer: Reducer, layer: Layer = LAYER) -> tuple[Feature, ...]:
     """What the test piece has on it: holes first, then seats, pegs, and its own outside.
 
     Parameters
@@ -157,7 +158,7 @@ def features(reducer: Reducer, layer: Length = 0.2) -> tuple[Feature, ...]:
 
 
 @read
-def piece(reducer: Reducer, layer: Length = 0.2) -> Part:
+def piece(reducer: Reducer, layer: Layer = LAYER) -> Part:
     """A plate with holes, seats and pegs of a machine's sizes, square, the corner beside A1 cut off.
 
     Parameters
@@ -204,7 +205,7 @@ def notes(reducer: Reducer) -> tuple[str, ...]:
 
 
 @read
-def template(reducer: Reducer, layer: Length = 0.2) -> bytes:
+def template(reducer: Reducer, layer: Layer = LAYER) -> bytes:
     """The table to fill in: a row for every feature, its measured cells empty.
 
     Parameters
@@ -228,7 +229,7 @@ def template(reducer: Reducer, layer: Length = 0.2) -> bytes:
 
 
 @read
-def measured(content: bytes, reducer: Reducer, layer: Length = 0.2) -> tuple[Measured, ...]:
+def measured(content: bytes, reducer: Reducer, layer: Layer = LAYER) -> tuple[Measured, ...]:
     """What a filled-in table says.
 
     Parameters

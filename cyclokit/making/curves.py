@@ -2,7 +2,7 @@
 
 Both begin at root 0 and end there, to the last digit, so that no curve tool has a gap to close. A tool that is given
 the formula and a parameter that stops short of a full turn leaves one as wide as the outline's speed times what is
-missing, and a closing line across it that no roller runs on.
+missing, and a closing line across it that no roller runs on: at t = 6.28 the story's outline is open by 0.63 mm.
 """
 
 import math

@@ -218,7 +218,9 @@ def _allowances(given: argparse.Namespace) -> int:
     from cyclokit.making import allowances, printing
 
     reducer = reducer_file.read(given.reducer)
-    found = allowances.calibrate(printing.measured(given.measured.read_bytes(), reducer, given.layer), reducer)
+    content = given.measured.read_bytes()
+    typed = printing.measured(content, reducer, given.layer, lambda line: _say(line, sys.stdout))
+    found = allowances.calibrate(typed, reducer)
     _say(str(found), sys.stdout)
     better = allowances.with_allowances(reducer, found, given.layer)
     _say(f"To have them in your files, write into {plain(given.reducer)}:", sys.stdout)

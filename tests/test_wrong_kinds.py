@@ -223,6 +223,7 @@ RIGHT = {
     "edition": 1,
     "draws": 3,
     "say": print,
+    "said": print,
     "ax": None,
     "thing": "disc",
     "frame": "ring",

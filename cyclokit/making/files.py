@@ -184,27 +184,42 @@ def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
 
 
 def _written(makers: Makers, target: Path, said: Callable[[str], None] | None) -> tuple[Path, ...]:
-    """Write all files beside the folder, then give it its name: whole, or not at all."""
+    """Write all files beside their place, then move them there: all of them, or none."""
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise ValueError(
             f"folder is {shown(target.name)}, which is there and not empty; nothing was written. Name a new one."
         )
+    there = target.exists()
     with _named(target):
-        make_folder(target.parent)
-        beside = Path(tempfile.mkdtemp(prefix=".making-", dir=target.parent))
+        make_folder(target if there else target.parent)
+        beside = Path(tempfile.mkdtemp(prefix=".making-", dir=target if there else target.parent))
         try:
-            beside.chmod(0o755)  # a temporary folder is closed to others
             for name, make in makers.items():
                 if said:
                     said(name)
                 (beside / name).write_bytes(make())
-            if target.exists():
-                target.rmdir()  # empty, as was seen
-            os.replace(beside, target)
+            if there:  # it may be where somebody stands, a link or a disk of its own: it stays
+                _moved_up(beside)
+            else:
+                beside.chmod(0o755)  # a temporary folder is closed to others
+                os.replace(beside, target)
         except BaseException:
             shutil.rmtree(beside, ignore_errors=True)
             raise
     return tuple(sorted(target.iterdir()))
+
+
+def _moved_up(beside: Path) -> None:
+    """Move all files of a folder into the one it is in, and take it away; or leave none of them there."""
+    moved: list[Path] = []
+    try:
+        for path in sorted(beside.iterdir()):
+            moved.append(path.rename(beside.parent / path.name))
+        beside.rmdir()
+    except BaseException:
+        for path in moved:
+            path.unlink()
+        raise
 
 
 @contextmanager

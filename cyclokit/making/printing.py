@@ -5,6 +5,8 @@ table stands in `allowances`.
 """
 
 import math
+import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -29,9 +31,9 @@ COLUMNS = (
     Column("kind"),
     Column("nominal", "number", "mm", 0.1, 1000.0),
     Column("tried", "number", "mm", 0.1, 1000.0, needed=False),
-    Column("x", "number", "mm", needed=False),
-    Column("y", "number", "mm", needed=False),
-    Column("depth", "number", "mm", needed=False),
+    Column("x", "number", "mm", 0.0, 1000.0, needed=False),
+    Column("y", "number", "mm", 0.0, 1000.0, needed=False),
+    Column("depth", "number", "mm", 0.0, 1000.0, needed=False),
     Column("goes", needed=False),
 )
 SENTENCES = {
@@ -229,7 +231,9 @@ def template(reducer: Reducer, layer: Layer = LAYER) -> bytes:
 
 
 @read
-def measured(content: bytes, reducer: Reducer, layer: Layer = LAYER) -> tuple[Measured, ...]:
+def measured(
+    content: bytes, reducer: Reducer, layer: Layer = LAYER, said: Callable[[str], None] | None = None
+) -> tuple[Measured, ...]:
     """What a filled-in table says.
 
     Parameters
@@ -240,6 +244,8 @@ def measured(content: bytes, reducer: Reducer, layer: Layer = LAYER) -> tuple[Me
         The machine whose piece was printed.
     layer : float
         The layer height with which the piece was drawn [mm].
+    said : callable, optional
+        Is told what was taken for granted or left out, a sentence each; without it Python warns of that.
 
     Returns
     -------
@@ -253,6 +259,11 @@ def measured(content: bytes, reducer: Reducer, layer: Layer = LAYER) -> tuple[Me
     """
     known = {one.label: one for one in features(reducer, layer)}
     table = tables.read(content, COLUMNS, "the table of measured values")
+    for note in table.notes:
+        if said:
+            said(note)
+        else:
+            warnings.warn(note, stacklevel=2)
     faults, found = [], []
     for row, cells in zip(table.lines, table.rows, strict=True):
         label = str(cells["label"]).strip()

@@ -204,6 +204,24 @@ def test_every_bad_cell_is_named(typed, row, column, why):
     assert (fault.row, fault.column) == (row, column) and why in fault.why
 
 
+def test_what_is_left_out_of_a_table_is_said():
+    """A column that somebody gave another name, as one that isn't read, and an empty row."""
+    said = []
+    content = filled().replace(b"x_mm", b"width_mm", 1) + b"\n,,,,,,,\n"
+    read = printing.measured(content, REDUCER, said=said.append)
+    assert said == ["Row 31 is empty and was left out.", "The column 'width_mm' is not asked for and was not read."]
+    assert all(one.x is None for one in read) and any(one.y for one in read)
+    with pytest.warns(UserWarning, match="'width_mm' is not asked for"):
+        printing.measured(filled().replace(b"x_mm", b"width_mm", 1), REDUCER)
+
+
+def test_a_table_with_decimal_commas_says_the_same():
+    typed = filled().decode()
+    head, *rows = (line.replace(",", ";") for line in typed.splitlines())
+    content = "\n".join([head, *(row.replace(".", ",") for row in rows)]).encode()
+    assert printing.measured(content, REDUCER) == printing.measured(filled(), REDUCER)
+
+
 def test_another_reducers_table_is_seen():
     other = Reducer(STORY, shaft_radius=2.0)
     with pytest.raises(tables.BadTable, match="is the table another reducer's"):

@@ -62,6 +62,40 @@ def test_nothing_is_overwritten(tmp_path):
     assert files.write(REDUCER, str(tmp_path / "empty"), ("svg",))
 
 
+def test_an_empty_folder_that_is_there_stays_and_is_filled(tmp_path, monkeypatch):
+    """It may be where the maker stands, or a link."""
+    (tmp_path / "here").mkdir(mode=0o700)
+    (tmp_path / "link").symlink_to(tmp_path / "here")
+    before = (tmp_path / "here").stat()
+    monkeypatch.chdir(tmp_path / "here")
+    monkeypatch.setattr(files.Path, "rename", _full)
+    with pytest.raises(OSError, match="No space"):
+        files.write(REDUCER, ".", ("svg",))
+    assert not list((tmp_path / "here").iterdir())
+    monkeypatch.undo()
+    written = files.write(REDUCER, tmp_path / "link", ("svg",))
+    after = (tmp_path / "here").stat()
+    assert (after.st_ino, after.st_mode) == (before.st_ino, before.st_mode)
+    assert {path.name for path in written} == {path.name for path in (tmp_path / "here").iterdir()}
+    assert "disc.svg" in {path.name for path in written} and not list(tmp_path.glob(".making-*"))
+
+
+def test_a_folder_that_can_not_take_all_files_keeps_none(tmp_path, monkeypatch):
+    real = files.Path.rename
+    done = []
+
+    def rename(path, there):
+        if len(done) == 3:
+            raise OSError(errno.EIO, "as planned", str(path))
+        done.append(there)
+        return real(path, there)
+
+    monkeypatch.setattr(files.Path, "rename", rename)
+    with pytest.raises(OSError, match="as planned"):
+        files.write(REDUCER, tmp_path, ("svg",))
+    assert len(done) == 3 and not list(tmp_path.iterdir())
+
+
 def test_a_writer_that_fails_leaves_nothing(tmp_path, monkeypatch):
     def full(part, notes):
         raise OSError(28, "No space left on device")

@@ -64,7 +64,7 @@ def write(
     Returns
     -------
     tuple of Path
-        The files, such as disc.dxf.
+        The files, such as disc.dxf and, since an STL knows no unit, disc_mm.stl.
 
     Raises
     ------
@@ -115,7 +115,7 @@ def write_test_piece(
     Returns
     -------
     tuple of Path
-        test_piece.stl, say, and measured.csv.
+        test_piece_mm.stl, say, and measured.csv.
 
     Raises
     ------
@@ -163,10 +163,12 @@ def rounded_heights(
 
 
 def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer: float, foot: float) -> Makers:
-    """What makes a part's file in each format; for a printer it says how the part lies."""
+    """What makes a part's file in each format; for a printer it says how the part lies; an STL's name has its unit."""
     printed = lying.notes(part, layer, foot) if set(formats) & set(PRINTED) else ()
     return {
-        f"{part.name}.{kind}": partial(WRITERS[kind], part, (*notes, *printed), foot=foot, layer=layer)
+        f"{part.name}{'_mm' if kind == 'stl' else ''}.{kind}": partial(
+            WRITERS[kind], part, (*notes, *printed), foot=foot, layer=layer
+        )
         if kind in PRINTED
         else partial(WRITERS[kind], part, notes)
         for kind in formats

@@ -28,7 +28,9 @@ FLAT = ("dxf", "svg", "csv")
 def test_every_part_in_every_format_is_there(tmp_path):
     told = []
     written = files.write(REDUCER, tmp_path / "out", tuple(files.WRITERS), said=told.append)
-    names = {f"{part.name}.{kind}" for part in solids.made(REDUCER) for kind in files.WRITERS}
+    names = {
+        f"{part.name}{'_mm' if kind == 'stl' else ''}.{kind}" for part in solids.made(REDUCER) for kind in files.WRITERS
+    }
     names |= {"paper_drive.pdf", "disc_drawing.pdf"}
     assert {path.name for path in written} == names == set(told)
     assert {path.name for path in (tmp_path / "out").iterdir()} == names
@@ -163,7 +165,7 @@ def test_a_test_piece_comes_with_its_table(tmp_path):
     told = []
     written = files.write_test_piece(REDUCER, tmp_path / "out", ("stl", "3mf", "dxf"), said=told.append)
     assert {path.name for path in written} == set(told)
-    assert set(told) == {"test_piece.stl", "test_piece.3mf", "test_piece.dxf", "measured.csv"}
+    assert set(told) == {"test_piece_mm.stl", "test_piece.3mf", "test_piece.dxf", "measured.csv"}
     assert b"no allowances" in (tmp_path / "out" / "test_piece.dxf").read_bytes()
 
 

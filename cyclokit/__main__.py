@@ -207,7 +207,7 @@ def _make(given: argparse.Namespace) -> int:
         why = bench.refused(reducer)
         for line in (f"Only discs, for it can't be built as a bench machine: {why}",) if why else order.CAUTIONS:
             _say(line, sys.stdout)
-        for line in files.rounded_heights(reducer, formats, given.layer):
+        for line in files.for_the_printer(reducer, formats, given.layer):
             _say(line, sys.stdout)
     _say(f"All of it is in {plain(given.folder)}", sys.stdout)
     return 0

@@ -353,7 +353,7 @@ SPECIAL = {
     "making.mesh.solid": {"chord": 0.01},
     "making.mesh.stl": {"chord": 0.01},
     "making.mesh.three_mf": {"chord": 0.01},
-    "making.files.rounded_heights": {"formats": ("stl",)},
+    "making.files.for_the_printer": {"formats": ("stl",)},
     "making.printing.measured": {"content": printing.template(REDUCER)},
     "making.allowances.calibrate": {"measured": MEASURED, "sought": 0.1, "caliper": 0.03},
     "making.allowances.with_allowances": {"found": allowances.calibrate(MEASURED, REDUCER)},

@@ -44,7 +44,7 @@
 - `drawing.words`: The drawing's notes
 - `files.write`: Write the files of all parts that are made, into a folder that isn't there yet
 - `files.write_test_piece`: Write a test piece of the sizes a reducer uses, and the table to fill in
-- `files.rounded_heights`: Which parts have a height that is no whole number of layers, a sentence each
+- `files.for_the_printer`: Which parts need supports, or have a height that is no whole number of layers
 - `flat.dxf`: A part as DXF: a disc's outline as a spline and as arcs, each on a layer of its own
 - `flat.svg`: A part as SVG in true millimetres, its curves as arcs
 - `flat.points`: A part's outlines as CSV: points on them and the normals that point out of each loop
@@ -53,6 +53,8 @@
 - `lying.off_layers`: Heights of a part that are no whole number of layers above the bed [mm]
 - `lying.cut_back`: A part's first layer, cut back all round
 - `lying.notes`: What a printer's file says: how the part lies, supports, its first layer
+- `lying.supports`: Where a part needs supports or bridges, in words; "" if nowhere
+- `lying.rounded_heights`: Which heights are no whole number of layers [mm], in words; "" if none
 - `mesh.solid`: A part as one closed mesh
 - `mesh.stl`: A part as a binary STL
 - `mesh.three_mf`: A part as 3MF

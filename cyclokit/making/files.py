@@ -133,10 +133,10 @@ def write_test_piece(
 
 
 @read
-def rounded_heights(
+def for_the_printer(
     reducer: Reducer, formats: Sequence[str] = ("dxf", "svg"), layer: Layer = lying.LAYER
 ) -> tuple[str, ...]:
-    """Which parts have a height that is no whole number of layers, a sentence each; none without a printer's format.
+    """Which parts need supports, or have a height that is no whole number of layers, a sentence each.
 
     Parameters
     ----------
@@ -150,16 +150,12 @@ def rounded_heights(
     Returns
     -------
     tuple of str
-        The sentences.
+        The sentences; none without a printer's format.
     """
     if not set(_formats(formats)) & set(PRINTED):
         return ()
-    found = [(part.name, lying.off_layers(part, layer)) for part in solids.made(reducer)]
-    return tuple(
-        f"{name}: {lying.NO_LAYERS.format(heights=', '.join(f'{height:g}' for height in off), layer=layer)}."
-        for name, off in found
-        if off
-    )
+    found = [(part, (lying.supports(part), lying.rounded_heights(part, layer))) for part in solids.made(reducer)]
+    return tuple(f"{part.name}: {why}." for part, whys in found for why in whys if why)
 
 
 def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer: float, foot: float) -> Makers:

@@ -10,7 +10,7 @@ from typing import Annotated
 import shapely
 
 from cyclokit.arguments import checked_number
-from cyclokit.making.shapes import Part, at_height
+from cyclokit.making.shapes import Part, at_height, plane
 from cyclokit.signatures import Length, read
 
 LAYER = 0.2  # mm, a usual layer of a 0.4 mm nozzle: common practice, no source
@@ -36,13 +36,13 @@ def overhanging(part: Part) -> tuple[float, ...]:
     Returns
     -------
     tuple of float
-        From the bed up; empty where it prints without supports.
+        From the bed up; empty where it prints without supports. A step as wide as a line lies on the line below it.
     """
     found = []
     for height in sorted({slab.bottom for slab in part.slabs} - {part.bottom}):
         near = min(slab.top - slab.bottom for slab in part.slabs) / 4
         above, below = (at_height(part, height + side * near) for side in (1, -1))
-        if above.difference(below.buffer(1e-3)).area > OVERHANG:
+        if above.difference(below.buffer(NARROWEST)).area > OVERHANG:
             found.append(height)
     return tuple(found)
 
@@ -92,13 +92,12 @@ def cut_back(part: Part, layer: Layer = LAYER, foot: Foot = FOOT, tolerance: Len
     Returns
     -------
     shapely.Geometry or None
-        None where it is left as it is: what stands on the bed is no higher than a layer, or would be left too narrow
-        to be printed.
+        None where it is left as it is: there is no other layer, or too little would be left to be printed.
     """
-    ends = part.bottom + layer
-    if not foot or any(slab.top <= ends + SAME * layer for slab in part.slabs if slab.bottom < ends):
+    if not foot or part.top <= part.bottom + layer * (1 + SAME):
         return None
-    whole = at_height(part, part.bottom + layer / 2, tolerance)
+    middle = part.bottom + layer / 2
+    whole = shapely.union_all([plane(slab, tolerance) for slab in part.slabs if slab.bottom <= middle < slab.top])
     if _pieces(whole.buffer(-foot - NARROWEST / 2)) < _pieces(whole):
         return None
     return whole.buffer(-foot, join_style="mitre")
@@ -126,20 +125,28 @@ def notes(part: Part, layer: Layer = LAYER, foot: Foot = FOOT) -> tuple[str, ...
     tuple of str
         Two or three sentences.
     """
-    hanging, off = overhanging(part), off_layers(part, layer)
-    told = [
-        "lies as it is to be printed, "
-        + (f"supports or bridges needed at {_listed(hanging)} mm" if hanging else "no supports needed"),
-    ]
+    told = ["lies as it is to be printed, " + (supports(part) or "no supports needed")]
     if cut_back(part, layer, foot) is not None:
         told.append(
             f"its first layer of {layer:g} mm is cut back by {foot:g} mm: leave your slicer's own such setting off"
         )
     else:
         told.append("its first layer is not cut back" + (": it is too thin for that" if foot else ""))
-    if off:
-        told.append(NO_LAYERS.format(heights=_listed(off), layer=layer))
-    return tuple(told)
+    return (*told, *([rounded] if (rounded := rounded_heights(part, layer)) else []))
+
+
+@read
+def supports(part: Part) -> str:
+    """Where a part needs supports or bridges, in words; "" if nowhere."""
+    hanging = overhanging(part)
+    return f"supports or bridges needed at {_listed(hanging)} mm" if hanging else ""
+
+
+@read
+def rounded_heights(part: Part, layer: Layer = LAYER) -> str:
+    """Which heights are no whole number of layers [mm], in words; "" if none."""
+    off = off_layers(part, layer)
+    return NO_LAYERS.format(heights=_listed(off), layer=layer) if off else ""
 
 
 def _listed(heights: tuple[float, ...]) -> str:

@@ -51,7 +51,7 @@ def solid(part: Part, chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = ly
     if narrow is not None:
         start += layer
         bodies += [_extruded(one, part.bottom, start) for one in getattr(narrow, "geoms", [narrow])]
-    for slab in part.slabs:
+    for slab in (one for one in part.slabs if one.top > start * (1 + lying.SAME)):
         bodies.append(_extruded(plane(slab, limit), max(slab.bottom, start), slab.top))
     whole = bodies[0] if len(bodies) == 1 else _trimesh().boolean.union(bodies, engine="manifold")
     if not whole.is_watertight or whole.volume <= 0:

@@ -169,10 +169,12 @@ def test_a_test_piece_comes_with_its_table(tmp_path):
     assert b"no allowances" in (tmp_path / "out" / "test_piece.dxf").read_bytes()
 
 
-def test_heights_that_are_no_whole_layers_are_told():
-    assert not [line for line in files.rounded_heights(REDUCER, ("stl",)) if line.startswith("disc:")]
-    assert files.rounded_heights(REDUCER, ("dxf",), 0.3) == ()
-    (said,) = [line for line in files.rounded_heights(REDUCER, ("stl",), 0.3) if line.startswith("disc:")]
+def test_supports_and_heights_that_are_no_whole_layers_are_told():
+    assert not [line for line in files.for_the_printer(REDUCER, ("stl",)) if line.startswith("disc:")]
+    assert files.for_the_printer(REDUCER, ("dxf",), 0.3) == ()
+    plates = [line for line in files.for_the_printer(REDUCER, ("stl",)) if line.startswith("motor_plate:")]
+    assert plates[0] == "motor_plate: supports or bridges needed at 2.3, 6 mm."  # over the pilot's recess and the nuts
+    (said,) = [line for line in files.for_the_printer(REDUCER, ("stl",), 0.3) if line.startswith("disc:")]
     assert said == "disc: a height of 5 mm is no whole number of 0.3 mm layers: the printer will round it."
 
 

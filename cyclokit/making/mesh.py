@@ -17,6 +17,7 @@ from cyclokit.signatures import Length, read
 from cyclokit.texts import plain
 
 CHORD = lying.FINE
+CORE = 'xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02"'
 HEADER = 80  # bytes that an STL has for words
 
 
@@ -127,11 +128,14 @@ def three_mf(
 
 
 def _settled(model: str, notes: tuple[str, ...]) -> str:
-    """A 3MF's model with what is said of it, and with marks that are no longer random."""
-    marks = iter(range(1, 1000))
-    model = re.sub(r'p:UUID="[^"]*"', lambda _: f'p:UUID="00000000-0000-4000-8000-{next(marks):012d}"', model)
+    """A 3MF's model with what is said of it, and with nothing in it but the core of the format.
+
+    Of its extensions nothing is used: their names, and marks that are random, make strict readers refuse the file.
+    """
+    head, core, rest = model.partition(CORE)
+    rest = re.sub(r' (xmlns(:\w+)?|p:UUID)="[^"]*"', "", rest)
     told = escape("; ".join(map(plain, notes)))
-    return model.replace("<resources>", f'<metadata name="Description">{told}</metadata><resources>', 1)
+    return head + core + rest.replace("<resources>", f'<metadata name="Description">{told}</metadata><resources>', 1)
 
 
 def _extruded(area: Any, bottom: float, top: float) -> Any:

@@ -57,7 +57,7 @@ def dxf(part: Part, notes: tuple[str, ...]) -> bytes:
         for number, note in enumerate(notes):
             text = plain(note)
             document.header.custom_vars.append(f"note {number + 1}", text)
-            _layer(document, NOTE)
+            _layer(document, NOTE).dxf.plot = 0  # to be read, not to be cut or engraved
             place = (0.0, -(_reach(part) + 5.0 + 4.0 * number))
             space.add_text(text.replace("%%", "% %"), height=2.5, dxfattribs={"layer": NOTE, "insert": place})
         stream = io.StringIO()

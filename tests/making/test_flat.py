@@ -78,6 +78,7 @@ def test_a_dxf_is_in_millimetres_and_without_fault(tmp_path):
     audit = document.audit()
     assert not audit.errors and not audit.fixes
     assert document.layers.get("edge_spline").is_off() and not document.layers.get("edge_arcs").is_off()
+    assert [layer.dxf.name for layer in document.layers if not layer.dxf.plot] == ["Defpoints", "note"]
     assert not any("\x1b" in text for _, text in document.header.custom_vars)
 
 

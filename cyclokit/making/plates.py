@@ -5,10 +5,10 @@ Each is cut out of what it is made of (`_stacked`). Allowances for the printer a
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
-from typing import Annotated
+from typing import Annotated, Any
 
 from cyclokit.arguments import checked_choice
 from cyclokit.machine.hardware import MOTOR, thread
@@ -22,7 +22,7 @@ from cyclokit.machine.layout import (
     Layout,
     outer_lip,
 )
-from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.reducer import FIGURES, Reducer
 from cyclokit.making.bought import around, thread_places
 from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon
 from cyclokit.signatures import read
@@ -35,10 +35,63 @@ STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 @dataclass(frozen=True)
 class Allowances:
-    """What is added to holes' radii and taken from outsides [mm], because of what the printer does."""
+    """What is added to and taken from sizes because of what the printer does; a reducer's figures of that name.
+
+    Attributes
+    ----------
+    hole, outline : float
+        Added to a hole's radius, taken from an outside's [mm].
+    hole_share, outline_share : float
+        The same for each mm of the diameter.
+    fit : float
+        Added to the radius of the seat of a bearing or a rod besides [mm].
+    depth : float
+        Added to a recess's depth [mm].
+    """
 
     hole: float = 0.0
+    hole_share: float = 0.0
     outline: float = 0.0
+    outline_share: float = 0.0
+    fit: float = 0.0
+    depth: float = 0.0
+
+    def bored(self, radius: float) -> float:
+        """The radius with which a hole is drawn [mm]."""
+        return radius + self.hole + 2 * radius * self.hole_share
+
+    def turned(self, radius: float) -> float:
+        """The radius with which an outside is drawn [mm]."""
+        return radius - self.outline - 2 * radius * self.outline_share
+
+    def seat(self, radius: float) -> float:
+        """The radius with which the seat of a bearing or a rod is drawn [mm]."""
+        return self.bored(radius) + self.fit
+
+
+@read
+def allowances(reducer: Reducer) -> Allowances:
+    """A reducer's allowances; ValueError where recesses that are drawn deeper would meet back to back."""
+    if 2 * reducer.depth_allowance >= reducer.least_wall:
+        raise ValueError(
+            f"depth_allowance is {reducer.depth_allowance:g} mm, which leaves nothing of a wall of "
+            f"{reducer.least_wall:g} mm between two recesses: choose less than half of that."
+        )
+    return Allowances(
+        reducer.hole_allowance,
+        reducer.hole_allowance_share,
+        reducer.outline_allowance,
+        reducer.outline_allowance_share,
+        reducer.fit_allowance,
+        reducer.depth_allowance,
+    )
+
+
+@read
+def exact(reducer: Reducer) -> Reducer:
+    """A reducer without any allowance; its clearances are as they were."""
+    none: dict[str, Any] = dict.fromkeys((name for name in FIGURES if "_allowance" in name), 0.0)
+    return replace(reducer, **none)
 
 
 NONE = Allowances()
@@ -149,29 +202,31 @@ def output_places(reducer: Reducer, crank: float = 0.0) -> tuple[tuple[Point, fl
 def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     """The plate between motor and ring: pilot's recess, lower bearing, pins' seats, sunk screws, nuts, feet."""
     top, bearing, screw = plan.plate_top, reducer.crank_bearing, thread(reducer.screw)
-    lugs = [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in screw_places(reducer, plan)]
-    feet = [(plan.foot_circle, plan.foot_lug - allow.outline, angle) for _, angle in _foot_places(reducer, plan)]
-    edge = _lugged(plan.outside - allow.outline, sorted([*lugs, *feet], key=lambda lug: lug[2]))
+    recess, floor = plan.recess_top + allow.depth, plan.lower_bearing[0] - allow.depth
+    pocket = plan.pocket_top + allow.depth
+    lugs = [(plan.screw_circle, allow.turned(plan.lug), angle) for _, angle in screw_places(reducer, plan)]
+    feet = [(plan.foot_circle, allow.turned(plan.foot_lug), angle) for _, angle in _foot_places(reducer, plan)]
+    edge = _lugged(allow.turned(plan.outside), sorted([*lugs, *feet], key=lambda lug: lug[2]))
     cuts: list[Piece] = [
-        (Circle(MOTOR.pilot_diameter / 2 + PILOT_PLAY + allow.hole), 0.0, plan.recess_top),
-        (Circle(outer_lip(bearing)), plan.recess_top, plan.lower_bearing[0]),
-        *_bored(bearing.outer_diameter / 2 + allow.hole, *plan.lower_bearing, above=True),
+        (Circle(allow.bored(MOTOR.pilot_diameter / 2 + PILOT_PLAY)), 0.0, recess),
+        (Circle(allow.bored(outer_lip(bearing))), recess, floor),
+        *_bored(allow.seat(bearing.outer_diameter / 2), floor, plan.lower_bearing[1], above=True),
     ]
     for place, _ in pin_places(reducer):
-        depth = top - reducer.seat_depth - SEAT_PLAY
-        cuts += _bored(reducer.pin_rod_radius + allow.hole, depth, top, place, above=True)
+        end = top - reducer.seat_depth - SEAT_PLAY - allow.depth
+        cuts += _bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=True)
     for place, angle in screw_places(reducer, plan):
-        width = screw.nut_width + 2 * (SCREW_GAP + allow.hole)
-        cuts.append((hexagon(width, place, angle), 0.0, plan.pocket_top))
-        cuts.append((Circle(screw.hole_diameter / 2 + allow.hole, place), plan.pocket_top, top))
+        width = 2 * allow.bored(screw.nut_width / 2 + SCREW_GAP)
+        cuts.append((hexagon(width, place, angle), 0.0, pocket))
+        cuts.append((Circle(allow.bored(screw.hole_diameter / 2), place), pocket, top))
     cuts += [
-        (Circle(screw.hole_diameter / 2 + allow.hole, place), 0.0, top) for place, _ in _foot_places(reducer, plan)
+        (Circle(allow.bored(screw.hole_diameter / 2), place), 0.0, top) for place, _ in _foot_places(reducer, plan)
     ]
     motors = thread(MOTOR.screw)
     for place in thread_places(MOTOR):
-        cuts.append((Circle(motors.hole_diameter / 2 + allow.hole, place), 0.0, plan.motor_screw_seat))
-        head = Circle(motors.head_diameter / 2 + SCREW_GAP + allow.hole, place)
-        cuts.append((head, plan.motor_screw_seat, top))
+        cuts.append((Circle(allow.bored(motors.hole_diameter / 2), place), 0.0, plan.motor_screw_seat - allow.depth))
+        head = Circle(allow.bored(motors.head_diameter / 2 + SCREW_GAP), place)
+        cuts.append((head, plan.motor_screw_seat - allow.depth, top))
     return _stacked("motor_plate", [(edge, 0.0, top)], cuts, reducer.housing_material)
 
 
@@ -180,11 +235,11 @@ def ring_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
     """The wall round rollers and discs, with lugs for the screws."""
     places = screw_places(reducer, plan)
     edge = _lugged(
-        plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
+        allow.turned(plan.outside), [(plan.screw_circle, allow.turned(plan.lug), angle) for _, angle in places]
     )
-    radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
+    radius = allow.bored(thread(reducer.screw).hole_diameter / 2)
     low, high = plan.plate_top, plan.cover_bottom
-    cuts: list[Piece] = [(Circle(plan.inside + allow.hole), low, high)]
+    cuts: list[Piece] = [(Circle(allow.bored(plan.inside)), low, high)]
     cuts += [(Circle(radius, place), low, high) for place, _ in places]
     return _stacked("ring_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
@@ -196,21 +251,22 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     assert bearing is not None  # `layout` refuses a reducer without
     low, high = plan.cover_bottom, plan.cover_top
     edge = _lugged(
-        plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
+        allow.turned(plan.outside), [(plan.screw_circle, allow.turned(plan.lug), angle) for _, angle in places]
     )
     first, last = plan.output_bearings
-    seat = bearing.outer_diameter / 2 + allow.hole
+    seat = allow.seat(bearing.outer_diameter / 2)
+    lip = (first[1] + allow.depth, last[0] - allow.depth)
     cuts: list[Piece] = [
-        *_bored(seat, *first, below=True),
-        (Circle(outer_lip(bearing)), first[1], last[0]),
-        *_bored(seat, *last, above=True),
+        *_bored(seat, first[0], lip[0], below=True),
+        (Circle(allow.bored(outer_lip(bearing))), *lip),
+        *_bored(seat, lip[1], last[1], above=True),
     ]
     for place, _ in pin_places(reducer):
-        depth = low + reducer.seat_depth + SEAT_PLAY
-        cuts += _bored(reducer.pin_rod_radius + allow.hole, low, depth, place, below=True)
-    hole = thread(reducer.screw).hole_diameter / 2 + allow.hole
+        end = low + reducer.seat_depth + SEAT_PLAY + allow.depth
+        cuts += _bored(allow.seat(reducer.pin_rod_radius), low, end, place, below=True)
+    hole = allow.bored(thread(reducer.screw).hole_diameter / 2)
     cuts += [(Circle(hole, place), low, high) for place, _ in places]
-    housing = Circle(plan.housing - allow.outline)
+    housing = Circle(allow.turned(plan.housing))
     return _stacked("cover", [(edge, low, high), (housing, high, plan.housing_top)], cuts, reducer.housing_material)
 
 
@@ -220,10 +276,10 @@ def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank
     low, high = plan.second_plate
     spacer = max(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius)
     clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
-    cuts: list[Piece] = [(Circle(clear + allow.hole), low, high)]
+    cuts: list[Piece] = [(Circle(allow.bored(clear)), low, high)]
     for place, _ in output_places(reducer, crank):
-        cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, above=True)
-    edge = Circle(plan.carrier - allow.outline)
+        cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, above=True)
+    edge = Circle(allow.turned(plan.carrier))
     return _stacked("second_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
 
@@ -234,20 +290,20 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
     bearing, output = reducer.crank_bearing, reducer.output_bearing
     assert output is not None
     solids: list[Piece] = [
-        (Circle(plan.carrier - allow.outline), low, high),
-        (Circle(output.shoulder_radius - allow.outline), high, high + AXIAL_GAP),
-        (Circle(plan.hub - allow.outline), high + AXIAL_GAP, plan.hub_top),
+        (Circle(allow.turned(plan.carrier)), low, high),
+        (Circle(allow.turned(output.shoulder_radius)), high, high + AXIAL_GAP),
+        (Circle(allow.turned(plan.hub)), high + AXIAL_GAP, plan.hub_top),
     ]
-    lip = plan.upper_bearing[1]
+    lip = plan.upper_bearing[1] + allow.depth
     cuts: list[Piece] = [
-        *_bored(bearing.outer_diameter / 2 + allow.hole, low, lip, below=True),
-        (Circle(outer_lip(bearing)), lip, lip + reducer.least_wall),
+        *_bored(allow.seat(bearing.outer_diameter / 2), low, lip, below=True),
+        (Circle(allow.bored(outer_lip(bearing))), lip, lip + reducer.least_wall),
     ]
     for place, _ in output_places(reducer, crank):
-        cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, below=True)
+        cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, below=True)
     tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END
     for place, _ in cap_screw_places(plan, reducer, crank):
-        cuts.append((Circle(thread(reducer.screw).diameter / 2 + allow.hole, place), tip, plan.hub_top))
+        cuts.append((Circle(allow.bored(thread(reducer.screw).diameter / 2), place), tip, plan.hub_top))
     return _stacked("flange", solids, cuts, reducer.housing_material)
 
 
@@ -263,12 +319,12 @@ def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float =
     output = reducer.output_bearing
     assert output is not None
     low, high = plan.housing_top, plan.cap_top + LEVER
-    seat = hexagon(reducer.lever_width - 2 * allow.outline, turn=-crank / reducer.drive.lobes)
+    seat = hexagon(2 * allow.turned(reducer.lever_width / 2), turn=-crank / reducer.drive.lobes)
     solids: list[Piece] = [
-        (Circle(output.shoulder_radius - allow.outline), low, plan.cap_top),
+        (Circle(allow.turned(output.shoulder_radius)), low, plan.cap_top),
         (seat, plan.cap_top, high),
     ]
-    radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
+    radius = allow.bored(thread(reducer.screw).hole_diameter / 2)
     cuts: list[Piece] = [(Circle(radius, place), low, high) for place, _ in cap_screw_places(plan, reducer, crank)]
     return _stacked("cap", solids, cuts, reducer.housing_material)
 
@@ -291,16 +347,16 @@ def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
 @read
 def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> Part:
     """The crank in one piece: journals, an eccentric a disc, the neck between; a bore with a flat for the motor."""
-    journal = Circle(reducer.crank_bearing.bore_diameter / 2 - allow.outline)
+    journal = Circle(allow.turned(reducer.crank_bearing.bore_diameter / 2))
     low, high = plan.lower_bearing[0], plan.upper_bearing[1]
     solids: list[Piece] = [(journal, low, plan.eccentrics[0][0]), (journal, plan.eccentrics[-1][1], high)]
     for number, (bottom, top) in enumerate(plan.eccentrics):
         angle, e = turn + 2 * math.pi * number / reducer.discs, reducer.drive.eccentricity
         centre = (e * math.cos(angle), e * math.sin(angle))
-        solids.append((Circle(reducer.eccentric_bearing.bore_diameter / 2 - allow.outline, centre), bottom, top))
+        solids.append((Circle(allow.turned(reducer.eccentric_bearing.bore_diameter / 2), centre), bottom, top))
     for (_, top), (bottom, _) in pairwise(plan.eccentrics):
-        solids.append((Circle(reducer.spacer_radius - allow.outline), top, bottom))
-    wide = reducer.shaft_play + allow.hole
+        solids.append((Circle(allow.turned(reducer.spacer_radius)), top, bottom))
+    wide = reducer.shaft_play + allow.bored(reducer.shaft_radius) - reducer.shaft_radius
     end = min(reducer.motor_shaft_length + AXIAL_GAP, high)
 
     def _bore(more: float) -> Polyline:
@@ -324,10 +380,10 @@ def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tu
     ):
         step = math.copysign(min(STEP, abs(far - near) / 2), far - near)
         low, high = sorted((near, far))
-        cut: Piece = (Circle(bore + BUSH_PLAY + allow.hole), low, high)
+        cut: Piece = (Circle(allow.bored(bore + BUSH_PLAY)), low, high)
         pieces: list[Piece] = [
-            (Circle(small - allow.outline), *sorted((near, near + step))),  # type: ignore[list-item]
-            (Circle(large - allow.outline), *sorted((near + step, far))),  # type: ignore[list-item]
+            (Circle(allow.turned(small)), *sorted((near, near + step))),  # type: ignore[list-item]
+            (Circle(allow.turned(large)), *sorted((near + step, far))),  # type: ignore[list-item]
         ]
         made.append(_stacked(name, pieces, [cut], reducer.housing_material))
     return made[0], made[1]
@@ -381,5 +437,5 @@ def row_on_rod(
 
 def _bush(name: str, radii: tuple[float, float], bottom: float, top: float, material: str, allow: Allowances) -> Part:
     """A round spacer that slides on something of the first radius and is as wide as the second."""
-    inner, outer = radii[0] + BUSH_PLAY + allow.hole, radii[1] - allow.outline
+    inner, outer = allow.bored(radii[0] + BUSH_PLAY), allow.turned(radii[1])
     return Part(name, (Slab(Circle(outer), (Circle(inner),), bottom, top),), material)

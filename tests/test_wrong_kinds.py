@@ -50,7 +50,7 @@ from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
 from cyclokit.tables import BadTable, Column
-from cyclokit.view import figures, forces, limits_map, pins, scene, svg
+from cyclokit.view import cut, figures, forces, limits_map, pins, scene, svg
 from tests.course.marking import classes
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -563,6 +563,14 @@ SPECIAL = {
     "course.sheets.trial.new_file": {"target": "new_tasks.py"},
     "view.figures.dots": {"words": ["a", "b"]},
     "view.figures.show": {"ax": figures.plane()},
+    "view.figures.show_both": {
+        "first": figures.plane(),
+        "first_alt": "alt",
+        "second": figures.plane(),
+        "second_alt": "alt",
+    },
+    "view.leaders.leaders": {"spots": [np.zeros((1, 2))], "places": [[1.0, 2.0]]},
+    "view.section.draw": {"face": cut.faces(REDUCER)[0], "ax": figures.plane(), "hatched": True},
     "view.figures.as_svg": {"figure": figures.plane().figure},
     "view.figures.circles": {"centres": [[1.0, 2.0]], "radius": 2.0},
     "view.figures.name_curves": {"ax": figures.curve(np.zeros((2, 2)), "a curve")},

@@ -29,6 +29,9 @@ LEVER = 6.0  # mm, height of the lever's seat
 COVER_WALL = 1.5  # mm, above the seats in the cover
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
+BUSH_STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
+THREAD_END = 1.0  # mm of a hole below a screw's tip
+PILOT_PLAY = 0.1  # mm, radius: round the motor's pilot
 
 
 @dataclass(frozen=True, kw_only=True)

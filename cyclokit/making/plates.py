@@ -15,10 +15,13 @@ from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
     BUSH_PLAY,
+    BUSH_STEP,
     LEVER,
+    PILOT_PLAY,
     SCREW_GAP,
     SEAT_PLAY,
     STACK_PLAY,
+    THREAD_END,
     Layout,
     outer_lip,
 )
@@ -28,9 +31,6 @@ from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, ci
 from cyclokit.signatures import read
 
 LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
-PILOT_PLAY = 0.1  # mm, round the motor's pilot
-THREAD_END = 1.0  # mm of a hole below a screw's tip
-STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 
 @dataclass(frozen=True)
@@ -322,7 +322,7 @@ def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tu
         ("crank_bush_lower", plan.lower_bearing[1], plan.eccentrics[0][0]),
         ("crank_bush_upper", plan.upper_bearing[0] - reducer.axial_clearance, plan.eccentrics[-1][1]),
     ):
-        step = math.copysign(min(STEP, abs(far - near) / 2), far - near)
+        step = math.copysign(min(BUSH_STEP, abs(far - near) / 2), far - near)
         low, high = sorted((near, far))
         cut: Piece = (Circle(bore + BUSH_PLAY + allow.hole), low, high)
         pieces: list[Piece] = [

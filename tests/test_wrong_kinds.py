@@ -570,6 +570,7 @@ SPECIAL = {
         "second_alt": "alt",
     },
     "view.leaders.leaders": {"spots": [np.zeros((1, 2))], "places": [[1.0, 2.0]]},
+    "view.section.as_file": {"kind": "svg"},
     "view.section.draw": {"face": cut.faces(REDUCER)[0], "ax": figures.plane(), "hatched": True},
     "view.figures.as_svg": {"figure": figures.plane().figure},
     "view.figures.circles": {"centres": [[1.0, 2.0]], "radius": 2.0},

@@ -114,6 +114,7 @@
 - `section.numbered`: The parts that the cut shows, each with its number in the picture
 - `section.words`: What `beside_face` shows, in words: the parts with their numbers, and which way each disc is off
 - `section.axial`: The cut along the axis, with numbered parts, a list of them, and measures along the axis
+- `section.as_file`: The section as a file of its own, with its words as the title
 - `section.Frame`: What cut and face have in common: the drawing's ends [mm], its scale, the picture's height [inches]
 - `section.framed`: One scale for the cut with its list and for the face
 - `section.draw`: Draw a face in its part's colour, hatched if its kind is

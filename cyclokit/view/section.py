@@ -4,8 +4,10 @@ Cut faces are hatched, neighbours in different directions; shafts, rods, screws,
 motor, which is bought whole (ISO 128-3, from memory). Parts are numbered, with a list.
 """
 
+import io
+from functools import partial
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Annotated, NamedTuple
 
 import numpy as np
 import shapely
@@ -16,15 +18,17 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from shapely import Polygon
 
-from cyclokit.arguments import Floats
+from cyclokit.arguments import Floats, checked_choice
 from cyclokit.machine import bench, space
 from cyclokit.machine.layout import LEVER
 from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import read
-from cyclokit.texts import plain
+from cyclokit.texts import in_html, plain
 from cyclokit.view import cut, figures, palette
 from cyclokit.view.leaders import leaders
 
+KINDS = ("svg", "pdf")  # of a file of its own
+Kind = Annotated[str, partial(checked_choice, allowed=KINDS)]
 TURNS, SHADE = palette.WORDS, 0.42  # of what turns with the output, darker filled too; what stands still is LINE
 # what each part is drawn in, and how it is hatched; neighbours never alike; what isn't named here is LINE and level
 LOOKS = {
@@ -80,6 +84,10 @@ APART = 0.22  # inches from number to number
 STEP = 1.5  # mm between places where a leader may start
 DEEP = 0.5  # of the way from a face's edge to its roomiest place: a leader starts no nearer to the edge
 RIM = 1.04  # times the machine's radius that its face takes
+PAGE = (  # under a picture that is a page of its own
+    f"<style>svg{{background:{palette.PAGE.light}}}"
+    f"@media(prefers-color-scheme:dark){{svg{{background:{palette.PAGE.dark}}}}}</style>"
+)
 # What the library says to a reader.
 ALT = (
     "The machine cut open along its axis, true to scale, motor left, output right, lengths along the axis measured "
@@ -96,8 +104,8 @@ OFF = {
     "downwards.",
 }
 TURNED = (
-    "As drawings do, some parts are turned into the plane of the cut: an output rod above the axis, screws of motor "
-    "and cover below it."
+    "As drawings do, some parts are turned into the plane of the cut: the output, so that a rod lies above the axis, "
+    "and below it the screws of motor and cover."
 )
 NO_MACHINE = "alone: can't be built\nas a bench machine"
 
@@ -159,6 +167,32 @@ def axial(reducer: Reducer) -> Axes:
     return ax
 
 
+@read
+def as_file(reducer: Reducer, kind: Kind) -> bytes:
+    """The section as a file of its own, with its words as the title.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The machine.
+    kind : str
+        "svg", in the colours of light and dark pages, or "pdf".
+
+    Returns
+    -------
+    bytes
+        The same every time.
+    """
+    figure, said = axial(reducer).figure, words(reducer)
+    assert isinstance(figure, Figure)  # a whole one, as `axial` makes it
+    if kind == "svg":
+        return figures.as_svg(figure).replace("><", f"><title>{in_html(said)}</title>{PAGE}<", 1).encode()
+    written = io.BytesIO()
+    told = {"Title": plain(said), "CreationDate": None, "Creator": None, "Producer": None}
+    figure.savefig(written, format="pdf", metadata=told)
+    return written.getvalue()
+
+
 class Frame(NamedTuple):
     """What cut and face have in common: the drawing's ends [mm], its scale, the picture's height [inches]."""
 
@@ -196,7 +230,8 @@ def framed(reducer: Reducer) -> Frame:
     over = plan.diameter_over_lugs if plan else space.outer_diameter(reducer)
     half = max(-low, high, over / 2)
     scale = min((WIDTH - LEFT - 2 * SIDE - LIST) / (right - left), (WIDTH - LEFT - MARGIN) / (2 * RIM * half))
-    tall = max(2 * half * scale + ABOVE + BELOW, ROW * (len(_numbered(made)) + 4))
+    rows = len(_numbered(made)) + (1 if plan else 4)
+    tall = max(2 * half * scale + ABOVE + BELOW, ROW * rows)
     return Frame(left, right, half, scale, tall + FOOT + TOP)
 
 

@@ -148,7 +148,7 @@ def _discs(reducer: Reducer, places: Floats) -> Iterable[Face]:
     holes = reducer.output_circle_radius * np.column_stack([np.cos(turns), np.sin(turns)])
     for name, middle, centre, angle in zip(DISCS, places, poses.centre, poses.angle, strict=False):
         along, far = (middle - half, middle + half), 2 * np.abs(edge).max()
-        whole = Polygon(centre + motion.turned(edge, angle)).buffer(0)
+        whole = Polygon(centre + motion.turned(edge, angle)).buffer(0)  # without the tails of an undercut outline
         met = whole.intersection(shapely.LineString([(-far, 0), (far, 0)]))
         ends = [one.bounds for one in shapely.get_parts(met)]
         gone = [_round(reducer.hole_radius, along, *(centre + hole)) for hole in holes]

@@ -399,6 +399,7 @@ SPECIAL = {
     "geometry.polygons.from_chords": {"places": [1.0, 2.0], "starts": [0.0, 1.0], "ends": [3.0, 2.0]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "machine.crank.Cylinder": {"bottom": 1.0, "top": 2.0},
+    "machine.crank.ends_of": {"piece": crank.cylinders(REDUCER)},
     "machine.crank.comes_on": {"pieces": crank.cylinders(REDUCER), "seat": crank.cylinders(REDUCER)[1], "below": True},
     "machine.fits.deviations": {"zone": "h6"},
     "machine.fits.play": {"hole": "H7", "rod": "h6"},

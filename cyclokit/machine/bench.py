@@ -4,9 +4,10 @@ import cmath
 import math
 
 from cyclokit.arguments import checked_kind
-from cyclokit.machine import space
+from cyclokit.machine import crank, space
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
+    AXIAL_GAP,
     BUSH_PLAY,
     BUSH_WALL,
     CAP,
@@ -22,15 +23,9 @@ from cyclokit.machine.layout import (
 from cyclokit.machine.reducer import Reducer
 from cyclokit.report import Limit, Report
 
-MOST_DISCS = 2  # on a crank in one piece: each bearing comes on from its own end
 SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
 # name -> (what is compared, what goes wrong, what to change)
 SENTENCES = {
-    "discs on a crank in one piece": (
-        "number of discs, up to 2: each disc's bearing comes on from its own end",
-        "The middle disc's bearing can't pass the eccentrics beside it.",
-        "Choose one or two discs, or build a divided crank of your own.",
-    ),
     "crank bearing round the crank": (
         "radius of the shaft, its play and a wall, up to that of the crank bearing's bore",
         "The crank has no wall round the motor's shaft where its bearings are.",
@@ -147,6 +142,36 @@ SENTENCES = {
         "The lever's seat is wider than the cap.",
         "Choose a smaller lever_width or a larger output bearing.",
     ),
+    "motor's shaft below the crank's joint": (
+        "height of the motor's shaft's end, a gap and a wall, up to where the crank of three discs is divided",
+        "The motor's shaft goes into the spigot that joins the crank's two pieces.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "wall of the crank's spigot": (
+        "radius of the crank's screw and a wall, up to the distance of the spigot's flat from the axis",
+        "The spigot that joins the crank's two pieces has no wall round its screw.",
+        "Choose an eccentric bearing with a larger bore, or a smaller eccentricity.",
+    ),
+    "head of the crank's screw": (
+        "radius of the crank's screw's head, its gap and a wall, up to the radius of the crank's journal",
+        "The head of the crank's screw leaves no wall in the upper journal.",
+        "Choose a crank bearing with a larger bore.",
+    ),
+    "crank's screw in its thread": (
+        "height of the crank's screw's tip and 4 mm, up to the top of the spigot",
+        "The screw that joins the crank's pieces isn't long enough in its thread.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "crank's screw above the motor's shaft": (
+        "height of the motor's shaft's end, a gap, a wall and the thread's end, up to the tip of the crank's screw",
+        "The shortest screw that could join the crank's pieces runs into the motor's shaft.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "crank's screw clamps": (
+        "top of the spigot and two walls, up to the face under the crank's screw's head",
+        "The screw that joins the crank's pieces clamps no wall.",
+        "Choose a wider crank bearing, or thicker plates.",
+    ),
     "motor's shaft in the crank": (
         "6 mm (common practice, no source), up to the length of the motor's shaft that is in the crank",
         "The motor's shaft doesn't reach far enough into the crank.",
@@ -206,8 +231,9 @@ def check(reducer: Reducer) -> Report:
         raise ValueError("pin_support is 'one end', but a bench machine's ring pins are held at both: change that.")
     plan = layout(reducer)
     pairs = _crank(reducer, plan) | _carrier(reducer, plan) | _frame(reducer, plan) | _output(reducer, plan)
+    pairs |= _joined(reducer)
     rows = [
-        Limit(name, float(value), float(bound), "" if name.startswith("discs") else "mm", True, False, *SENTENCES[name])
+        Limit(name, float(value), float(bound), "mm", True, False, *SENTENCES[name])
         for name, (value, bound) in pairs.items()
     ]
     over = Limit(
@@ -224,8 +250,8 @@ def refused(reducer: Reducer) -> str | None:
     >>> from cyclokit import Drive
     >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4))) is None
     True
-    >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3)).partition(".")[0]
-    'discs on a crank in one piece'
+    >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4), crank_bearing="625")).partition(".")[0]
+    'crank bearing round the crank'
     """
     try:
         reports = (space.check(reducer), check(reducer))
@@ -249,15 +275,14 @@ def engaged(reducer: Reducer) -> float:
 
 
 def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
-    eccentric, crank, wall = reducer.eccentric_bearing, reducer.crank_bearing, reducer.least_wall
+    eccentric, journal, wall = reducer.eccentric_bearing, reducer.crank_bearing, reducer.least_wall
     spacer, e = reducer.spacer_radius, reducer.drive.eccentricity
     return {
-        "discs on a crank in one piece": (reducer.discs, MOST_DISCS),
-        "crank bearing round the crank": (reducer.shaft_radius + reducer.shaft_play + wall, crank.bore_diameter / 2),
-        "crank bearing passes the eccentric's": (crank.bore_diameter / 2 + e, eccentric.bore_diameter / 2),
+        "crank bearing round the crank": (reducer.shaft_radius + reducer.shaft_play + wall, journal.bore_diameter / 2),
+        "crank bearing passes the eccentric's": (journal.bore_diameter / 2 + e, eccentric.bore_diameter / 2),
         "spacer on the bearing's inner ring": (spacer + e, eccentric.shoulder_radius),
         "spacer reaches the inner ring": (eccentric.bore_diameter / 2 - e, spacer),
-        "spacer's wall": (crank.bore_diameter / 2 + BUSH_PLAY + BUSH_WALL, min(spacer, crank.shoulder_radius)),
+        "spacer's wall": (journal.bore_diameter / 2 + BUSH_PLAY + BUSH_WALL, min(spacer, journal.shoulder_radius)),
         "motor's shaft in the crank": (SHORTEST_GRIP, engaged(reducer)),
         "side play beside the upper spacer": (
             reducer.axial_clearance + BUSH_WALL,
@@ -265,6 +290,28 @@ def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
         ),
         "upper bearing in the flange": (plan.upper_bearing[0], plan.flange[1] - 2 * wall),
         "crank under the output": (plan.upper_bearing[1] + 2 * wall, plan.hub_top),
+    }
+
+
+def _joined(reducer: Reducer) -> dict[str, tuple[float, float]]:
+    """How the two pieces of a divided crank are joined; nothing of a crank in one piece."""
+    cut, wall = crank.division(reducer), reducer.least_wall
+    if cut is None:
+        return {}
+    screw = cut.screw
+    return {
+        "motor's shaft below the crank's joint": (reducer.motor_shaft_length + AXIAL_GAP + wall, cut.bottom),
+        "wall of the crank's spigot": (screw.diameter / 2 + wall, cut.flat),
+        "head of the crank's screw": (
+            screw.head_diameter / 2 + SCREW_GAP + wall,
+            reducer.crank_bearing.bore_diameter / 2,
+        ),
+        "crank's screw above the motor's shaft": (
+            reducer.motor_shaft_length + AXIAL_GAP + wall + crank.THREAD_END,
+            cut.seat - cut.length,
+        ),
+        "crank's screw in its thread": (cut.seat - cut.length + ENGAGED, cut.spigot_top),
+        "crank's screw clamps": (cut.spigot_top + 2 * wall, cut.seat),
     }
 
 

@@ -46,6 +46,8 @@ JOINTS = {
     "output_bearing_upper_inner": ("hub_spacer", "clamped"),
     "cap": ("output_bearing_upper_inner", "clamped"),
     "cap_screw_{n}": ("cap", "screwed"),
+    "crank_upper": ("crank", "screwed"),
+    "crank_screw": ("crank_upper", "screwed"),
     "eccentric_bearing_{n}_outer": ("disc_{n}", "pressed"),
 }
 

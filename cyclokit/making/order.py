@@ -10,10 +10,13 @@ from cyclokit.making.shapes import Part, checked_parts
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
 # where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
 STEPS = (
-    ("CRANK", "crank", LAID, "Take the crank."),
+    ("CRANK", "crank", LAID, "Take the crank; of three discs its lower piece, with the spigot."),
     ("CRANK", "disc_0|eccentric_bearing_0_.*", BELOW, "Press bearing 0 into its disc; slide both on from below."),
     ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
     ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with bearing 1 and its disc, from above."),
+    ("CRANK", "crank_upper", ABOVE, "Put the crank's upper piece on: the spigot's flat lets it on one way only."),
+    ("CRANK", "crank_screw", ABOVE, "Screw the pieces together; it cuts its own thread, so stop when they meet."),
+    ("CRANK", "disc_2|eccentric_bearing_2_.*", ABOVE, "The same with bearing 2 and its disc, from above."),
     ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards."),
     ("CARRIER", "flange", LAID, "Lay the output flange down on its hub."),
     ("CARRIER", "crank_bearing_upper_.*", BELOW, "Press the crank's upper bearing into the hub, down to its lip."),
@@ -21,6 +24,8 @@ STEPS = (
     ("CARRIER", "CRANK", BELOW, "Put crank and discs in: each disc's witness mark on its rod."),
     ("CARRIER", r"output_sleeve_\d+", BELOW, "Slide the sleeves on to the rods."),
     ("CARRIER", r"output_bush_upper_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_roller_\d+_2_.*", BELOW, "Slide a bearing on each rod."),
+    ("CARRIER", r"output_bush_middle_\d+_1", BELOW, "Slide a spacer on each rod."),
     ("CARRIER", r"output_roller_\d+_1_.*", BELOW, "Slide a bearing on each rod."),
     ("CARRIER", r"output_bush_middle_\d+", BELOW, "Slide a spacer on each rod."),
     ("CARRIER", r"output_roller_\d+_0_.*", BELOW, "Slide a bearing on each rod."),
@@ -40,6 +45,8 @@ STEPS = (
     ("MACHINE", r"ring_roller_\d+_0_.*", ABOVE, "Slide a bearing on each rod."),
     ("MACHINE", r"ring_bush_middle_\d+", ABOVE, "Slide a spacer on each rod."),
     ("MACHINE", r"ring_roller_\d+_1_.*", ABOVE, "Slide a bearing on each rod."),
+    ("MACHINE", r"ring_bush_middle_\d+_1", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_roller_\d+_2_.*", ABOVE, "Slide a bearing on each rod."),
     ("MACHINE", r"ring_bush_upper_\d+", ABOVE, "Slide a spacer on each rod."),
     ("MACHINE", "CARRIER", ABOVE, "Let the carrier in, the crank's flat on the shaft's, and turn until discs mesh."),
     ("MACHINE", "COVER", ABOVE, "Put the cover on: the rods find their seats, the hub its bearing."),

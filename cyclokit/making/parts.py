@@ -10,8 +10,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import astuple, dataclass
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
-from cyclokit.machine import bench
-from cyclokit.machine.hardware import MOTOR, thread
+from cyclokit.machine import bench, crank
+from cyclokit.machine.hardware import MOTOR, Screw, thread
 from cyclokit.machine.layout import AXIAL_GAP, LEVER, STACK_PLAY, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS, Bearing
@@ -224,9 +224,9 @@ def rows_of(reducer: Reducer, parts: Sequence[Part]) -> tuple[Row, ...]:
         names = _on_rod(which, by)
         if names:
             found.append(Row(f"{which} pin", _pieces(dict.fromkeys(names), by), room, STACK_PLAY))
-    crank = dict.fromkeys(["crank_bush_lower", *eccentrics, "crank_bush_upper"]) | neck
+    on_crank = dict.fromkeys(["crank_bush_lower", *eccentrics, "crank_bush_upper"]) | neck
     between = plan.upper_bearing[0] - plan.lower_bearing[1]
-    found.append(Row("crank", _pieces(crank, by), between, reducer.axial_clearance))
+    found.append(Row("crank", _pieces(on_crank, by), between, reducer.axial_clearance))
     hub = dict.fromkeys(["output_bearing_lower_inner", "hub_spacer", "output_bearing_upper_inner"])
     found.append(Row("hub", _pieces(hub, by), plan.housing_top - plan.cover_bottom, 0.0))
     found.append(Row("inside the ring plate", _pieces(frame, by), by["ring_plate"].top - by["ring_plate"].bottom, 0.0))
@@ -239,7 +239,7 @@ def engaged(reducer: Reducer) -> dict[str, tuple[float, float]]:
     ring = plan.cover_bottom - plan.plate_top + 2 * reducer.seat_depth
     output = plan.flange[1] - plan.second_plate[0]
     cap_thread = plan.cap_screw_length - (plan.cap_top + LEVER - plan.hub_top)
-    return {
+    found = {
         "ring pin's rod": (ring, reducer.seat_depth),
         "output rod": (output, reducer.plate_thickness),
         "cover's screw": (float(plan.screw_length), plan.pocket_top - plan.screw_tip),
@@ -247,6 +247,8 @@ def engaged(reducer: Reducer) -> dict[str, tuple[float, float]]:
         "cap's screw": (float(plan.cap_screw_length), cap_thread),
         "motor's shaft": (reducer.motor_shaft_length, bench.engaged(reducer)),
     }
+    cut = crank.division(reducer)
+    return found | ({"crank's screw": (float(cut.length), cut.engaged)} if cut else {})
 
 
 def parts_list(reducer: Reducer) -> PartsList:
@@ -295,7 +297,7 @@ def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
         sizes = f"{bearing.bore_diameter:g} x {bearing.outer_diameter:g} x {bearing.width:g}"
         size = f"{bearing.name}, {sizes}, ISO 15"
     elif kind.endswith("screw"):
-        screw = thread(MOTOR.screw if kind.startswith("motor") else reducer.screw)
+        screw = _screw(reducer, kind)
         length -= screw.head_height
         size = f"{screw.name} x {length:.0f}, ISO 4762"
     elif kind == "nut":
@@ -306,6 +308,13 @@ def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
         radius = reducer.pin_rod_radius if kind.startswith("ring") else reducer.output_rod_radius
         size = f"rod of {2 * radius:g} mm, h6 or h8, {first.material}"
     return Item(kind, count, made, size, round(length, 3), None if mass is None else round(mass, 2))
+
+
+def _screw(reducer: Reducer, kind: str) -> Screw:
+    """The screw that a kind of part is."""
+    if (cut := crank.division(reducer)) and kind.startswith("crank"):
+        return cut.screw
+    return thread(MOTOR.screw if kind.startswith("motor") else reducer.screw)
 
 
 def _bearing(reducer: Reducer, kind: str) -> Bearing | None:
@@ -330,7 +339,7 @@ def _cells(item: Item) -> list[str]:
 
 def _on_rod(which: str, by: Mapping[str, Part]) -> list[str]:
     """The names of what stands on rod 0, from the bottom up; of a bearing its inner ring."""
-    wanted = re.compile(rf"{which}_(bush_\w+|sleeve)_0|{which}_roller_0_\d+_inner")
+    wanted = re.compile(rf"{which}_(bush_[a-z]+|sleeve)_0(_1)?|{which}_roller_0_\d+_inner")
     return sorted((name for name in by if wanted.fullmatch(name)), key=lambda name: by[name].bottom)
 
 

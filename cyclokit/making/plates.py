@@ -11,6 +11,8 @@ from itertools import pairwise
 from typing import Annotated
 
 from cyclokit.arguments import checked_choice
+from cyclokit.machine import crank as machine_crank
+from cyclokit.machine.crank import THREAD_END
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -29,7 +31,6 @@ from cyclokit.signatures import read
 
 LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
 PILOT_PLAY = 0.1  # mm, round the motor's pilot
-THREAD_END = 1.0  # mm of a hole below a screw's tip
 STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 
@@ -289,27 +290,63 @@ def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
 
 
 @read
-def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> Part:
-    """The crank in one piece: journals, an eccentric a disc, the neck between; a bore with a flat for the motor."""
+def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> tuple[Part, ...]:
+    """The crank: journals, an eccentric a disc, necks between; a bore with a flat for the motor.
+
+    Of three discs it is two pieces. The lower one ends in a spigot with a flat, on which the upper one goes one way
+    only; a screw along the axis, its head sunk in the upper journal, holds them together.
+    """
+    solids, shaft = _crank_solids(reducer, plan, allow, turn), _shaft_bore(reducer, plan, allow, turn)
+    cut, material = machine_crank.division(reducer), reducer.housing_material
+    if cut is None:
+        return (_stacked("crank", solids, shaft, material),)
+
+    def _spigot(more: float) -> Polyline:
+        return circle_with_flat(cut.radius + more, cut.flat + more, turn)
+
+    screw, roof = cut.screw, cut.spigot_top + SEAT_PLAY
+    lower = [
+        *(piece for piece in solids if piece[2] <= cut.bottom),
+        (_spigot(-allow.outline), cut.bottom, cut.spigot_top),
+    ]
+    thread_hole: Piece = (Circle(screw.diameter / 2 + allow.hole), cut.thread_bottom, cut.spigot_top)
+    sunk: list[Piece] = [
+        (_spigot(LEAD_IN + allow.hole), cut.bottom, cut.bottom + LEAD_IN),
+        (_spigot(allow.hole), cut.bottom + LEAD_IN, roof),
+        (Circle(screw.hole_diameter / 2 + allow.hole), roof, cut.seat),
+        (Circle(screw.head_diameter / 2 + SCREW_GAP + allow.hole), cut.seat, plan.upper_bearing[1]),
+    ]
+    upper = [piece for piece in solids if piece[1] >= cut.bottom]
+    return (
+        _stacked("crank", lower, [*shaft, thread_hole], material),
+        _stacked("crank_upper", upper, sunk, material),
+    )
+
+
+def _crank_solids(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
+    """What a crank is made of, from the bottom up."""
     journal = Circle(reducer.crank_bearing.bore_diameter / 2 - allow.outline)
-    low, high = plan.lower_bearing[0], plan.upper_bearing[1]
-    solids: list[Piece] = [(journal, low, plan.eccentrics[0][0]), (journal, plan.eccentrics[-1][1], high)]
+    solids: list[Piece] = [(journal, plan.lower_bearing[0], plan.eccentrics[0][0])]
     for number, (bottom, top) in enumerate(plan.eccentrics):
+        if number:
+            solids.append((Circle(reducer.spacer_radius - allow.outline), plan.eccentrics[number - 1][1], bottom))
         angle, e = turn + 2 * math.pi * number / reducer.discs, reducer.drive.eccentricity
         centre = (e * math.cos(angle), e * math.sin(angle))
         solids.append((Circle(reducer.eccentric_bearing.bore_diameter / 2 - allow.outline, centre), bottom, top))
-    for (_, top), (bottom, _) in pairwise(plan.eccentrics):
-        solids.append((Circle(reducer.spacer_radius - allow.outline), top, bottom))
-    wide = reducer.shaft_play + allow.hole
-    end = min(reducer.motor_shaft_length + AXIAL_GAP, high)
+    return [*solids, (journal, plan.eccentrics[-1][1], plan.upper_bearing[1])]
+
+
+def _shaft_bore(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
+    """The crank's bore for the motor's shaft, wider where it begins."""
+    wide, low = reducer.shaft_play + allow.hole, plan.lower_bearing[0]
+    end = min(reducer.motor_shaft_length + AXIAL_GAP, plan.upper_bearing[1])
 
     def _bore(more: float) -> Polyline:
         return circle_with_flat(
             reducer.shaft_radius + wide + more, reducer.shaft_radius - reducer.motor_shaft_flat + wide + more, turn
         )
 
-    cuts: list[Piece] = [(_bore(LEAD_IN), low, low + LEAD_IN), (_bore(0.0), low + LEAD_IN, end)]
-    return _stacked("crank", solids, cuts, reducer.housing_material)
+    return [(_bore(LEAD_IN), low, low + LEAD_IN), (_bore(0.0), low + LEAD_IN, end)]
 
 
 @read
@@ -353,7 +390,7 @@ def row_on_rod(
     Returns
     -------
     tuple of Part
-        Spacers from the bottom up, or the sleeve, or nothing on a solid pin.
+        Spacers from the bottom up, those between discs alike, or the sleeve, or nothing on a solid pin.
     tuple of float
         Heights of the roller bearings' lower faces [mm].
     """
@@ -371,7 +408,8 @@ def row_on_rod(
     middles = [(bottom + top) / 2 for bottom, top in plan.discs]
     bottoms = tuple(middle - bearing.width / 2 for middle in middles)
     ends = [low, *(z for bottom in bottoms for z in (bottom, bottom + bearing.width)), high]
-    names = ["lower", *["middle"] * (len(middles) - 1), "upper"]
+    between = [f"middle_{number}" if number else "middle" for number in range(len(middles) - 1)]
+    names = ["lower", *between, "upper"]
     bushes = tuple(
         _bush(f"{which}_bush_{name}", (rod, bearing.shoulder_radius), bottom, top, reducer.housing_material, allow)
         for name, bottom, top in zip(names, ends[::2], ends[1::2], strict=True)

@@ -5,6 +5,7 @@ up for by the reducer's allowances, and only in a part that is made (`made`): th
 """
 
 import math
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -14,7 +15,7 @@ import shapely
 from cyclokit.arguments import checked_count, checked_kind, checked_number
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits, motion, outline
-from cyclokit.machine import bench, same_part
+from cyclokit.machine import bench, crank, same_part
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import LEVER, Layout, layout
 from cyclokit.machine.reducer import Reducer
@@ -70,10 +71,12 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     others = [
         *(shape(reducer, plan, allow) for shape in (plates.motor_plate, plates.ring_plate, plates.cover)),
         *(shape(reducer, plan, allow) for shape in (plates.second_plate, plates.flange, plates.cap)),
-        *(plates.hub_spacer(reducer, plan, allow), plates.crank(reducer, plan, allow)),
+        plates.hub_spacer(reducer, plan, allow),
+        *plates.crank(reducer, plan, allow),
         *plates.crank_bushes(reducer, plan, allow),
         *(part for which in ("ring", "output") for part in plates.row_on_rod(reducer, plan, which, allow)[0]),
     ]
+    others = [part for part in others if not re.search(r"middle_\d", part.name)]  # like the first one
     return (*discs.values(), *(part_moved(part, by=(0.0, 0.0, -part.bottom)) for part in others))
 
 
@@ -136,7 +139,9 @@ def _frame(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
 
 def _crank(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
     """Crank, its spacers and upper bearing, and the eccentrics' bearings."""
-    yield plates.crank(reducer, plan, turn=turn)
+    yield from plates.crank(reducer, plan, turn=turn)
+    if cut := crank.division(reducer):
+        yield bought.screw("crank_screw", cut.screw, cut.length, cut.seat, (0.0, 0.0))
     yield from plates.crank_bushes(reducer, plan)
     yield from bought.bearing("crank_bearing_upper", reducer.crank_bearing, plan.upper_bearing[0])
     poses = motion.disc_poses(reducer.drive, turn, reducer.discs)
@@ -171,7 +176,8 @@ def _on_rods(reducer: Reducer, plan: Layout, which: str, turn: float) -> Iterato
         yield bought.rod(f"{which}_rod_{number}", radius, low, high, place, reducer.rod_material)
         for part in row:
             there = part_moved(part, by=(*place, 0.0))
-            yield replace(there, name=f"{part.name}_{number}")
+            name, _, which_middle = part.name.partition("middle_")
+            yield replace(there, name=f"{name}middle_{number}_{which_middle}" if which_middle else f"{name}_{number}")
         for disc_number, bottom in enumerate(bottoms):
             if bearing:
                 yield from bought.bearing(f"{which}_roller_{number}_{disc_number}", bearing, bottom, place)

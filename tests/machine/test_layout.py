@@ -59,16 +59,25 @@ def test_lugs_hold_an_m3_where_the_rim_holds_none():
     assert bench.check(MACHINE)["diameter over the lugs"].value == pytest.approx(117.4)
 
 
-def test_the_storys_machine_can_be_built_with_one_or_two_discs():
+def test_the_storys_machine_can_be_built_with_one_to_three_discs():
     assert bench.check(MACHINE).sound
     assert bench.refused(MACHINE) is None
     assert bench.refused(Reducer(STORY, discs=1)) is None
+    assert bench.refused(Reducer(STORY, discs=3)) is None
 
 
 @pytest.mark.parametrize(
     ("figures", "named"),
     [
-        ({"discs": 3}, "discs on a crank in one piece"),
+        ({"discs": 3, "motor_shaft_length": 26.0}, "motor's shaft below the crank's joint"),
+        ({"discs": 3, "motor_shaft_length": 32.0}, "crank's screw above the motor's shaft"),
+        ({"discs": 3, "motor_shaft_length": 25.0}, "crank's screw in its thread"),
+        ({"discs": 3, "eccentric_bearing": Bearing("slim", 10.5, 21.0, 5.0)}, "wall of the crank's spigot"),
+        ({"discs": 3, "crank_bearing": Bearing("thin", 7.0, 16.0, 5.0)}, "head of the crank's screw"),
+        (
+            {"discs": 3, "plate_thickness": 1.8, "crank_bearing": Bearing("flat", 8.0, 16.0, 2.0)},
+            "crank's screw clamps",
+        ),
         ({"crank_bearing": "625"}, "crank bearing round the crank"),
         ({"crank_bearing": "61801"}, "crank bearing passes the eccentric's"),
         ({"crank_bearing": "61801"}, "spacer's wall"),

@@ -17,6 +17,7 @@ from cyclokit.geometry import limits
 from cyclokit.machine import bench
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import assembly, order, solids
+from cyclokit.making import parts as rows
 from cyclokit.making.shapes import Circle, part_moved, part_turned_over, plane
 
 STORY = Drive(20, 42.0, 5.0, 1.4)
@@ -29,6 +30,11 @@ KINDS = {
     "solid pins": {"pin_made": "solid", "output_roller_radius": 3.0},
     "thick discs": {"disc_thickness": 8.0},
     "M4": {"screw": "M4", "screws": 6},
+}
+FEW = {"pin_made": "solid", "output_rollers": 3}  # parts: what holds each one is found fast
+SMALL = Drive(10, 42.0, 5.0, 1.6)
+OTHERS = {
+    "three discs": Reducer(SMALL, discs=3, **FEW),
 }
 
 
@@ -69,6 +75,34 @@ def test_other_machines_go_together_too(figures):
     assert assembly.loose_joints(machine) == []
     assert order.blocked(machine) == []
     assert assembly.unheld(assembly.held(machine)) == []
+
+
+@pytest.mark.parametrize("reducer", OTHERS.values(), ids=OTHERS)
+def test_machines_of_other_kinds_go_together_at_every_crank_angle(reducer):
+    for crank in ANGLES:
+        machine = solids.machine(reducer, crank)
+        assert assembly.overlaps(machine) == []
+        assert assembly.loose_joints(machine) == []
+        assert order.blocked(machine) == []
+    found = assembly.held(machine)
+    assert assembly.unheld(found) == []
+    ends = {assembly.chain(found, hold.part, hold.direction)[-1] for hold in found if hold.how != "free"}
+    assert ends == {assembly.GROUND}
+    assert all(row.ok for row in rows.rows(reducer))
+
+
+def faulty(reducer, name, change):
+    """The pairs that overlap in a machine, one part of which is changed."""
+    return assembly.overlaps([change(part) if part.name == name else part for part in solids.machine(reducer, 0.7)])
+
+
+def test_faults_of_a_divided_crank_are_found():
+    three = OTHERS["three discs"]
+    turned = faulty(three, "crank_upper", lambda part: part_moved(part, 2 * math.pi / 3))
+    assert ("crank", "crank_upper") in turned  # the flat
+    assert ("crank_upper", "eccentric_bearing_2_inner") in turned
+    low = faulty(three, "crank_screw", lambda part: part_moved(part, by=(0.0, 0.0, -2.0)))
+    assert low == [("crank", "crank_screw"), ("crank_upper", "crank_screw")]  # below its thread's end, and its head
 
 
 def test_overlaps_are_those_of_laying_all_pairs_over_each_other():

@@ -20,7 +20,7 @@ from cyclokit.machine.layout import (
     outer_lip,
     roller_bearings,
 )
-from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.reducer import SUPPORTS, Reducer
 from cyclokit.report import Limit, Report
 
 SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
@@ -96,6 +96,21 @@ SENTENCES = {
         "half the sum of the lugs' widths, up to the distance of the middles of neighbouring ones",
         "The lugs of the cover's screws and the feet run into each other.",
         "Choose fewer or smaller screws.",
+    ),
+    "insert in the motor's plate": (
+        "length of the inserts, up to the thickness of the motor's plate",
+        "The inserts are longer than the motor's plate is thick.",
+        "Choose smaller screws, or nuts.",
+    ),
+    "screws in their inserts": (
+        "diameter of the cover's screws, up to how far they are in their inserts",
+        "The screws are too short to hold in their inserts.",
+        "Choose other screws, or nuts.",
+    ),
+    "rods held as they are judged": (
+        "plates in which the verdict takes an output rod to be held, up to those it stands in",
+        "The verdict takes the output rods to be held in a plate that isn't there.",
+        "Choose output_support 'one end', or two output_plates.",
     ),
     "wall over the nuts": (
         "height of the nuts' pockets and a wall, up to the thickness of the motor's plate",
@@ -233,7 +248,7 @@ def check(reducer: Reducer) -> Report:
     pairs = _crank(reducer, plan) | _carrier(reducer, plan) | _frame(reducer, plan) | _output(reducer, plan)
     pairs |= _joined(reducer)
     rows = [
-        Limit(name, float(value), float(bound), "mm", True, False, *SENTENCES[name])
+        Limit(name, float(value), float(bound), "" if "judged" in name else "mm", True, False, *SENTENCES[name])
         for name, (value, bound) in pairs.items()
     ]
     over = Limit(
@@ -322,8 +337,10 @@ def _carrier(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
     walls = [one.shoulder_radius - one.bore_diameter / 2 - BUSH_PLAY for one in roller_bearings(reducer)]
     roller = reducer.output_roller_bearing
-    return {
-        "spacer in the second plate": (clear + wall, reducer.output_circle_radius - rod),
+    judged = 2 if reducer.output_support == SUPPORTS[0] else 1
+    plate = {"spacer in the second plate": (clear + wall, reducer.output_circle_radius - rod)}
+    return (plate if reducer.output_plates == 2 else {}) | {
+        "rods held as they are judged": (judged, reducer.output_plates),
         "carrier passes the rollers": (
             reducer.output_circle_radius + rod + wall,
             drive.pin_circle_radius - drive.roller_radius - reducer.running_gap,
@@ -338,9 +355,16 @@ def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     recess, circle = head.head_diameter / 2 + SCREW_GAP, MOTOR.hole_circle_radius
     seats = reducer.drive.pin_circle_radius - reducer.pin_rod_radius
     apart = abs(plan.screw_circle - plan.foot_circle * cmath.exp(1j * math.pi / reducer.screws))
-    return {
+    if reducer.screws_into == "inserts":
+        screw = thread(reducer.screw)
+        held = {
+            "insert in the motor's plate": (screw.insert_length, plan.plate_top),
+            "screws in their inserts": (screw.diameter, plan.plate_top - max(plan.screw_tip, plan.insert_bottom)),
+        }
+    else:
+        held = {"wall over the nuts": (plan.pocket_top + wall, plan.plate_top)}
+    return held | {
         "lugs apart": (plan.lug + plan.foot_lug, apart),
-        "wall over the nuts": (plan.pocket_top + wall, plan.plate_top),
         "motor's screws inside the pins": (circle + recess + wall, seats),
         "motor's screws outside the bearing": (reducer.crank_bearing.outer_diameter / 2 + wall, circle - recess),
         "motor's screws sunk": (plan.motor_screw_seat + head.head_height, plan.plate_top),

@@ -160,7 +160,7 @@ def fits(reducer: Reducer) -> tuple[Fit, ...]:
         Fit("crank bearings on the crank", SLIDE, 0.0, "sanded until they slide; spacers hold them"),
         Fit("eccentric bearings on the crank", SLIDE, 0.0, "sanded until they slide; neck and spacers hold them"),
         Fit("ring pins' rods in motor's plate and cover", SLIDE, SEAT_SLACK, f"{2 * SEAT_PLAY:g} mm free lengthwise"),
-        Fit("output rods in both plates", PRESS, 0.0, "printed to size after a calibration print"),
+        Fit("output rods in their plates or collars", PRESS, 0.0, "printed to size after a calibration print"),
         Fit("roller bearings on their rods", SLIDE, 0.0, "rods h6 or h8; an m6 pin jams in the bore"),
         Fit("spacers on their rods", FREE, 2 * BUSH_PLAY, "printed"),
         Fit("crank on the motor's shaft", FREE, 2 * reducer.shaft_play, "so that their bearings don't fight"),

@@ -12,7 +12,7 @@ from typing import Any
 
 from cyclokit.arguments import checked_kind
 from cyclokit.machine import space
-from cyclokit.machine.hardware import MOTOR, Screw, longest_screw, thread
+from cyclokit.machine.hardware import INSERT_WALL, MOTOR, Screw, longest_screw, thread
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
 
@@ -28,6 +28,7 @@ CAP = 3.0  # mm, the cap's thickness below the lever's seat
 LEVER = 6.0  # mm, height of the lever's seat
 COVER_WALL = 1.5  # mm, above the seats in the cover
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
+COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
 
 
@@ -42,7 +43,8 @@ class Layout:
     lower_bearing : tuple of float
         Bottom and top of the crank's lower bearing.
     second_plate, flange : tuple of float
-        Bottom and top of the two plates that hold the output rods.
+        Bottom and top of the two plates that hold the output rods; of the collars on their free ends where there is
+        no second plate.
     discs, eccentrics : tuple of tuple of float
         Bottom and top of each disc, and of its bearing and eccentric.
     cover_bottom, cover_top, housing_top : float
@@ -72,6 +74,8 @@ class Layout:
     screw_tip, pocket_top : float
         Height of the tip of the cover's screws, from which the nut goes up, and of the nut's top: its pocket is open
         downwards.
+    insert_bottom : float
+        Height of the lower end of an insert that stands there in place of a nut, flush with the plate's top.
     motor_screw_seat : float
         Height of the face under the heads of the motor's screws.
 
@@ -111,6 +115,7 @@ class Layout:
     cap_screw_length: int
     screw_tip: float
     pocket_top: float
+    insert_bottom: float
     motor_screw_seat: float
 
     @property
@@ -163,6 +168,7 @@ def layout(reducer: Reducer) -> Layout:
         screw_length=length,
         screw_tip=room - length,
         pocket_top=room - length + screw.nut_height,
+        insert_bottom=up["plate_top"] - screw.insert_length,
         motor_screw_length=int(up["motor_screw_seat"] + ENGAGED),
         cap_screw_length=longest_screw(thickest),
     )
@@ -202,7 +208,8 @@ def _heights(reducer: Reducer, bearing: Bearing) -> dict[str, Any]:
     top = max(recess + wall + crank, reducer.seat_depth + SEAT_PLAY + 2 * wall)
     # the longer of two screws whose head is sunk, else the shorter: it holds ENGAGED and doesn't bottom
     seat = next((s for s in (4.0, 2.0) if s + motor_screw.head_height <= top), 2.0)
-    second = (top + AXIAL_GAP, top + AXIAL_GAP + reducer.plate_thickness)
+    beyond = reducer.plate_thickness if reducer.output_plates == 2 else COLLAR * reducer.output_rod_radius
+    second = (top + AXIAL_GAP, top + AXIAL_GAP + beyond)
     widest = max(one.width for one in (reducer.eccentric_bearing, *roller_bearings(reducer)))
     gap = max(AXIAL_GAP, (widest - reducer.disc_thickness) / 2 + AXIAL_GAP)
     middles = [
@@ -240,6 +247,8 @@ def _radii(reducer: Reducer, bearing: Bearing, screw: Screw) -> dict[str, Any]:
     reach = float(space.reach(drive.pin_circle_radius, drive.roller_radius, drive.eccentricity))
     inside, outside = reach + reducer.running_gap, reach + reducer.housing_wall
     nut = (screw.nut_width / 2 + SCREW_GAP) * 2 / math.sqrt(3)  # to its pocket's corners
+    if reducer.screws_into == "inserts":
+        nut = screw.insert_diameter / 2 + INSERT_WALL - wall
     seat = drive.pin_circle_radius + reducer.pin_rod_radius
     circle = max(inside + wall + screw.hole_diameter / 2, seat + wall + nut)
     head = max(nut, screw.head_diameter / 2 + SCREW_GAP)

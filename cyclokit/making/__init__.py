@@ -22,6 +22,7 @@
 - `bought.rod`: A round rod between two heights [mm]
 - `bought.screw`: A screw whose head stands on a face at the height `seat`, its tip below [mm]
 - `bought.nut`: A nut, one of its corners towards `turn` [rad]
+- `bought.insert`: An insert that is melted into a print, as wide as its hole
 - `bought.motor`: A motor below its face at height 0, and its shaft, whose flat looks towards `turn`
 - `bought.thread_places`: Where the threads stand in a motor's face [mm]
 - `bought.around`: Places evenly spaced on a circle [mm], each with its angle [rad]
@@ -94,6 +95,7 @@
 - `plates.crank`: The crank in one piece: journals, an eccentric a disc, the neck between
 - `plates.crank_bushes`: The spacers between the crank's bearings and the eccentrics'
 - `plates.row_on_rod`: What stands on a rod of the ring or of the output beside the rod itself, about (0, 0)
+- `plates.collar`: What is pressed on an output rod's free end, about (0, 0), to keep its rollers on
 - `printing.Feature`: One hole, peg or seat of the test piece, or the piece's own outside
 - `printing.Measured`: What was measured of one feature
 - `printing.features`: What the test piece has on it: holes first, then seats, pegs, and its own outside

@@ -217,7 +217,9 @@ def rows_of(reducer: Reducer, parts: Sequence[Part]) -> tuple[Row, ...]:
         name: length for n in discs for name, length in ((f"disc_{n}", None), (f"gap_{n}", reducer.disc_gap))
     }
     discs_and_gaps.pop(f"gap_{discs[-1]}")
-    frame = {"gap_to_plate": AXIAL_GAP, "second_plate": None, "gap_below": gap} | discs_and_gaps
+    beyond = next((name for name in ("second_plate", "output_collar_0") if name in by), "output_rod_0_free_end")
+    length = None if beyond in by else plan.second_plate[1] - plan.second_plate[0]
+    frame = {"gap_to_plate": AXIAL_GAP, beyond: length, "gap_below": gap} | discs_and_gaps
     frame |= {"gap_above": gap, "flange": plan.flange[1] - plan.flange[0], "gap_to_cover": AXIAL_GAP}
     found = []
     for which, room in (("ring", plan.cover_bottom - plan.plate_top), ("output", inside)):
@@ -238,11 +240,14 @@ def engaged(reducer: Reducer) -> dict[str, tuple[float, float]]:
     plan = layout(reducer)
     ring = plan.cover_bottom - plan.plate_top + 2 * reducer.seat_depth
     output = plan.flange[1] - plan.second_plate[0]
+    low, high = plan.screw_tip, plan.pocket_top
+    if reducer.screws_into == "inserts":
+        low, high = max(low, plan.insert_bottom), plan.plate_top
     cap_thread = plan.cap_screw_length - (plan.cap_top + LEVER - plan.hub_top)
     found = {
         "ring pin's rod": (ring, reducer.seat_depth),
         "output rod": (output, reducer.plate_thickness),
-        "cover's screw": (float(plan.screw_length), plan.pocket_top - plan.screw_tip),
+        "cover's screw": (float(plan.screw_length), high - low),
         "motor's screw": (float(plan.motor_screw_length), plan.motor_screw_length - plan.motor_screw_seat),
         "cap's screw": (float(plan.cap_screw_length), cap_thread),
         "motor's shaft": (reducer.motor_shaft_length, bench.engaged(reducer)),
@@ -302,6 +307,9 @@ def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
         size = f"{screw.name} x {length:.0f}, ISO 4762"
     elif kind == "nut":
         size = f"{reducer.screw}, ISO 4032"
+    elif kind == "insert":
+        mass, hole = None, thread(reducer.screw).insert_diameter
+        size = f"{reducer.screw}, to melt in, for a hole of {hole:g} mm"
     elif kind == "motor":
         size, length, mass = f"{MOTOR.name} (NEMA ICS 16)", reducer.motor_shaft_length, None
     elif kind.endswith("rod"):

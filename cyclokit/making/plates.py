@@ -162,9 +162,13 @@ def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Par
         depth = top - reducer.seat_depth - SEAT_PLAY
         cuts += _bored(reducer.pin_rod_radius + allow.hole, depth, top, place, above=True)
     for place, angle in screw_places(reducer, plan):
-        width = screw.nut_width + 2 * (SCREW_GAP + allow.hole)
-        cuts.append((hexagon(width, place, angle), 0.0, plan.pocket_top))
-        cuts.append((Circle(screw.hole_diameter / 2 + allow.hole, place), plan.pocket_top, top))
+        through = Circle(screw.hole_diameter / 2 + allow.hole, place)
+        if reducer.screws_into == "inserts":
+            seat = Circle(screw.insert_diameter / 2 + allow.hole, place)
+            cuts += [(through, 0.0, plan.insert_bottom), (seat, plan.insert_bottom, top)]
+        else:
+            width = screw.nut_width + 2 * (SCREW_GAP + allow.hole)
+            cuts += [(hexagon(width, place, angle), 0.0, plan.pocket_top), (through, plan.pocket_top, top)]
     cuts += [
         (Circle(screw.hole_diameter / 2 + allow.hole, place), 0.0, top) for place, _ in _foot_places(reducer, plan)
     ]
@@ -415,6 +419,16 @@ def row_on_rod(
         for name, bottom, top in zip(names, ends[::2], ends[1::2], strict=True)
     )
     return bushes, bottoms
+
+
+@read
+def collar(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tuple[Part, ...]:
+    """What is pressed on an output rod's free end, about (0, 0), to keep its rollers on; nothing where none is free."""
+    rod, bearing = reducer.output_rod_radius, reducer.output_roller_bearing
+    if reducer.output_plates == 2 or rod >= reducer.output_roller_radius:
+        return ()
+    wide = bearing.shoulder_radius if bearing else reducer.output_roller_radius
+    return (_bush("output_collar", (rod - BUSH_PLAY, wide), *plan.second_plate, reducer.housing_material, allow),)
 
 
 def _bush(name: str, radii: tuple[float, float], bottom: float, top: float, material: str, allow: Allowances) -> Part:

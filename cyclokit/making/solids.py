@@ -6,7 +6,7 @@ up for by the reducer's allowances, and only in a part that is made (`made`): th
 
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -70,10 +70,11 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     plan, allow = layout(reducer), plates.Allowances(reducer.hole_allowance, reducer.outline_allowance)
     others = [
         *(shape(reducer, plan, allow) for shape in (plates.motor_plate, plates.ring_plate, plates.cover)),
-        *(shape(reducer, plan, allow) for shape in (plates.second_plate, plates.flange, plates.cap)),
+        *(shape(reducer, plan, allow) for shape in _carriers(reducer)),
         plates.hub_spacer(reducer, plan, allow),
         *plates.crank(reducer, plan, allow),
         *plates.crank_bushes(reducer, plan, allow),
+        *plates.collar(reducer, plan, allow),
         *(part for which in ("ring", "output") for part in plates.row_on_rod(reducer, plan, which, allow)[0]),
     ]
     others = [part for part in others if not re.search(r"middle_\d", part.name)]  # like the first one
@@ -133,7 +134,10 @@ def _frame(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
     screw = thread(reducer.screw)
     for number, (place, angle) in enumerate(plates.screw_places(reducer, plan)):
         yield bought.screw(f"cover_screw_{number}", screw, plan.screw_length, plan.cover_top, place)
-        yield bought.nut(f"nut_{number}", screw, plan.screw_tip, place, angle)
+        if reducer.screws_into == "inserts":
+            yield bought.insert(f"insert_{number}", screw, plan.insert_bottom, place)
+        else:
+            yield bought.nut(f"nut_{number}", screw, plan.screw_tip, place, angle)
     yield from bought.bearing("crank_bearing_lower", reducer.crank_bearing, plan.lower_bearing[0])
 
 
@@ -154,13 +158,19 @@ def _output(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
     """The carrier, its bearings, spacer, cap and screws."""
     bearing = reducer.output_bearing
     assert bearing is not None  # `layout` refuses a reducer without
-    yield from (shape(reducer, plan, crank=turn) for shape in (plates.second_plate, plates.flange, plates.cap))
+    yield from (shape(reducer, plan, crank=turn) for shape in _carriers(reducer))
     yield plates.hub_spacer(reducer, plan)
     for name, (bottom, _) in zip(("lower", "upper"), plan.output_bearings, strict=True):
         yield from bought.bearing(f"output_bearing_{name}", bearing, bottom)
     head = plan.cap_top + LEVER
     for number, (place, _) in enumerate(plates.cap_screw_places(plan, reducer, turn)):
         yield bought.screw(f"cap_screw_{number}", thread(reducer.screw), plan.cap_screw_length, head, place)
+
+
+def _carriers(reducer: Reducer) -> tuple[Callable[..., Part], ...]:
+    """The shapes of the plates that turn with the output."""
+    second = (plates.second_plate,) if reducer.output_plates == 2 else ()
+    return (*second, plates.flange, plates.cap)
 
 
 def _on_rods(reducer: Reducer, plan: Layout, which: str, turn: float) -> Iterator[Part]:
@@ -172,6 +182,7 @@ def _on_rods(reducer: Reducer, plan: Layout, which: str, turn: float) -> Iterato
     low = plan.plate_top - reducer.seat_depth if ring else plan.second_plate[0]
     high = plan.cover_bottom + reducer.seat_depth if ring else plan.flange[1]
     row, bottoms = plates.row_on_rod(reducer, plan, which)
+    row = row if ring else (*row, *plates.collar(reducer, plan))
     for number, (place, _) in enumerate(places):
         yield bought.rod(f"{which}_rod_{number}", radius, low, high, place, reducer.rod_material)
         for part in row:

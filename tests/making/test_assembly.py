@@ -35,6 +35,8 @@ FEW = {"pin_made": "solid", "output_rollers": 3}  # parts: what holds each one i
 SMALL = Drive(10, 42.0, 5.0, 1.6)
 OTHERS = {
     "three discs": Reducer(SMALL, discs=3, **FEW),
+    "inserts": Reducer(SMALL, screws_into="inserts", **FEW),
+    "rods held at one end": Reducer(SMALL, output_plates=1, output_rod_radius=1.5, **FEW),
 }
 
 
@@ -89,6 +91,32 @@ def test_machines_of_other_kinds_go_together_at_every_crank_angle(reducer):
     ends = {assembly.chain(found, hold.part, hold.direction)[-1] for hold in found if hold.how != "free"}
     assert ends == {assembly.GROUND}
     assert all(row.ok for row in rows.rows(reducer))
+
+
+def test_what_is_beside_nuts_and_a_second_plate_is_there():
+    names = {kind: {part.name for part in solids.machine(reducer)} for kind, reducer in OTHERS.items()}
+    assert "insert_0" in names["inserts"]
+    assert "nut_0" not in names["inserts"]
+    assert "output_collar_2" in names["rods held at one end"]
+    assert "second_plate" not in names["rods held at one end"]
+    assert {"crank_upper", "crank_screw"} < names["three discs"]
+
+
+def test_faults_of_inserts_and_collars_are_found():
+    def _longer(part):
+        return replace(part, slabs=(replace(part.slabs[0], bottom=part.bottom - 0.5),))
+
+    assert faulty(OTHERS["inserts"], "insert_1", _longer) == [("motor_plate", "insert_1")]
+    one_end = OTHERS["rods held at one end"]
+    aside = faulty(one_end, "output_collar_1", lambda part: part_moved(part, by=(0.1, 0.0, 0.0)))
+    assert aside == [("output_rod_1", "output_collar_1")]
+    whole = solids.machine(one_end, 0.7)
+    key = ("output_roller_1_0_inner", "-z")
+    held = {(hold.part, hold.direction): hold for hold in assembly.held(whole)}
+    lost = assembly.held(tuple(part for part in whole if part.name != "output_collar_1"))
+    assert held[key].by == "output_bush_lower_1"
+    assert held[key].in_all < 0.3
+    assert {(hold.part, hold.direction): hold for hold in lost}[key].in_all > held[key].in_all + 3.0
 
 
 def faulty(reducer, name, change):

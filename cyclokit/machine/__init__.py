@@ -44,6 +44,7 @@
 - `hardware.thread`: The screw of a thread's name, one of the table's
 - `layout.Layout`: Heights z above the motor's face and radii about the axis [mm]
 - `layout.layout`: Where everything of a machine stands
+- `layout.lever_radii`: Radii of the lever round its seat, and round the hole at its end [mm]
 - `layout.outer_lip`: Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`
 - `layout.roller_bearings`: The bearings that are rollers, of the ring and of the output
 - `plate.ahead`: How far the plate can turn forwards before each roller meets each disc's hole, the discs held

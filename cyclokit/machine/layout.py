@@ -26,6 +26,9 @@ ENGAGED = 4.0  # mm of a motor's screw that are in its thread
 HUB_SHORT = 0.2  # mm, that the hub stays below its bearings' top, so that the cap clamps their inner rings
 CAP = 3.0  # mm, the cap's thickness below the lever's seat
 LEVER = 6.0  # mm, height of the lever's seat
+LID = 2.4  # mm, of the lever above its seat, under the heads of the cap's screws
+LEVER_WALLS = 3  # least walls round the lever's holes: common practice, no source
+LEVER_PLAY = 0.1  # mm, all round the lever's seat
 COVER_WALL = 1.5  # mm, above the seats in the cover
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
 COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
@@ -172,6 +175,23 @@ def layout(reducer: Reducer) -> Layout:
         motor_screw_length=int(up["motor_screw_seat"] + ENGAGED),
         cap_screw_length=longest_screw(thickest),
     )
+
+
+def lever_radii(reducer: Reducer) -> tuple[float, float]:
+    """Radii of the lever round its seat, and round the hole at its end [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> [round(radius, 2) for radius in lever_radii(Reducer(Drive(20, 42.0, 5.0, 1.4)))]  # mm
+    [14.05, 5.3]
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    if reducer.lever_width is None:
+        raise ValueError("lever_width is None, because there is no output_bearing: give both.")
+    wall = LEVER_WALLS * reducer.least_wall
+    corner = (reducer.lever_width / 2 + LEVER_PLAY) * 2 / math.sqrt(3)
+    return corner + wall, thread(reducer.screw).hole_diameter / 2 + wall
 
 
 def outer_lip(bearing: Bearing) -> float:

@@ -249,6 +249,9 @@ class Reducer:
         "Width across flats of the hexagon on the output, onto which a lever goes [mm].",
         choose=lambda r: frame.lever_width(r.output_bearing, r.screw, r.least_wall),
     )
+    lever_arm: float = declare(
+        "length", "Distance from the axis to the hole at the lever's end [mm], where a weight hangs or pulls.", 100.0
+    )
 
     def __post_init__(self) -> None:
         checked_kind("drive", self.drive, Drive, "make one from four numbers first")

@@ -4,8 +4,10 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cyclokit.making import contact
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import contact, solids
 from cyclokit.making.shapes import Part, checked_parts
+from cyclokit.texts import in_html
 
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
 # where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
@@ -66,6 +68,7 @@ STEPS = (
     ("MACHINE", "hub_spacer", ABOVE, "Slide the spacer on to the hub."),
     ("MACHINE", "output_bearing_upper_.*", ABOVE, "Press the second output bearing in, down to the lip."),
     ("MACHINE", "cap", ABOVE, "Put the cap on."),
+    ("MACHINE", "lever", ABOVE, "For a test bench only: put the lever over the cap's seat. It is an arm that swings."),
     ("MACHINE", r"cap_screw_\d+", ABOVE, "Screw it on: it clamps the inner rings. The output turns freely."),
 )
 CAUTIONS = (
@@ -99,6 +102,56 @@ class Step:
     parts: tuple[str, ...]
     comes: str
     words: str
+
+
+@dataclass(frozen=True)
+class Order:
+    """The order in which a machine goes together, with its cautions; a numbered list in a notebook.
+
+    Attributes
+    ----------
+    steps : tuple of Step
+        The steps.
+    """
+
+    steps: tuple[Step, ...]
+
+    def __str__(self) -> str:
+        said = [f"{number}. {step.group.capitalize()}: {step.words}" for number, step in enumerate(self.steps, start=1)]
+        return "\n".join((*CAUTIONS, "", *said))
+
+    def _repr_html_(self) -> str:
+        said = "".join(f"<li>{step.group.capitalize()}: {in_html(step.words)}</li>" for step in self.steps)
+        return f"{cautions_in_html()}<ol>{said}</ol>"
+
+
+def of(reducer: Reducer, *, lever: bool = False) -> Order:
+    """The order in which a reducer goes together as a bench machine.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        A reducer that can be built as a bench machine.
+    lever : bool
+        Whether the lever for a test bench goes on.
+
+    Returns
+    -------
+    Order
+        Its steps, with what to mind.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-1])
+    36. Machine: Screw it on: it clamps the inner rings. The output turns freely.
+    """
+    return Order(steps(solids.machine(reducer, lever=lever)))
+
+
+def cautions_in_html() -> str:
+    """What to mind, as a list of HTML."""
+    return f"<ul>{''.join(f'<li>{in_html(caution)}</li>' for caution in CAUTIONS)}</ul>"
 
 
 def steps(parts: Iterable[Part]) -> tuple[Step, ...]:

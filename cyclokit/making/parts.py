@@ -15,7 +15,7 @@ from cyclokit.machine.hardware import MOTOR, Screw, thread
 from cyclokit.machine.layout import AXIAL_GAP, LEVER, STACK_PLAY, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS, Bearing
-from cyclokit.making import solids
+from cyclokit.making import order, solids
 from cyclokit.making.shapes import Part, checked_parts
 from cyclokit.texts import in_html, plain
 
@@ -55,7 +55,7 @@ class Item:
 
 @dataclass(frozen=True)
 class PartsList:
-    """A machine's parts, alike ones together; a table in a notebook.
+    """A machine's parts, alike ones together; a table in a notebook, with what to mind.
 
     Attributes
     ----------
@@ -85,7 +85,8 @@ class PartsList:
             "<tr>" + "".join(f"<td style='text-align:left'>{in_html(cell)}</td>" for cell in _cells(item)) + "</tr>"
             for item in self.items
         )
-        return f"<table><caption>Parts</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        table = f"<table><caption>Parts</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        return table + order.cautions_in_html()
 
 
 @dataclass(frozen=True)
@@ -277,7 +278,7 @@ def parts_list(reducer: Reducer) -> PartsList:
     [('ring roller', 40), ('output roller', 12)]
     """
     groups: dict[str, list[Part]] = {}
-    for part in solids.machine(reducer):
+    for part in solids.machine(reducer, lever=True):
         groups.setdefault(_kind(part.name), []).append(part)
     items = [_item(reducer, kind, some) for kind, some in groups.items() if kind != "motor shaft"]
     return PartsList(tuple(sorted(items, key=lambda item: item.made == "bought")))

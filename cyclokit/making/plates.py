@@ -5,7 +5,7 @@ Each is cut out of what it is made of (`_stacked`). Allowances for the printer a
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
 from typing import Annotated
@@ -18,15 +18,18 @@ from cyclokit.machine.layout import (
     AXIAL_GAP,
     BUSH_PLAY,
     LEVER,
+    LEVER_PLAY,
+    LID,
     SCREW_GAP,
     SEAT_PLAY,
     STACK_PLAY,
     Layout,
+    lever_radii,
     outer_lip,
 )
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making.bought import around, thread_places
-from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon
+from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon, moved
 from cyclokit.signatures import read
 
 LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
@@ -276,6 +279,24 @@ def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float =
     radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
     cuts: list[Piece] = [(Circle(radius, place), low, high) for place, _ in cap_screw_places(plan, reducer, crank)]
     return _stacked("cap", solids, cuts, reducer.housing_material)
+
+
+@read
+def lever(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
+    """The arm for a test bench: it goes over the cap's seat, under the heads of the cap's screws."""
+    (near, far), arm, turn = lever_radii(reducer), reducer.lever_arm, -crank / reducer.drive.lobes
+    near, far = near - allow.outline, far - allow.outline
+    half = math.acos((near - far) / arm)  # where the straight edges touch both round ends
+    across, along = math.sin(half), math.cos(half)
+    (u, v), (x, y) = (arm + far * along, far * across), (near * along, near * across)
+    corners = ((u, -v), (u, v), (x, y), (x, -y))
+    edge = moved(Polyline(corners, (math.tan(half / 2), 0.0, math.tan((math.pi - half) / 2), 0.0)), turn)
+    low, seat, top = plan.cap_top, plan.cap_top + LEVER, plan.cap_top + LEVER + LID
+    hole = Circle(thread(reducer.screw).hole_diameter / 2 + allow.hole, (arm * math.cos(turn), arm * math.sin(turn)))
+    wide = reducer.lever_width + 2 * (LEVER_PLAY + allow.hole)
+    cuts: list[Piece] = [(hole, low, top), (hexagon(wide, turn=turn), low, seat)]
+    cuts += [(replace(hole, centre=place), seat, top) for place, _ in cap_screw_places(plan, reducer, crank)]
+    return _stacked("lever", [(edge, low, top)], cuts, reducer.housing_material)
 
 
 @read

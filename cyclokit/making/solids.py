@@ -17,7 +17,7 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import limits, motion, outline
 from cyclokit.machine import bench, crank, same_part
 from cyclokit.machine.hardware import MOTOR, thread
-from cyclokit.machine.layout import LEVER, Layout, layout
+from cyclokit.machine.layout import LEVER, LID, Layout, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import bought, plates
 from cyclokit.making.shapes import (
@@ -78,10 +78,11 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
         *(part for which in ("ring", "output") for part in plates.row_on_rod(reducer, plan, which, allow)[0]),
     ]
     others = [part for part in others if not re.search(r"middle_\d", part.name)]  # like the first one
+    others.append(part_turned_over(plates.lever(reducer, plan, allow)))  # its open seat up
     return (*discs.values(), *(part_moved(part, by=(0.0, 0.0, -part.bottom)) for part in others))
 
 
-def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
+def machine(reducer: Reducer, crank: float = 0.0, *, lever: bool = False) -> tuple[Part, ...]:
     """All parts of the bench machine in their places, those that are bought too, at nominal size.
 
     Parameters
@@ -90,6 +91,8 @@ def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
         A reducer that can be built so: `cyclokit.machine.bench.check`.
     crank : float
         Crank angle [rad].
+    lever : bool
+        Whether the lever for a test bench is on the output.
 
     Returns
     -------
@@ -109,6 +112,7 @@ def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
     62.5
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    checked_kind("lever", lever, bool)
     turn = checked_number("crank", crank, -MOST_TURN, MOST_TURN)
     if why := bench.refused(reducer):
         raise ValueError(f"reducer can't be built as a bench machine: {plain(why)}")
@@ -119,7 +123,7 @@ def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
         *_crank(exact, plan, turn),
         *_discs_placed(exact, plan, turn),
         *_on_rods(exact, plan, "output", turn),
-        *_output(exact, plan, turn),
+        *_output(exact, plan, turn, lever),
     )
 
 
@@ -154,15 +158,17 @@ def _crank(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
         yield from bought.bearing(f"eccentric_bearing_{number}", reducer.eccentric_bearing, bottom, place)
 
 
-def _output(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
-    """The carrier, its bearings, spacer, cap and screws."""
+def _output(reducer: Reducer, plan: Layout, turn: float, lever: bool) -> Iterator[Part]:
+    """The carrier, its bearings, spacer, cap and screws, and the lever under their heads."""
     bearing = reducer.output_bearing
     assert bearing is not None  # `layout` refuses a reducer without
     yield from (shape(reducer, plan, crank=turn) for shape in _carriers(reducer))
     yield plates.hub_spacer(reducer, plan)
     for name, (bottom, _) in zip(("lower", "upper"), plan.output_bearings, strict=True):
         yield from bought.bearing(f"output_bearing_{name}", bearing, bottom)
-    head = plan.cap_top + LEVER
+    if lever:
+        yield plates.lever(reducer, plan, crank=turn)
+    head = plan.cap_top + LEVER + LID * lever
     for number, (place, _) in enumerate(plates.cap_screw_places(plan, reducer, turn)):
         yield bought.screw(f"cap_screw_{number}", thread(reducer.screw), plan.cap_screw_length, head, place)
 

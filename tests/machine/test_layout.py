@@ -112,6 +112,7 @@ def test_the_storys_machine_can_be_built_with_one_to_three_discs():
         ({"screws_into": "inserts", "screw": "M4", "disc_gap": 2.0}, "screws in their inserts"),
         ({"output_plates": 1, "output_support": "both ends"}, "rods held as they are judged"),
         ({"motor_shaft_length": 9.0}, "motor's shaft in the crank"),
+        ({"lever_arm": 19.0}, "lever's hole outside its seat"),
         ({"lever_width": 14.0}, "lever's seat round its screws"),
         ({"lever_width": 22.0}, "lever's seat on the cap"),
         ({"axial_clearance": 3.0}, "side play beside the upper spacer"),

@@ -33,6 +33,7 @@ KINDS = {
 }
 FEW = {"pin_made": "solid", "output_rollers": 3}  # parts: what holds each one is found fast
 SMALL = Drive(10, 42.0, 5.0, 1.6)
+SOLID = Reducer(SMALL, **FEW)
 OTHERS = {
     "three discs": Reducer(SMALL, discs=3, **FEW),
     "inserts": Reducer(SMALL, screws_into="inserts", **FEW),
@@ -100,6 +101,23 @@ def test_what_is_beside_nuts_and_a_second_plate_is_there():
     assert "output_collar_2" in names["rods held at one end"]
     assert "second_plate" not in names["rods held at one end"]
     assert {"crank_upper", "crank_screw"} < names["three discs"]
+
+
+def test_the_lever_is_held_by_its_seat_and_does_not_come_off():
+    with_it = solids.machine(SOLID, 0.7, lever=True)
+    assert assembly.overlaps(with_it) == []
+    assert assembly.loose_joints(with_it) == []
+    assert order.blocked(with_it) == []
+    reach = [part.top for part in with_it if part.name == "lever" or part.name.startswith("cap_screw")]
+    assert len(set(reach)) == 2  # the screws' heads stand on it
+    lever = next(part for part in with_it if part.name == "lever")
+    by_name = {part.name: part for part in with_it}
+    far = math.hypot(*lever.slabs[0].holes[0].centre)
+    assert far == pytest.approx(SOLID.lever_arm)
+    lifted = part_moved(lever, by=(0.0, 0.0, 0.05))
+    assert all(overlapping(lifted, by_name[f"cap_screw_{number}"]) for number in range(3))
+    assert overlapping(part_moved(lever, 0.05), by_name["cap"])
+    assert overlapping(part_moved(lever, by=(0.0, 0.0, -0.05)), by_name["cap"])
 
 
 def test_faults_of_inserts_and_collars_are_found():
@@ -291,6 +309,15 @@ def test_the_written_order_brings_every_part_in_once():
     assert sorted(into) == sorted(part.name for part in parts())
     words = [step.words for step in steps if step.group == "MACHINE"]
     assert words.index("Put the motor under its plate.") < words.index("Put the ring plate on.")
+
+
+def test_the_order_is_shown_with_what_to_mind():
+    told, shown = str(order.of(SOLID, lever=True)), order.of(SOLID, lever=True)._repr_html_()
+    for word in ("goggles", "splinter", "press", "hot", "swings", "Local rules"):
+        assert word in told and word in shown
+    assert shown.count("<li>") == len(order.CAUTIONS) + len(order.of(SOLID, lever=True).steps)
+    assert "It is an arm that swings." in told
+    assert "It is an arm that swings." not in str(order.of(SOLID))
 
 
 @pytest.mark.parametrize("crank", ANGLES[:3])

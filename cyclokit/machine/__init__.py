@@ -32,6 +32,7 @@
 - `fits.deviations`: Lower and upper deviation of a tolerance zone [mm]
 - `fits.play`: Least and greatest play of a rod in a hole of the same nominal diameter [mm]
 - `fits.lean`: How far a rod in one seat leans at a height above it [mm]: as the play of its seat's two ends lets it
+- `fits.caught`: The play in a ring pin's seat, on the diameter
 - `fits.fits`: How every hole and seat of a bench machine is meant
 - `frame.output_bearing`: The smallest bearing of the table that goes round a hub with the crank's bearing in it
 - `frame.output_bearing_span`: Distance between the middles of two output bearings with a lip between them [mm]
@@ -44,6 +45,8 @@
 - `hardware.thread`: The screw of a thread's name, one of the table's
 - `layout.Layout`: Heights z above the motor's face and radii about the axis [mm]
 - `layout.layout`: Where everything of a machine stands
+- `layout.chamfer`: Width of the chamfer that catches the ring pins' rods when the cover comes on [mm]
+- `layout.carrier_bore`: Radius of the holes in the carrier's plates round the crank's spacers [mm]
 - `layout.lever_radii`: Radii of the lever round its seat, and round the hole at its end [mm]
 - `layout.outer_lip`: Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`
 - `layout.roller_bearings`: The bearings that are rollers, of the ring and of the output

@@ -4,7 +4,7 @@ import cmath
 import math
 
 from cyclokit.arguments import checked_kind
-from cyclokit.machine import crank, space
+from cyclokit.machine import crank, fits, space
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -15,6 +15,7 @@ from cyclokit.machine.layout import (
     LID,
     SCREW_GAP,
     Layout,
+    carrier_bore,
     layout,
     lever_radii,
     outer_lip,
@@ -57,9 +58,9 @@ SENTENCES = {
         "The spacers between roller bearings have no wall.",
         "Choose bearings with thicker rings.",
     ),
-    "spacer in the second plate": (
-        "radius of the spacer on the crank and two gaps and a wall, up to the nearest reach of an output rod",
-        "The second output plate has no wall between the crank and its rods.",
+    "spacer in the carrier": (
+        "radius of the carrier's holes round the crank's spacers, and a wall, up to the nearest reach of an output rod",
+        "The output plates have no wall between the crank and their rods.",
         "Choose a larger output circle or thinner rods.",
     ),
     "carrier passes the rollers": (
@@ -192,6 +193,26 @@ SENTENCES = {
         "The screw that joins the crank's pieces clamps no wall.",
         "Choose a wider crank bearing, or thicker plates.",
     ),
+    "motor's shaft below the hub": (
+        "height of the motor's shaft's end and a gap, up to the hub above the crank's upper bearing",
+        "The motor's shaft runs into the hub.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "flat of the motor's shaft": (
+        "how deep the flat of the motor's shaft is, below the shaft's radius",
+        "No shaft has a flat as deep as that.",
+        "Measure it again: the radius, less what is left from the axis to the flat.",
+    ),
+    "ring pins' seats": (
+        "a wall, up to how deep the ring pins' rods stand in their seats",
+        "The seats are too shallow to hold the rods.",
+        "Choose a larger seat_depth.",
+    ),
+    "output rods in their plates": (
+        "diameter of the output rods, up to the thickness of the plates that they are pressed into",
+        "The plates are too thin to hold the rods upright (common practice, no source).",
+        "Choose a larger plate_thickness, or thinner rods.",
+    ),
     "motor's shaft in the crank": (
         "6 mm (common practice, no source), up to the length of the motor's shaft that is in the crank",
         "The motor's shaft doesn't reach far enough into the crank.",
@@ -218,6 +239,8 @@ SENTENCES = {
         "Choose a larger output_bearing_span.",
     ),
 }
+CAUGHT = "play that the cover's chamfer catches"
+STRICT = ("flat of the motor's shaft",)  # less than the bound, not as much
 WORDS = ("can be built as a bench machine", "can't be built as a bench machine")
 CAPTIONS = ("This reducer can be built as a bench machine", "This reducer can't be built as a bench machine")
 
@@ -253,13 +276,19 @@ def check(reducer: Reducer) -> Report:
     pairs = _crank(reducer, plan) | _carrier(reducer, plan) | _frame(reducer, plan) | _output(reducer, plan)
     pairs |= _joined(reducer)
     rows = [
-        Limit(name, float(value), float(bound), "" if "judged" in name else "mm", True, False, *SENTENCES[name])
+        Limit(name, float(value), float(bound), _unit(name), True, name in STRICT, *SENTENCES[name])
         for name, (value, bound) in pairs.items()
     ]
     over = Limit(
         "diameter over the lugs", plan.diameter_over_lugs, float("inf"), "mm", False, True, "its lugs and feet", "", ""
     )
-    return Report(reducer.drive, (*rows, over), WORDS, CAPTIONS)
+    caught = fits.caught(reducer)
+    play = Limit(CAUGHT, caught, float("inf"), "mm", False, True, "of a ring pin's rod that leans in its seat", "", "")
+    return Report(reducer.drive, (*rows, over, play), WORDS, CAPTIONS)
+
+
+def _unit(name: str) -> str:
+    return "" if name == "rods held as they are judged" else "mm"
 
 
 def refused(reducer: Reducer) -> str | None:
@@ -304,6 +333,8 @@ def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
         "spacer reaches the inner ring": (eccentric.bore_diameter / 2 - e, spacer),
         "spacer's wall": (journal.bore_diameter / 2 + BUSH_PLAY + BUSH_WALL, min(spacer, journal.shoulder_radius)),
         "motor's shaft in the crank": (SHORTEST_GRIP, engaged(reducer)),
+        "motor's shaft below the hub": (reducer.motor_shaft_length + AXIAL_GAP, plan.upper_bearing[1] + wall),
+        "flat of the motor's shaft": (reducer.motor_shaft_flat, reducer.shaft_radius),
         "side play beside the upper spacer": (
             reducer.axial_clearance + BUSH_WALL,
             plan.upper_bearing[0] - plan.eccentrics[-1][1],
@@ -338,13 +369,12 @@ def _joined(reducer: Reducer) -> dict[str, tuple[float, float]]:
 def _carrier(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     wall, drive = reducer.least_wall, reducer.drive
     rod = reducer.output_rod_radius
-    spacer = max(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius)
-    clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
     walls = [one.shoulder_radius - one.bore_diameter / 2 - BUSH_PLAY for one in roller_bearings(reducer)]
     roller = reducer.output_roller_bearing
     judged = 2 if reducer.output_support == SUPPORTS[0] else 1
-    plate = {"spacer in the second plate": (clear + wall, reducer.output_circle_radius - rod)}
-    return (plate if reducer.output_plates == 2 else {}) | {
+    return {
+        "spacer in the carrier": (carrier_bore(reducer) + wall, reducer.output_circle_radius - rod),
+        "output rods in their plates": (2 * rod, reducer.plate_thickness),
         "rods held as they are judged": (judged, reducer.output_plates),
         "carrier passes the rollers": (
             reducer.output_circle_radius + rod + wall,
@@ -369,6 +399,7 @@ def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     else:
         held = {"wall over the nuts": (plan.pocket_top + wall, plan.plate_top)}
     return held | {
+        "ring pins' seats": (wall, reducer.seat_depth),
         "lugs apart": (plan.lug + plan.foot_lug, apart),
         "motor's screws inside the pins": (circle + recess + wall, seats),
         "motor's screws outside the bearing": (reducer.crank_bearing.outer_diameter / 2 + wall, circle - recess),

@@ -17,6 +17,7 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
 
 AXIAL_GAP = 0.5  # mm, between plates that turn past each other
+PILOT_PLAY = 0.1  # mm, round the motor's pilot
 PILOT_GAP = 0.3  # mm, above the motor's pilot
 SCREW_GAP = 0.25  # mm, round a head or a nut in its pocket
 STACK_PLAY = 0.2  # mm, that a row of rollers and spacers has along its rod
@@ -30,6 +31,8 @@ LID = 2.4  # mm, of the lever above its seat, under the heads of the cap's screw
 LEVER_WALLS = 3  # least walls round the lever's holes: common practice, no source
 LEVER_PLAY = 0.1  # mm, all round the lever's seat
 COVER_WALL = 1.5  # mm, above the seats in the cover
+LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
+CATCH = 0.4  # mm, the same of the chamfer that catches the ring pins' rods, if there is room: two layers
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
 COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
@@ -175,6 +178,35 @@ def layout(reducer: Reducer) -> Layout:
         motor_screw_length=int(up["motor_screw_seat"] + ENGAGED),
         cap_screw_length=longest_screw(thickest),
     )
+
+
+def chamfer(reducer: Reducer) -> float:
+    """Width of the chamfer that catches the ring pins' rods when the cover comes on [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> chamfer(Reducer(Drive(20, 42.0, 5.0, 1.4))), chamfer(Reducer(Drive(20, 42.0, 6.3, 1.4), pin_made="solid"))  # mm
+    (0.4, 0.2)
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    apart = 2 * reducer.drive.pin_circle_radius * math.sin(math.pi / reducer.drive.pins) - 2 * reducer.pin_rod_radius
+    return CATCH if apart >= 2 * CATCH + BUSH_WALL else LEAD_IN
+
+
+def carrier_bore(reducer: Reducer) -> float:
+    """Radius of the holes in the carrier's plates round the crank's spacers [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> carrier_bore(Reducer(Drive(20, 42.0, 5.0, 1.4)))  # mm
+    8.0
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    bearing = reducer.crank_bearing
+    spacer = max(reducer.spacer_radius, bearing.shoulder_radius)
+    return max(spacer + reducer.running_gap, bearing.outer_diameter / 2)
 
 
 def lever_radii(reducer: Reducer) -> tuple[float, float]:

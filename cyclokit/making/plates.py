@@ -17,13 +17,17 @@ from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
     BUSH_PLAY,
+    LEAD_IN,
     LEVER,
     LEVER_PLAY,
     LID,
+    PILOT_PLAY,
     SCREW_GAP,
     SEAT_PLAY,
     STACK_PLAY,
     Layout,
+    carrier_bore,
+    chamfer,
     lever_radii,
     outer_lip,
 )
@@ -32,8 +36,6 @@ from cyclokit.making.bought import around, thread_places
 from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon, moved
 from cyclokit.signatures import read
 
-LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
-PILOT_PLAY = 0.1  # mm, round the motor's pilot
 STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 
@@ -89,6 +91,16 @@ def _bored(
     if above:
         pieces.append((Circle(radius + LEAD_IN, centre), high, top))
     return pieces
+
+
+def _chamfered(radius: float, bottom: float, top: float, centre: Point, width: float) -> list[Piece]:
+    """A round hole that is open below, with a chamfer of as many steps as it has layers [mm]."""
+    steps = round(width / LEAD_IN)
+    pieces = [
+        (Circle(radius + width - step * LEAD_IN, centre), bottom + step * LEAD_IN, bottom + (step + 1) * LEAD_IN)
+        for step in range(steps)
+    ]
+    return [*pieces, (Circle(radius, centre), bottom + width, top)]
 
 
 def _lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle | Polyline:
@@ -215,7 +227,7 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     ]
     for place, _ in pin_places(reducer):
         depth = low + reducer.seat_depth + SEAT_PLAY
-        cuts += _bored(reducer.pin_rod_radius + allow.hole, low, depth, place, below=True)
+        cuts += _chamfered(reducer.pin_rod_radius + allow.hole, low, depth, place, chamfer(reducer))
     hole = thread(reducer.screw).hole_diameter / 2 + allow.hole
     cuts += [(Circle(hole, place), low, high) for place, _ in places]
     housing = Circle(plan.housing - allow.outline)
@@ -226,9 +238,7 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
 def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
     """The plate that holds the output rods' lower ends."""
     low, high = plan.second_plate
-    spacer = max(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius)
-    clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
-    cuts: list[Piece] = [(Circle(clear + allow.hole), low, high)]
+    cuts: list[Piece] = [(Circle(carrier_bore(reducer) + allow.hole), low, high)]
     for place, _ in output_places(reducer, crank):
         cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, above=True)
     edge = Circle(plan.carrier - allow.outline)
@@ -247,10 +257,14 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
         (Circle(plan.hub - allow.outline), high + AXIAL_GAP, plan.hub_top),
     ]
     lip = plan.upper_bearing[1]
+    seat, mouth = bearing.outer_diameter / 2, carrier_bore(reducer)
+    deep = plan.upper_bearing[0] if mouth > seat else low  # a mouth round the crank's spacer where that is thicker
     cuts: list[Piece] = [
-        *_bored(bearing.outer_diameter / 2 + allow.hole, low, lip, below=True),
+        *_bored(seat + allow.hole, deep, lip, below=True),
         (Circle(outer_lip(bearing)), lip, lip + reducer.least_wall),
     ]
+    if mouth > seat:
+        cuts.append((Circle(mouth + allow.hole), low, deep))
     for place, _ in output_places(reducer, crank):
         cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, below=True)
     tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END

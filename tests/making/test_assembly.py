@@ -4,6 +4,7 @@ What holds a part is tried by moving it: with shapely alone, by slabs, without t
 """
 
 import math
+import re
 from dataclasses import replace
 from functools import cache
 
@@ -128,7 +129,8 @@ def test_faults_of_inserts_and_collars_are_found():
     one_end = OTHERS["rods held at one end"]
     aside = faulty(one_end, "output_collar_1", lambda part: part_moved(part, by=(0.1, 0.0, 0.0)))
     assert aside == [("output_rod_1", "output_collar_1")]
-    whole = solids.machine(one_end, 0.7)
+    others = re.compile(r"ring_rod_\d+|output_(rod|collar|bush_\w+)_[02]|output_roller_[02]_\d_\w+")
+    whole = tuple(part for part in solids.machine(one_end, 0.7) if not others.fullmatch(part.name))  # fewer, faster
     key = ("output_roller_1_0_inner", "-z")
     held = {(hold.part, hold.direction): hold for hold in assembly.held(whole)}
     lost = assembly.held(tuple(part for part in whole if part.name != "output_collar_1"))

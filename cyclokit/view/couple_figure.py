@@ -10,12 +10,28 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import read
 from cyclokit.view import cut, figures, palette, section
 
-NAMED = {"motor shaft": "motor's\nshaft", "crank": "crank", "disc": "disc", "second disc": "second disc",
-         "third disc": "third disc", "eccentric bearing": "bearing"}  # fmt: skip
+NAMED = {
+    "motor shaft": "motor's\nshaft",
+    "crank": "crank",
+    "crank upper": "upper piece",
+    "crank screw": "screw",
+    "disc": "disc",
+    "second disc": "second disc",
+    "third disc": "third disc",
+    "eccentric bearing": "bearing",
+}
 HIGH = 0.5  # of the pin circle radius: how far off the axis the picture reaches
 WIDE = 1.75  # times as wide as high
-HEIGHTS = {"disc": 0.92, "bearing": 0.45, "eccentric": 0.2, "crank": -0.35, "motor's\nshaft": -0.25}  # of names
-LONG = 0.33  # the same: the arrow of a disc whose eccentricity lies in the picture's plane
+HEIGHTS = {  # of names
+    "disc": 0.92,
+    "bearing": 0.45,
+    "eccentric": 0.2,
+    "crank": -0.35,
+    "motor's\nshaft": -0.25,
+    "upper piece": 0.35,
+    "screw": 0.1,
+}
+LONG = 0.33  # of the pin circle radius: the arrow of a disc whose eccentricity lies in the picture's plane
 # What the library says to a reader.
 ALT = (
     "The discs cut open along the axis, near it: the crank with an eccentric for each, and on that a bearing (hatched) "

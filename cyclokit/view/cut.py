@@ -2,9 +2,9 @@
 
 The plane holds the axis and the first disc's eccentricity; that points upwards. As drawings do (aligned section, ISO
 128-3, from memory), what stands evenly on a circle is turned into the plane: the output with its rods, so that one lies
-above the axis, and below the axis the screws of motor and cover. Leads-in of holes, a fifth of a millimetre, and the
-discs' witness marks are left out. Of a reducer that can't be built as a bench machine only discs, their bearings and
-the crank are known, and heights are from the first disc's outer face.
+above the axis, and below the axis the screws of motor and cover. The discs' witness marks are left out, and the lever,
+which is put on for tests alone. Of a reducer that can't be built as a bench machine only discs, their bearings and the
+crank are known, and heights are from the first disc's outer face.
 """
 
 import math
@@ -19,19 +19,21 @@ from shapely.geometry.base import BaseGeometry
 from cyclokit.arguments import Floats
 from cyclokit.geometry import motion, outline
 from cyclokit.machine import bench
-from cyclokit.machine import crank as cranks
+from cyclokit.machine.crank import THREAD_END, Division, cylinders, division
 from cyclokit.machine.hardware import MOTOR, Screw, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
     BUSH_PLAY,
     BUSH_STEP,
+    LEAD_IN,
     LEVER,
     PILOT_PLAY,
     SCREW_GAP,
     SEAT_PLAY,
     STACK_PLAY,
-    THREAD_END,
     Layout,
+    carrier_bore,
+    chamfer,
     layout,
     outer_lip,
 )
@@ -117,6 +119,25 @@ def _round(radius: float, along: tuple[float, float], x: float = 0.0, y: float =
     return shapely.box(along[0], x - half, along[1], x + half) if half else Polygon()
 
 
+def _bored(
+    radius: float, along: tuple[float, float], x: float = 0.0, *, below: float = 0.0, above: float = 0.0
+) -> BaseGeometry:
+    """The same of a hole, with steps of a lead-in as wide as that where it is open below or above."""
+    (low, high), width = along, max(below, above)
+    found = [_round(radius, along, x)]
+    for step in range(1, round(width / LEAD_IN) + 1):
+        deep = width - (step - 1) * LEAD_IN
+        found.append(_round(radius + step * LEAD_IN, (low, low + deep) if below else (high - deep, high), x))
+    return shapely.union_all(found)
+
+
+def _flatted(radius: float, flat: float, along: tuple[float, float], lead_in: bool = False) -> BaseGeometry:
+    """A shaft with a flat above the axis, or a hole for one, with a lead-in below or not."""
+    low, high = along
+    whole = shapely.box(low, -radius, high, flat)
+    return whole.union(shapely.box(low, -radius - LEAD_IN, low + LEAD_IN, flat + LEAD_IN)) if lead_in else whole
+
+
 def _part(name: str, solid: Shapes, gone: Shapes = ()) -> Iterable[Face]:
     """The faces of a part: what it is made of, less what is cut out of it."""
     left = shapely.union_all(list(solid)).difference(shapely.union_all(list(gone)))
@@ -177,11 +198,14 @@ def _crank(reducer: Reducer, plan: Layout) -> Iterable[Face]:
     """The crank and the motor's shaft in it, its bearings and spacers."""
     low, high = plan.lower_bearing[0], plan.upper_bearing[1]
     radius, flat, wide = reducer.shaft_radius, reducer.motor_shaft_flat, reducer.shaft_play
-    end = min(reducer.motor_shaft_length + AXIAL_GAP, high)
-    solid = [_round(one.radius, (one.bottom, one.top), one.x, one.y) for one in cranks.cylinders(reducer)]
-    yield from _part("crank", solid, [shapely.box(low, -radius - wide, end, radius - flat + wide)])
+    bore = _flatted(radius + wide, radius - flat + wide, (low, min(reducer.motor_shaft_length + AXIAL_GAP, high)), True)
+    whole = shapely.union_all([_round(one.radius, (one.bottom, one.top), one.x, one.y) for one in cylinders(reducer)])
+    if divided := division(reducer):
+        yield from _two_pieces(whole, bore, divided)
+    else:
+        yield from _part("crank", [whole], [bore])
     round_one = _round(radius, (-BODY, MOTOR.pilot_height))
-    flatted = shapely.box(MOTOR.pilot_height, -radius, reducer.motor_shaft_length, radius - flat)
+    flatted = _flatted(radius, radius - flat, (MOTOR.pilot_height, reducer.motor_shaft_length))
     yield from _part("motor shaft", [round_one, flatted])
     for bottom, _ in (plan.lower_bearing, plan.upper_bearing):
         yield from _bearing("crank bearing", reducer.crank_bearing, bottom)
@@ -193,49 +217,95 @@ def _crank(reducer: Reducer, plan: Layout) -> Iterable[Face]:
         yield from _part("crank bush", [_round(small, (near, step)), _round(large, (step, far))], [gone])
 
 
+def _two_pieces(whole: BaseGeometry, bore: BaseGeometry, cut: Division) -> Iterable[Face]:
+    """A divided crank's pieces, and the screw that holds them together."""
+    left, low, right, high = whole.bounds
+    below, above = shapely.box(left, low, cut.bottom, high), shapely.box(cut.bottom, low, right, high)
+    screw, roof = cut.screw, cut.spigot_top + SEAT_PLAY
+    spigot = _flatted(cut.radius, cut.flat, (cut.bottom, cut.spigot_top))
+    threaded = _round(screw.diameter / 2, (cut.thread_bottom, cut.spigot_top))
+    yield from _part("crank", [whole.intersection(below), spigot], [bore, threaded])
+    gone = [
+        _flatted(cut.radius, cut.flat, (cut.bottom, roof), True),
+        _round(screw.hole_diameter / 2, (roof, cut.seat)),
+        _round(screw.head_diameter / 2 + SCREW_GAP, (cut.seat, right)),
+    ]
+    yield from _part("crank upper", [whole.intersection(above)], gone)
+    yield from _screw("crank screw", screw, cut.length, cut.seat, 0.0)
+
+
 def _frame(reducer: Reducer, plan: Layout) -> Iterable[Face]:
     """Motor and plates, cover, and their screws, which are turned into the plane below the axis."""
-    screw, motors, lower = thread(reducer.screw), thread(MOTOR.screw), reducer.crank_bearing
-    place, motor_place = -plan.screw_circle, -MOTOR.hole_circle_radius
-    top, ring_top, cover_top = plan.plate_top, plan.cover_bottom, plan.cover_top
-    pins = _sides(reducer.drive.pins, reducer.drive.pin_circle_radius)
-    rod, depth = reducer.pin_rod_radius, reducer.seat_depth + SEAT_PLAY
+    screw, motors, bearing = thread(reducer.screw), thread(MOTOR.screw), _output_bearing(reducer)
+    top, ring_top, cover_top, place = plan.plate_top, plan.cover_bottom, plan.cover_top, -plan.screw_circle
 
     def _plate(bottom: float, upper: float) -> list[Polygon]:
         return [_round(plan.outside, (bottom, upper)), _round(plan.lug, (bottom, upper), place)]
 
-    pocket = (screw.nut_width + 2 * SCREW_GAP) / math.sqrt(3)  # to its corners
-    gone = [
-        _round(MOTOR.pilot_diameter / 2 + PILOT_PLAY, (0.0, plan.recess_top)),
-        _round(outer_lip(lower), (plan.recess_top, plan.lower_bearing[0])),
-        _round(lower.outer_diameter / 2, plan.lower_bearing),
-        *(_round(rod, (top - depth, top), pin) for pin in pins),
-        _round(pocket, (0.0, plan.pocket_top), place),
-        _round(screw.hole_diameter / 2, (plan.pocket_top, top), place),
-        _round(screw.hole_diameter / 2, (0.0, top), plan.foot_circle),
-        _round(motors.hole_diameter / 2, (0.0, plan.motor_screw_seat), motor_place),
-        _round(motors.head_diameter / 2 + SCREW_GAP, (plan.motor_screw_seat, top), motor_place),
-    ]
-    yield from _part("motor plate", [*_plate(0.0, top), _round(plan.foot_lug, (0.0, top), plan.foot_circle)], gone)
+    foot = _round(plan.foot_lug, (0.0, top), plan.foot_circle)
+    held, fastened = _fastened(reducer, plan)
+    yield from _part("motor plate", [*_plate(0.0, top), foot], [*_holes_in_motor_plate(reducer, plan), *held])
+    yield from fastened
     through = _round(screw.hole_diameter / 2, (top, cover_top), place)
     yield from _part("ring plate", _plate(top, ring_top), [_round(plan.inside, (top, ring_top)), through])
-    housing = _round(plan.housing, (cover_top, plan.housing_top))
-    seats = [_round(rod, (ring_top, ring_top + depth), pin) for pin in pins]
-    yield from _cover(reducer, plan, [*_plate(ring_top, cover_top), housing], [through, *seats])
-    yield from _screw("motor screw", motors, plan.motor_screw_length, plan.motor_screw_seat, motor_place)
-    yield from _screw("cover screw", screw, plan.screw_length, cover_top, place)
-    nut = (plan.screw_tip, plan.pocket_top)
-    shank = _round(screw.diameter / 2, nut, place)
-    yield from _part("nut", [_round(screw.nut_width / math.sqrt(3), nut, place)], [shank])
-    corner = -(
-        math.sqrt(2) * (MOTOR.side / 2 - CORNER) + CORNER
-    )  # below the axis the motor is cut from corner to corner
-    body = [
-        shapely.box(-BODY, corner, 0.0, MOTOR.side / 2),
-        _round(MOTOR.pilot_diameter / 2, (0.0, MOTOR.pilot_height)),
+    housing, (first, last) = _round(plan.housing, (cover_top, plan.housing_top)), plan.output_bearings
+    seats = (ring_top, ring_top + reducer.seat_depth + SEAT_PLAY)
+    gone = [
+        through,
+        *(_bored(reducer.pin_rod_radius, seats, pin, below=chamfer(reducer)) for pin in _pins(reducer)),
+        _bored(bearing.outer_diameter / 2, first, below=LEAD_IN),
+        _round(outer_lip(bearing), (first[1], last[0])),
+        _bored(bearing.outer_diameter / 2, last, above=LEAD_IN),
     ]
-    threaded = _round(motors.diameter / 2, (-MOTOR.thread_depth, 0.0), motor_place)
-    yield from _part("motor", body, [_round(reducer.shaft_radius, (-BODY, MOTOR.pilot_height)), threaded])
+    yield from _part("cover", [*_plate(ring_top, cover_top), housing], gone)
+    yield from _screw("motor screw", motors, plan.motor_screw_length, plan.motor_screw_seat, -MOTOR.hole_circle_radius)
+    yield from _screw("cover screw", screw, plan.screw_length, cover_top, place)
+    yield from _motor(reducer)
+
+
+def _pins(reducer: Reducer) -> tuple[float, ...]:
+    """Where the plane meets ring pins."""
+    return _sides(reducer.drive.pins, reducer.drive.pin_circle_radius)
+
+
+def _holes_in_motor_plate(reducer: Reducer, plan: Layout) -> list[BaseGeometry]:
+    """All of them but that for the cover's screw."""
+    bearing, motors, top = reducer.crank_bearing, thread(MOTOR.screw), plan.plate_top
+    seats, place = (top - reducer.seat_depth - SEAT_PLAY, top), -MOTOR.hole_circle_radius
+    return [
+        _round(MOTOR.pilot_diameter / 2 + PILOT_PLAY, (0.0, plan.recess_top)),
+        _round(outer_lip(bearing), (plan.recess_top, plan.lower_bearing[0])),
+        _bored(bearing.outer_diameter / 2, plan.lower_bearing, above=LEAD_IN),
+        *(_bored(reducer.pin_rod_radius, seats, pin, above=LEAD_IN) for pin in _pins(reducer)),
+        _round(thread(reducer.screw).hole_diameter / 2, (0.0, top), plan.foot_circle),
+        _round(motors.hole_diameter / 2, (0.0, plan.motor_screw_seat), place),
+        _round(motors.head_diameter / 2 + SCREW_GAP, (plan.motor_screw_seat, top), place),
+    ]
+
+
+def _fastened(reducer: Reducer, plan: Layout) -> tuple[list[Polygon], Iterable[Face]]:
+    """What the cover's screw goes into, the holes for it in the motor's plate first."""
+    screw, place = thread(reducer.screw), -plan.screw_circle
+    if reducer.screws_into == "inserts":
+        along, under = (plan.insert_bottom, plan.plate_top), (0.0, plan.insert_bottom)
+        pocket = _round(screw.insert_diameter / 2, along, place)
+        name, body = "insert", pocket
+    else:
+        along, under = (plan.screw_tip, plan.pocket_top), (plan.pocket_top, plan.plate_top)
+        pocket = _round((screw.nut_width + 2 * SCREW_GAP) / math.sqrt(3), (0.0, plan.pocket_top), place)
+        name, body = "nut", _round(screw.nut_width / math.sqrt(3), along, place)  # from corner to corner
+    hole = _round(screw.hole_diameter / 2, under, place)
+    return [pocket, hole], _part(name, [body], [_round(screw.diameter / 2, along, place)])
+
+
+def _motor(reducer: Reducer) -> Iterable[Face]:
+    """The upper end of the motor; below the axis it is cut from corner to corner, through one of its threads."""
+    half = MOTOR.side / 2
+    corner = math.sqrt(2) * (half - CORNER) + CORNER
+    pilot = _round(MOTOR.pilot_diameter / 2, (0.0, MOTOR.pilot_height))
+    threaded = _round(thread(MOTOR.screw).diameter / 2, (-MOTOR.thread_depth, 0.0), -MOTOR.hole_circle_radius)
+    gone = [_round(reducer.shaft_radius, (-BODY, MOTOR.pilot_height)), threaded]
+    return _part("motor", [shapely.box(-BODY, -corner, 0.0, half), pilot], gone)
 
 
 def _screw(name: str, one: Screw, length: float, seat: float, x: float) -> Iterable[Face]:
@@ -243,36 +313,31 @@ def _screw(name: str, one: Screw, length: float, seat: float, x: float) -> Itera
     return _part(name, [_round(one.diameter / 2, (seat - length, seat), x), head])
 
 
-def _cover(reducer: Reducer, plan: Layout, solid: Shapes, gone: Shapes) -> Iterable[Face]:
-    """The cover with its seats for the output bearings, and a lip between."""
-    bearing = _output_bearing(reducer)
-    first, last = plan.output_bearings
-    seats = [_round(bearing.outer_diameter / 2, along) for along in (first, last)]
-    return _part("cover", solid, [*gone, *seats, _round(outer_lip(bearing), (first[1], last[0]))])
-
-
 def _output(reducer: Reducer, plan: Layout) -> Iterable[Face]:
     """The carrier, its bearings, spacer, cap and the cap's screw above the axis."""
     bearing, crank, screw = _output_bearing(reducer), reducer.crank_bearing, thread(reducer.screw)
-    rods = _sides(reducer.output_rollers, reducer.output_circle_radius)
-    spacer = max(reducer.spacer_radius, crank.shoulder_radius) + reducer.running_gap
+    rods, rod = _sides(reducer.output_rollers, reducer.output_circle_radius), reducer.output_rod_radius
     (low, high), top, lip = plan.flange, plan.cap_top + LEVER, plan.upper_bearing[1]
-    clear = _round(max(spacer, crank.outer_diameter / 2), plan.second_plate)
-    holes = [_round(reducer.output_rod_radius, plan.second_plate, x) for x in rods]
-    yield from _part("second plate", [_round(plan.carrier, plan.second_plate)], [clear, *holes])
+    mouth, seat = carrier_bore(reducer), crank.outer_diameter / 2
+    if reducer.output_plates == 2:
+        holes = [_bored(rod, plan.second_plate, x, above=LEAD_IN) for x in rods]
+        clear = _round(mouth, plan.second_plate)
+        yield from _part("second plate", [_round(plan.carrier, plan.second_plate)], [clear, *holes])
     shoulder, tip = high + AXIAL_GAP, top - plan.cap_screw_length - THREAD_END
     solid = [_round(plan.carrier, (low, high)), _round(bearing.shoulder_radius, (high, shoulder))]
+    deep = plan.upper_bearing[0] if mouth > seat else low  # where a spacer on the crank is thicker than the bearing
     gone = [
-        _round(crank.outer_diameter / 2, (low, lip)),
+        _bored(seat, (deep, lip), below=LEAD_IN),
+        *([_round(mouth, (low, deep))] if mouth > seat else []),
         _round(outer_lip(crank), (lip, lip + reducer.least_wall)),
-        *(_round(reducer.output_rod_radius, (low, high), x) for x in rods),
+        *(_bored(rod, (low, high), x, below=LEAD_IN) for x in rods),
         _round(screw.diameter / 2, (tip, plan.hub_top), plan.cap_circle),
     ]
     yield from _part("flange", [*solid, _round(plan.hub, (shoulder, plan.hub_top))], gone)
     wide = _round(bearing.shoulder_radius, (plan.housing_top, plan.cap_top))
-    seat = _round(reducer.lever_width / math.sqrt(3), (plan.cap_top, top))
+    hexagon = _round(reducer.lever_width / math.sqrt(3), (plan.cap_top, top))  # from corner to corner
     through = _round(screw.hole_diameter / 2, (plan.housing_top, top), plan.cap_circle)
-    yield from _part("cap", [wide, seat], [through])
+    yield from _part("cap", [wide, hexagon], [through])
     yield from _screw("cap screw", screw, plan.cap_screw_length, top, plan.cap_circle)
     first, last = plan.output_bearings
     between = (first[1], last[0])
@@ -299,6 +364,9 @@ def _on_rods(reducer: Reducer, plan: Layout) -> Iterable[Face]:
     rod, roller, bearing = reducer.output_rod_radius, reducer.output_roller_radius, reducer.output_roller_bearing
     for x in _sides(reducer.output_rollers, output):
         yield from _part("output rod", [_round(rod, held, x)])
+        if reducer.output_plates == 1 and rod < roller:
+            wide, along = bearing.shoulder_radius if bearing else roller, plan.second_plate
+            yield from _part("output collar", [_round(wide, along, x)], [_round(rod, along, x)])
         yield from _row("output", (rod, roller, bearing), places, inside, x)
 
 

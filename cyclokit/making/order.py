@@ -75,7 +75,7 @@ CAUTIONS = (
     "Wear goggles when you cut rods, and file the ends: cut rods splinter and their edges are sharp.",
     "Press bearings by their outer ring into seats, and by their inner ring on to shafts, slowly, in a vice with soft "
     "jaws; keep fingers out. A pin or a ring under pressure can jump.",
-    "A soldering iron that melts inserts in has 200 to 300 degrees, and prints smoke: air the room, touch nothing hot.",
+    "If you melt inserts in: the soldering iron has 200 to 300 degrees, and the print smokes. Air the room.",
     "A stepper motor gets too hot to touch at its rated current. Let it cool; PLA gives way at 55 degrees.",
     "An arm on the output swings with all the torque: stop the motor before you reach in, keep faces and hair away.",
     "Local rules of the workshop, and what its supervisor says, come before all of this.",

@@ -342,7 +342,7 @@ def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float 
     def _spigot(more: float) -> Polyline:
         return circle_with_flat(cut.radius + more, cut.flat + more, turn)
 
-    screw, roof = cut.screw, cut.spigot_top + SEAT_PLAY
+    screw, roof = cut.screw, cut.spigot_top + LEAD_IN
     lower = [
         *(piece for piece in solids if piece[2] <= cut.bottom),
         (_spigot(-allow.outline), cut.bottom, cut.spigot_top),

@@ -221,7 +221,7 @@ def _two_pieces(whole: BaseGeometry, bore: BaseGeometry, cut: Division) -> Itera
     """A divided crank's pieces, and the screw that holds them together."""
     left, low, right, high = whole.bounds
     below, above = shapely.box(left, low, cut.bottom, high), shapely.box(cut.bottom, low, right, high)
-    screw, roof = cut.screw, cut.spigot_top + SEAT_PLAY
+    screw, roof = cut.screw, cut.spigot_top + LEAD_IN
     spigot = _flatted(cut.radius, cut.flat, (cut.bottom, cut.spigot_top))
     threaded = _round(screw.diameter / 2, (cut.thread_bottom, cut.spigot_top))
     yield from _part("crank", [whole.intersection(below), spigot], [bore, threaded])

@@ -19,9 +19,10 @@ from cyclokit.view import cut, figures, palette, section
 DASHES = ("-", "--", ":")  # of the discs, from the front
 # What the library says to a reader.
 FACE = (
-    "The same machine to the same scale, seen from its output side, cover and output plate taken off, the crank such "
-    "that it carries the first disc upwards. {off} The cut goes along the upright dash-dotted line."
+    "The same machine to the same scale, seen from its output side, {without}, the crank such that it carries the "
+    "first disc upwards. {off} The cut goes along the upright dash-dotted line."
 )
+OPENED, NO_MACHINE = "cover and output plate taken off", "its housing a plain circle"
 BEHIND = {
     1: "The disc is filled.",
     2: "The second disc is in front, filled; the first, dashed, looks out behind it.",
@@ -32,7 +33,8 @@ BEHIND = {
 @read
 def words(reducer: Reducer) -> str:
     """What `face` shows, in words."""
-    return FACE.format(off=BEHIND[reducer.discs])
+    without = OPENED if cut.plan_of(reducer) else NO_MACHINE
+    return FACE.format(without=without, off=BEHIND[reducer.discs])
 
 
 @read

@@ -94,7 +94,7 @@ class Brief:
         Torque at the output that it must bear by `mechanics.capacity` [N mm], from 0; 0 asks for nothing. A part of
         which no strength or rating is known bears none.
     safety : float
-        The safety at which it must, 1 or more.
+        The safety at which it must, 1 or more; without gaps, which `verdict.judge` knows.
     disc_material, roller_material, rod_material : str
         As a Reducer has them.
 

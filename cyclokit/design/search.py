@@ -6,7 +6,15 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from cyclokit.arguments import Floats, checked_choice, checked_count, checked_kind
+from cyclokit.arguments import (
+    GREATEST_SIZE,
+    SMALLEST_SIZE,
+    Floats,
+    checked_choice,
+    checked_count,
+    checked_kind,
+    checked_number,
+)
 from cyclokit.design.brief import ASKED_AS, Brief
 from cyclokit.design.candidates import (
     CIRCLES,
@@ -27,8 +35,9 @@ from cyclokit.design.candidates import (
 )
 from cyclokit.design.relaxation import WIDEST, Relaxation, relaxations
 from cyclokit.machine.reducer import Reducer
-from cyclokit.mechanics import sharing
+from cyclokit.mechanics import sharing, verdict
 from cyclokit.mechanics.loads import CRANKS
+from cyclokit.mechanics.verdict_table import Row
 
 # The goals: name -> what is least in the best design.
 GOALS = {
@@ -46,6 +55,9 @@ LATTICE = (
 COARSER = "Finer steps are looked at up to {large:g} mm of outer diameter only; between them there may be more."
 BY_FORCE = ("lightest pin force", MOST_TORQUE)
 PEAK = "; pin force at its peak {peak:.3f} times the formula's"
+JUDGED = "; with its gaps its {part} has a safety of {low:.3g} to {high:.3g}"
+UNKNOWN = (0.0, 0.0)  # what isn't known never counts as safe
+WEIGHED = ("ring pins", "output rods", "web between hole and root", "contact pressure", "eccentric bearing, at rest")
 NOTHING = "Nothing meets the brief."
 ALONE = f"One of these would do, the least on these steps, up to {WIDEST} times the outer diameter:"
 TOGETHER = f"No single demand is to blame. These together would do, up to {WIDEST} times the outer diameter:"
@@ -89,6 +101,31 @@ class Design:
         crank = 2 * np.pi * np.arange(CRANKS) / CRANKS
         actual = sharing.ideal(self.reducer, 1.0, crank).peak
         return actual * drive.eccentricity * drive.lobes * drive.pins * discs / 4
+
+    def weakest(self, torque: float) -> Row:
+        """Of the parts that a search weighs without gaps, the row of the least safe one by `verdict.judge`, with gaps.
+
+        Parameters
+        ----------
+        torque : float
+            At the output [N mm], not 0.
+
+        Returns
+        -------
+        Row
+            How it is loaded, what it bears and how safe it is, as bands.
+
+        Examples
+        --------
+        >>> from cyclokit import Drive
+        >>> design = Design(Reducer(Drive(20, 42.0, 5.0, 1.4)), 95.8, "demand")
+        >>> row = design.weakest(1000.0)
+        >>> row.name, [round(end, 2) for end in row.safety]
+        ('contact pressure', [1.52, 4.98])
+        """
+        checked_number("torque", torque, SMALLEST_SIZE, GREATEST_SIZE)
+        judged = verdict.judge(self.reducer, torque, 0.0)
+        return min((row for row in judged if row.name in WEIGHED), key=lambda row: (row.safety or UNKNOWN)[0])
 
 
 @dataclass(frozen=True, repr=False)
@@ -136,10 +173,19 @@ class Found:
                 f"{reducer.output_roller_radius:g} on {reducer.output_circle_radius:g}, "
                 f"bearing {reducer.eccentric_bearing.name}; limited by {design.limited_by}"
                 + (PEAK.format(peak=design.peak) if self.brief.torque or self.goal in BY_FORCE else "")
+                + self._judged(design)
             )
         if not self.designs:
             lines.append(f"{NOTHING} {(TOGETHER if self.together else ALONE) if self.relaxations else HOPELESS}")
         return "\n".join(lines + [f"  {relaxation}" for relaxation in self.relaxations])
+
+    def _judged(self, design: Design) -> str:
+        torque = self.brief.torque or (-design.value if self.goal == MOST_TORQUE else 0.0)
+        if not torque:
+            return ""
+        row = design.weakest(torque)
+        low, high = row.safety or UNKNOWN
+        return JUDGED.format(part=row.name, low=low, high=high)
 
 
 def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
@@ -175,8 +221,9 @@ def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:
 
     Ties go to the smaller pin force, then thicker walls, the smaller diameter, and the order at hand. The pin force
     is 4/(e Zc N) with Zc lobes: Wang, Luo, Su, Mech. Mach. Theory 102 (2016) 135-148. That is a mean; what it really is
-    at its peak stands beside it. A torque is weighed by `mechanics.capacity` on that circle; where a wall that
-    doesn't hang on the circle is thinner, on the one on which those that do are thickest.
+    at its peak stands beside it. A torque is weighed by `mechanics.capacity` on that circle; where a wall that doesn't
+    hang on the circle is thinner, on the one on which those that do are thickest. That knows no gaps, with which fewer
+    parts share: the printed result adds the least safe of the parts weighed, as `verdict.judge` finds it with them.
 
     Examples
     --------

@@ -158,5 +158,5 @@ def _over(one: float, other: float) -> float:
 def _shown(band: Band | None) -> str:
     if band is None:
         return "not known"
-    low, high = (f"{end:.3g}" for end in band)
+    low, high = (f"{float(f'{end:.3g}'):g}" for end in band)  # three figures, and no power of ten below a million
     return low if low == high else f"{low} to {high}"

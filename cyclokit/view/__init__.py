@@ -1,5 +1,9 @@
 """Pictures of what the rooms below have computed: still ones and ones that move.
 
+- `arm_figures.lever`: A stiff lever that is turned against two posts: how far each is pressed in
+- `arm_figures.pin_lines`: The lines along which some pins push at crank 0, through the pitch point and beyond
+- `arm_figures.pushes`: The pins' pushes on a disc as arrows to one scale, with an arrow to measure them by
+- `arm_figures.bent_piece`: A piece of a pin with a core, bent much more than pins are: which fibres get longer
 - `chart.Chart`: A picture of curves, and its words
 - `chart.of_drive`: Curves of a drive over one crank turn, one under another
 - `chart.of_cut`: The same of a disc that rollers have cut, which turns at its own rate
@@ -13,6 +17,7 @@
 - `closeup.Place`: A place of a drive, `half` [mm] on all sides of `at` [mm]; drawn a hundred units on all sides
 - `contact_figures.swing`: One roller and the ring's pitch circle: the contact's two extreme places
 - `contact_figures.pushes`: Which of several discs push pin 0 over one crank turn, a bar for each disc and stretch
+- `contact_figures.touch`: A roller on a bulge and in a hollow, true to scale
 - `couple_figure.words`: What `couple` shows, in words
 - `couple_figure.couple`: The cut near the axis, with each disc's middle plane and force, and the couple of two
 - `cut.Face`: A face of the cut: its part, and its corners (n, 2), along the axis and off it [mm]
@@ -72,7 +77,7 @@
 - `lobe_figures.root_and_tip`: A drive at crank 0: where its disc lies deepest among the rollers, and what lies opposite
 - `lobe_figures.pitches`: Pins 0 and 1, and for each number of lobes roots 0 and 1 under them
 - `lobe_figures.snapshot`: For each number of lobes: the wave that the disc offers round the ring at crank 0
-- `lobe_figures.two_arrows`: What a disc with so many lobes sees of one pin, as two arrows at three moments
+- `lobe_figures.two_arrows`: What a disc with so many lobes sees of one pin, as two arrows at four moments
 - `lobe_figures.rounds`: How far out pin 0 passes in each of its rounds about the disc, and the other pins with it
 - `lobe_figures.milled_edges`: How far milled discs reach from their centres, over some lobes
 - `machine_face.words`: What `face` shows, in words

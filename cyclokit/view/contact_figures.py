@@ -1,4 +1,4 @@
-"""Still pictures of contacts as the crank turns: how far one swings on its roller, and which disc pushes a pin."""
+"""Still pictures of contacts: how far one swings on its roller, which disc pushes a pin, how closely two edges lie."""
 
 import math
 from collections.abc import Iterable
@@ -10,7 +10,7 @@ from matplotlib.axes import Axes
 from cyclokit.arguments import checked_count
 from cyclokit.drive import Drive
 from cyclokit.geometry import motion, speeds
-from cyclokit.signatures import read
+from cyclokit.signatures import Length, read
 from cyclokit.view import figures, palette
 
 MOST_DISCS = 12
@@ -38,7 +38,7 @@ def swing(drive: Drive) -> Axes:
     pin, roller, pitch = drive.pin_circle_radius, drive.roller_radius, motion.ring_pitch_radius(drive)
     most = math.asin(drive.trochoid_ratio)
     ax = figures.circles(np.zeros(2), pitch, "ring's pitch circle", thing="roller")
-    figures.circles(np.array([pin, 0.0]), roller, "roller", ax, thing="line")
+    figures.circles(np.array([pin, 0.0]), roller, "roller", ax, thing="roller")
     far = math.sqrt(pin**2 - pitch**2)  # from the pin to where the tangent touches
     for way in (1, -1):
         touch = pin - far * math.cos(most), way * far * math.sin(most)
@@ -48,13 +48,22 @@ def swing(drive: Drive) -> Axes:
     ax.plot(pin + roller * np.cos(around), roller * np.sin(around), color=palette.DISC.light, linewidth=5)
     ax.plot([0, pin], [0, 0], color=figures.INK, linewidth=1, linestyle=":")
     bow = np.pi + np.linspace(0, -most, 31)
-    ax.plot(pin + 0.45 * pin * np.cos(bow), 0.45 * pin * np.sin(bow), color=figures.INK, linewidth=1)
-    middle = np.pi - most / 2
-    ax.annotate(
-        f"{math.degrees(most):.1f}°", (pin + 0.27 * pin * math.cos(middle), 0.27 * pin * math.sin(middle)),
-        ha="center", va="center", **NOTE,
-    )  # fmt: skip
-    ax.annotate("$eN$", (0.13 * pin, 0.3 * pin), ha="center", **NOTE)
+    ax.plot(pin + 0.6 * pin * np.cos(bow), 0.6 * pin * np.sin(bow), color=figures.INK, linewidth=1)
+    ax.annotate(f"{math.degrees(most):.1f}°", (0.54 * pin, 0.46 * pin * math.tan(most / 4)), ha="center", **NOTE)
+    corner: Any = np.array([math.sin(most), math.cos(most)])  # from the middle to where the upper tangent touches
+    along = np.array([math.cos(most), -math.sin(most)])  # and on to the pin
+    square = pitch * corner + 0.07 * pin * np.array([-corner, along - corner, along])
+    ax.plot(*square.T, color=figures.INK, linewidth=1)
+    half = pitch * corner + 0.5 * far * along
+    for words, point, text_at in (
+        ("normal, farthest aside", half, (0.75, 0.94)),
+        ("where the contact\nwanders", (pin - roller, 0), (0.79, 0.1)),
+    ):
+        ax.annotate(
+            words, point, text_at, textcoords="axes fraction", ha="center", va="center",
+            arrowprops={"arrowstyle": "->", "color": figures.INK}, **NOTE,
+        )  # fmt: skip
+    ax.annotate("$eN$", 0.5 * pitch * corner, (-8, 2), textcoords="offset points", ha="right", **NOTE)
     ax.annotate("$R_p$", (0.28 * pin, 0.03 * pin), ha="center", **NOTE)
     return ax
 
@@ -96,3 +105,48 @@ def pushes(drive: Drive, discs: Iterable[int]) -> Axes:
     ax.set_xticks(range(0, 361, 60))
     ax.grid(True, axis="x")
     return ax
+
+
+@read
+def touch(roller_radius: Length, bulge_radius: Length, hollow_radius: Length) -> Axes:
+    """A roller on a bulge and in a hollow, true to scale, with the gap between the edges as far beside the contact.
+
+    Parameters
+    ----------
+    roller_radius, bulge_radius : float
+        Radii of the roller and of the bulge [mm].
+    hollow_radius : float
+        Radius of the hollow [mm]; it must be larger than the roller's, else the roller doesn't go in.
+
+    Returns
+    -------
+    Axes
+        The contacts are on one level, the bulge's on the left.
+    """
+    if hollow_radius <= roller_radius:
+        raise ValueError(
+            f"hollow_radius is {hollow_radius:g} mm, but must be above roller_radius, {roller_radius:g} mm: widen it."
+        )
+    ax = figures.plane()
+    beside, apart = 0.8 * min(roller_radius, bulge_radius), 2.5 * roller_radius
+    across = np.linspace(-1, 1, 101)
+    for place, radius, words in ((0.0, bulge_radius, "on a bulge"), (apart, -hollow_radius, "in a hollow")):
+        wide = 0.95 * min(abs(radius), roller_radius)
+        ax.fill(
+            place + wide * np.concatenate([across, [1, -1]]),
+            np.concatenate([-_drop(wide * across, radius), [-1.2 * bulge_radius] * 2]),
+            facecolor=(palette.DISC.light, palette.FILLED), edgecolor=palette.DISC.light, linewidth=2,
+        )  # fmt: skip
+        around = roller_radius * np.exp(1j * np.linspace(0, 2 * np.pi, 145))
+        ax.plot(place + around.real, roller_radius + around.imag, color=palette.ROLLER.light, linewidth=2)
+        edges = [-_drop(beside, radius), _drop(beside, roller_radius)]
+        ax.plot([place + beside] * 2, edges, "o-", color=palette.FORCE.light, linewidth=3, markersize=4)
+        ax.annotate(
+            f"{words}:\ngap {edges[1] - edges[0]:.2f} mm", (place, roller_radius), ha="center", va="center", **NOTE
+        )
+    return ax
+
+
+def _drop(beside: Any, radius: float) -> Any:
+    """How far a circle's edge falls away, so far beside its highest point; a hollow's rises."""
+    return math.copysign(1, radius) * (abs(radius) - np.sqrt(radius**2 - beside**2))

@@ -271,6 +271,7 @@ def _as_html(ax: Axes, alt: str) -> str:
     figure = ax.figure
     if not isinstance(figure, Figure):  # a SubFigure can't save itself
         raise TypeError("ax must be in a whole figure, not in a part of one: give axes made with plane().")
+    figure.draw_without_rendering()  # equal scales settle here; the next drawing makes room for the ticks they have
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
     return (
         f'<figure style="margin:0"><img alt="{said}" class="cyclokit-figure" '
@@ -306,7 +307,8 @@ def as_svg(figure: Figure) -> str:
 def _shorter(tag: re.Match[str]) -> str:
     """An SVG tag with its numbers rounded, and without what is only there for the eye; words stand outside of tags."""
     rounded = re.sub(r"-?\d+\.\d{3,}", lambda number: f"{round(float(number[0]), 2) + 0.0:g}", tag[0])
-    return re.sub(r"(?<=[A-Z]) (?=-?\d)", "", re.sub(r" ?\n", "", rounded))
+    level = re.sub(r' transform="rotate\(-?0 [^)]*\)"', "", rounded)  # a turn by nothing
+    return re.sub(r"(?<=[A-Z]) (?=-?\d)", "", re.sub(r" ?\n", "", level))
 
 
 def _on_dark(svg: str) -> str:

@@ -37,7 +37,7 @@ def under_load(reducer: Reducer, torque: float, *, pin_stiffness: float, output_
     reducer : Reducer
         The reducer.
     torque : float
-        At the output [N mm] to begin with, above 0; its slider goes to twice that.
+        At the output [N mm] to begin with, above 0, which is also where its slider ends.
     pin_stiffness, output_stiffness : float
         Stiffness of every ring pin and output roller [N/mm], above 0.
     on : int
@@ -63,11 +63,11 @@ def under_load(reducer: Reducer, torque: float, *, pin_stiffness: float, output_
     gap_step = 10.0 ** math.floor(math.log10(GAPS * sharing.ideal(reducer, torque, [0.0]).peak / stiffness[0] / 20))
     torque_step = 10.0 ** (math.floor(math.log10(torque)) - 1)
     sliders = {
-        "torque": Slider("torque at the output [N mm]", torque, torque_step, 2 * torque, torque_step),
+        "torque": Slider("torque at the output [N mm]", torque, torque_step, torque, torque_step),
         "gap": Slider("gap at every pin [mm]", 0.0, 0.0, round(100 * gap_step, 9), gap_step),
         "crank": Slider("crank angle [°]", 0.0, 0.0, 360.0, 1.0),
     }
-    greatest = forces.longest(reducer, 2 * torque)
+    greatest = forces.longest(reducer, torque)
     show = ("rollers", forces.DISCS[on], "output", "crank", forces.NAMES[on])
     draw = partial(_shown, reducer=reducer, stiffness=stiffness, on=on, greatest=greatest, show=show)
     return Panel(sliders, draw, show, moves=False)

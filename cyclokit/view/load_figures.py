@@ -137,7 +137,7 @@ def triangle(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Ax
     Returns
     -------
     Axes
-        The axes drawn on: both have one scale, in N, so that a ruler on the page measures forces.
+        The axes drawn on: both have one scale, in N, so that a ruler on the page measures forces; no number tells them.
     """
     sides = forces_of(shared, on)
     meeting_point(shared, on)  # refuses what has no forces
@@ -145,8 +145,7 @@ def triangle(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Ax
     corners = np.cumsum([np.zeros(2), *(sides[name] for name in SIDES)], axis=0)
     for name, start, end in zip(SIDES, corners, corners[1:], strict=False):
         words, dashes = SIDES[name]
-        label = f"{words} {np.hypot(*sides[name]):.3g} N"
-        ax.plot(*np.array([start, end]).T, linestyle=dashes, color=FORCE, linewidth=2, label=label)
+        ax.plot(*np.array([start, end]).T, linestyle=dashes, color=FORCE, linewidth=2, label=words)
         head = {"arrowstyle": "-|>", "mutation_scale": 22, "color": FORCE, "shrinkA": 0, "shrinkB": 0}
         ax.annotate("", tuple(end), tuple(end + HEAD * (start - end)), arrowprops=head)
     size = np.ptp(corners, axis=0).max()
@@ -193,7 +192,7 @@ def pins_by_angle(curves: Mapping[str, sharing.Sharing], on: int = 0, ax: Axes |
 
 
 def peak_over_a_turn(curves: Mapping[str, sharing.Sharing], ax: Axes | None = None) -> Axes:
-    """The hardest push of a ring pin as the crank turns, with the peak and ripple of each sharing.
+    """The hardest push of a ring pin as the crank turns.
 
     Parameters
     ----------
@@ -211,14 +210,13 @@ def peak_over_a_turn(curves: Mapping[str, sharing.Sharing], ax: Axes | None = No
     ax = _axes(ax, "crank angle [°]", "force of the most loaded pin [N]", equal=False)
     for name, shared in checked.items():
         largest = shared.pin_force.max(axis=(1, 2))
-        label = f"{name}: peak {shared.peak:.3g} N, ripple {100 * shared.ripple:.2g} %"
-        figures.curve(np.column_stack([np.degrees(shared.crank), largest]), label, ax)
+        figures.curve(np.column_stack([np.degrees(shared.crank), largest]), name, ax)
     ax.set_ylim(0, 1.1 * max(shared.peak for shared in checked.values()) or 1.0)
     return ax
 
 
 def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike, ax: Axes | None = None) -> Axes:
-    """Contact pressure along a flank, with the most loaded and the most stressed place marked: they are not one.
+    """Force and contact pressure along a flank, the most loaded and the most stressed place marked: they are not one.
 
     Parameters
     ----------
@@ -234,20 +232,20 @@ def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike, ax: 
     Returns
     -------
     Axes
-        The axes drawn on.
+        The axes drawn on; each curve is in shares of its own greatest value, which its mark tells.
     """
     degrees = np.degrees(_row("angle", finite("angle", angle)))
     forces = _row("force", from_zero("force", force), len(degrees))
     pressures = _row("pressure", from_zero("pressure", pressure), len(degrees))
-    ax = _axes(ax, "pin's angle from the pitch point [°]", "contact pressure [MPa]", equal=False)
-    figures.curve(np.column_stack([degrees, pressures]), "pressure", ax)
-    for values, words, unit, marker in (
-        (forces, "most loaded", "N", MARKERS[1]),
-        (pressures, "most stressed", "MPa", MARKERS[2]),
+    ax = _axes(ax, "pin's angle from the pitch point [°]", "share of its greatest value [%]", equal=False)
+    for values, name, words, unit, thing, marker in (
+        (forces, "force", "most loaded", "N", "centre path", MARKERS[1]),
+        (pressures, "pressure", "most stressed", "MPa", "disc", MARKERS[2]),
     ):
-        at = int(np.argmax(values))
+        greatest, at = values.max() or 1.0, int(np.argmax(values))
+        figures.curve(np.column_stack([degrees, 100 * values / greatest]), name, ax, thing=thing)
         ax.plot(
-            degrees[at], pressures[at], marker, color=figures.WORDS, markersize=9, linestyle="none",
+            degrees[at], 100 * values[at] / greatest, marker, color=figures.WORDS, markersize=9, linestyle="none",
             label=f"{words}: {values[at]:.3g} {unit} at {degrees[at]:.0f}°",
         )  # fmt: skip
     ax.set_ylim(bottom=0)
@@ -275,7 +273,7 @@ def compared(bands: Mapping[str, tuple[float, float]], label: str, ax: Axes | No
     values = _bands(bands)
     checked_kind("label", label, str)
     ax = _axes(ax, in_figure(label), "", equal=False)
-    colour, room = palette.DISC.light, 1.45 * values.max() or 1.0
+    colour, room = palette.DISC.light, 1.6 * values.max() or 1.0
     for place, (least, most) in enumerate(values.tolist()):
         ax.barh(place, least, color=colour, height=0.5)
         pale = (colour, BAND)

@@ -33,7 +33,7 @@ from cyclokit.course.questions import QUESTIONS, check_yourself
 from cyclokit.course.reader.folder import notebooks
 from cyclokit.course.sheets.trial import lines_of
 from cyclokit.drive import Drive
-from cyclokit.geometry import outline
+from cyclokit.geometry import outline, sweep
 from tests.course.answers import rounding
 
 
@@ -122,6 +122,7 @@ EXPECTED = {
     "1d": 8 * (4 + 1) * 10,
     "1e": 1.5 * 12 / 40,
     "2a": 14 - 1,
+    "2b": sweep.cut(Drive(12, 40.0, 4.0, 1.5)).radii.max(),  # derived: milled by brute force
     "2c": _foot_x(30.0, 40.0, 0.8, 0.6, 5.0),  # derived: of the roller's edge, what is farthest inside the path
     "2d": _inside(Drive(12, 40.0, 4.0, 1.5)),  # the path of these numbers, moved inwards by a polygon library: Shapely
     "3a": 360 / 15,
@@ -154,6 +155,7 @@ EXPECTED = {
 }
 LETTERS = {
     "0a": "b",  # with the ring held, the output turns against the input: Willis
+    "0d": "c",  # crank fast, ring still, disc off the axis: what a planet wheel and its output are, Willis
     "5g": "a",  # 12 pins on 40 mm, e 3, r 2 is sound: derived
     "6e": "b",  # 6 has no more factors of 2 than 20; holes a quarter lobe pitch from a root: derived
     "7f": "c",  # gap times stiffness over torque is all that counts, and fewer push as it grows: derived

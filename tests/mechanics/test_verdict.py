@@ -192,6 +192,8 @@ def test_words_and_table_say_what_counts():
     for text in (repr(whole), whole._repr_html_()):
         assert "Printed parts vary" in text and "behind a guard" in text and "holds no load when the power goes" in text
         assert all(row.name in text.replace("&#x27;", "'") for row in whole)
+        assert "e+0" not in text  # 1110, not 1.11e+03
+    assert any(1000 < end < 1e6 for row in whole for end in row.bears or ())
     assert repr(whole) == repr(judged(1000.0)) and whole._repr_html_() == judged(1000.0)._repr_html_()
     hostile = Verdict(1.0, 1.0, 1.5, (Row("<script>", "<b>", "<i>", (1.0, 1.0), None, "<u>", 1.5), *whole.rows[:1]))
     assert not any(tag in hostile._repr_html_() for tag in ("<script>", "<b>", "<i>", "<u>"))

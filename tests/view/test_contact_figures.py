@@ -49,3 +49,23 @@ def test_bars_are_where_the_library_says_that_a_pin_pushes(discs):
 def test_no_discs_are_refused():
     with pytest.raises(ValueError, match="discs is empty"):
         contact_figures.pushes(STORY, [])
+
+
+@pytest.mark.parametrize(("roller", "bulge", "hollow"), [(5.0, 2.5, 5.5), (3.0, 8.0, 30.0)])
+def test_the_gap_beside_a_contact_is_that_between_the_circles(roller, bulge, hollow):
+    # held against the gap of two circles by Pythagoras, and its leading term x^2/(2 R) (lesson 8)
+    ax = contact_figures.touch(roller, bulge, hollow)
+    gaps = [line.get_xydata() for line in ax.get_lines() if line.get_marker() == "o"]
+    for ends, radius in zip(gaps, (bulge, -hollow), strict=True):
+        x = 0.8 * min(roller, bulge)
+        upper = roller - math.sqrt(roller**2 - x**2)
+        lower = math.copysign(abs(radius) - math.sqrt(radius**2 - x**2), -radius)
+        assert ends[:, 1].tolist() == pytest.approx([lower, upper])
+        assert upper - lower > x**2 / 2 * (1 / roller + 1 / radius) > 0
+    told = [float(text.get_text().split()[-2]) for text in ax.texts]
+    assert told == pytest.approx([np.ptp(ends[:, 1]) for ends in gaps], abs=0.005)
+
+
+def test_a_roller_that_does_not_go_into_its_hollow_is_refused():
+    with pytest.raises(ValueError, match="hollow_radius"):
+        contact_figures.touch(5.0, 2.5, 5.0)

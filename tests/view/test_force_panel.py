@@ -14,7 +14,7 @@ import pytest
 
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import sharing
-from cyclokit.view import force_panel
+from cyclokit.view import drive_parts, force_panel, forces
 from tests.geometry.drives import STORY
 from tests.view.test_forces import arrows, held_against, scale_of
 
@@ -24,7 +24,7 @@ STIFF = {"pin_stiffness": 1000.0, "output_stiffness": 2000.0}  # N/mm, invented
 
 @pytest.fixture
 def panel():
-    return force_panel.under_load(MACHINE, 2000.0, **STIFF)
+    return force_panel.under_load(MACHINE, 4000.0, **STIFF)
 
 
 def rows(panel):
@@ -61,6 +61,7 @@ def test_arrows_and_rows_are_the_forces_for_every_set_of_numbers(panel):
 
 
 def test_pins_drop_out_one_after_another_as_the_gap_grows_and_the_peak_rises(panel):
+    panel.sliders["torque"].value = 2000.0
     slider, counts, peaks = panel.sliders["gap"], [], []
     for gap in np.linspace(0, slider.most, 101):
         slider.value = float(gap)
@@ -87,9 +88,17 @@ def test_more_torque_brings_them_back(panel):
 def test_arrows_grow_with_the_torque_at_one_scale(panel):
     scale = scale_of(panel.shown.picture)
     before = arrows(panel.shown.picture, 0)["bearing"][1]
-    panel.sliders["torque"].value = 4000.0
+    panel.sliders["torque"].value = 2000.0
     assert scale_of(panel.shown.picture) == scale
-    assert abs(arrows(panel.shown.picture, 0)["bearing"][1]) == pytest.approx(2 * abs(before), rel=1e-3)
+    assert abs(arrows(panel.shown.picture, 0)["bearing"][1]) == pytest.approx(abs(before) / 2, rel=1e-3)
+
+
+def test_the_longest_arrow_is_as_long_as_arrows_can_be_where_the_slider_ends(panel):
+    lengths = []
+    for crank in range(0, 361, 4):
+        panel.move({"torque": 4000.0, "gap": 0.0, "crank": crank})
+        lengths.append(abs(arrows(panel.shown.picture, 0)["bearing"][1]))
+    assert max(lengths) == pytest.approx(forces.LONGEST * drive_parts.unit_of(STORY), rel=0.01)
 
 
 @pytest.mark.parametrize("torque", [0.0, -2000.0, math.nan])
@@ -135,6 +144,7 @@ def mounted(open_page, panel, **options):
 
 
 def test_in_the_page_the_arrows_follow_the_sliders(open_page, panel, serious):
+    panel.sliders["torque"].value = 2000.0
     page = mounted(open_page, panel)
     slider = page.get_by_role("slider", name="gap at every pin")
     slider.focus()

@@ -39,6 +39,16 @@ def test_all_pins_lie_on_the_wave_only_if_the_counts_differ_by_one(lobes):
         assert gaps[10] == pytest.approx(-2 * STORY.eccentricity)  # the disc ends that much short of the pin opposite
 
 
+@pytest.mark.parametrize("lobes", [17, 18, 22])
+def test_a_bar_is_dotted_where_there_is_air_and_solid_where_a_roller_stands_in_the_disc(lobes):
+    (strip,) = strips(lobe_figures.snapshot(STORY, [lobes]))
+    pin = 2 * np.pi / 20 * np.arange(21)
+    air = STORY.eccentricity * (np.cos((20 - lobes) * pin) - np.cos(pin))  # the lesson's formula, derived
+    dashes = [style[1] for style in strip.collections[0].get_linestyle()]
+    for gap, dash in zip(air, dashes, strict=True):
+        assert abs(gap) < 1e-9 or (dash is None) == (gap < 0)
+
+
 def test_arrows_of_the_pitches_are_the_discs_turns_for_one_pin():
     chosen = (18, 19, 20, 21)
     ax = lobe_figures.pitches(STORY, chosen)
@@ -104,4 +114,6 @@ def test_root_and_tip_are_named_and_lie_on_the_line_of_the_crank():
     places = {text.get_text(): text.xy for text in ax.texts}
     assert places["root"] == pytest.approx((37.0, 0.0))  # a roller's inner side: Rp - r
     assert places["tip"] == pytest.approx((-37.0, 0.0))
+    told = [text.get_text() for text in ax.texts]
+    assert sorted(words for words in told if words.isdigit()) == sorted(map(str, [*range(20), *range(19)]))
     assert figures.as_svg(ax.figure).startswith("<svg")

@@ -27,6 +27,7 @@ from cyclokit.course.answers.reading import (
 )
 
 EQUAL = 1e-6  # relative, for expressions: a pi typed with seven digits passes, a wrong term doesn't
+ROUNDED = 0.01  # relative: three figures of each number in an expression make it wrong by less
 LEAST = 0.01  # share of the largest value: below it one isn't compared by its own size, but by that share
 NOTHING = 1e-200  # in place of zero, where something is divided by it
 PLACES = 5  # values at which two expressions are compared
@@ -83,8 +84,9 @@ class ExpressionQuestion:
         return float(_shares(value, target, EQUAL).max())
 
     def aside(self, value: Floats) -> str:
-        """Nothing: an expression is right everywhere, or it is another one."""
-        return ""
+        """What is to be said where an expression is all but right, as one with rounded numbers in it is."""
+        near = float(_shares(value, self.value(self.right), ROUNDED).max()) <= 1
+        return SENTENCES["rounded"] if near else ""
 
     def said(self, answer: object, value: Floats) -> str:
         """What was read."""

@@ -10,7 +10,7 @@ from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion
 from cyclokit.course.answers.outcomes import OPEN, RIGHT, UNREADABLE, judge
 from cyclokit.course.answers.reading import Unreadable
 
-NEAR = 0.5  # a guess within this share of the right value has its size right
+NEAR = 0.4  # a guess within this share of the right value has its size right; half of it, or twice, has not
 SAID = {
     OPEN: "Your guess is still open. Put it in place of `yours` above, run that cell, then this one again.",
     UNREADABLE: "Your guess can't be read. {look}",

@@ -3,8 +3,8 @@
 import math
 
 from cyclokit.course.answers.guesses import Guess, GuessedNumber, GuessedWord
-from cyclokit.course.answers.kinds import ChoiceQuestion, NumberQuestion, Slip
-from cyclokit.course.questions.drives import STORY
+from cyclokit.course.answers.kinds import NumberQuestion, Slip
+from cyclokit.course.questions.drives import EXAMPLE, STORY
 from cyclokit.drive import Drive
 
 SHORTER = 2 * math.pi * STORY.roller_radius  # by which the outline is shorter than the centre path
@@ -58,7 +58,7 @@ GUESSES: dict[str, Guess] = {
         told="As if both were circles: the lobes don't matter at all.",
     ),
 }
-QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
+QUESTIONS: dict[str, NumberQuestion] = {
     "2a": NumberQuestion(
         right=Drive(14, 40.0, 4.0, 1.0).lobes,
         unit="",
@@ -69,12 +69,18 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             Slip(15, "How often does the one arrow overtake the other?"),
         ),
     ),
-    "2b": ChoiceQuestion(
-        right="b",
-        looks={
-            "a": 'On which curve does the middle of the roller run? Lesson 2, "Why the path is not the disc".',
-            "c": 'Where is the middle of the roller, and how wide is it? Lesson 2, "Why the path is not the disc".',
-        },
+    "2b": NumberQuestion(
+        right=EXAMPLE.pin_circle_radius + EXAMPLE.eccentricity - EXAMPLE.roller_radius,
+        unit="mm",
+        tolerance=0.002,
+        look='How far out does the path reach, and how much of that does the mill take? Lesson 2, "From path to disc".',
+        slips=(
+            Slip(40.0 + 1.5, "Does the mill cut only where its middle runs?"),
+            Slip(40.0 - 4.0, "How far out, seen from the disc, does a pin's centre come?"),
+            Slip(40.0 - 1.5 - 4.0, "Is that how far a root is from the centre, or a tip?"),
+            Slip(40.0 + 1.5 - 8.0, "Is 4 mm the radius, or the diameter?"),
+            Slip(40.0 + 1.5 + 4.0, "Does the disc lie inside the path, or outside?"),
+        ),
     ),
     "2c": NumberQuestion(
         right=30.0 - 5.0 * 0.8,

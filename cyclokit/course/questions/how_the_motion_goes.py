@@ -111,7 +111,7 @@ QUESTIONS: dict[str, NumberQuestion] = {
         right=motion.ring_pitch_radius(WIDER),
         unit="mm",
         tolerance=0.005,
-        look='Which numbers does a pitch circle depend on? Lesson 4, "Two circles that roll".',
+        look='Which numbers does a pitch circle depend on? Lesson 4, "Where that point goes".',
         slips=(
             Slip(WIDER.pin_circle_radius, "Which circle do the pins stand on, and which one rolls?"),
             Slip(motion.disc_pitch_radius(WIDER), "Is that the ring's circle, or the disc's?"),

@@ -71,4 +71,12 @@ QUESTIONS: dict[str, NumberQuestion | ChoiceQuestion] = {
             Slip(EXAMPLE.eccentricity, "Is that one way from the middle, or from the lowest to the highest place?"),
         ),
     ),
+    "0d": ChoiceQuestion(
+        right="c",
+        looks={
+            "a": 'Where is its centre, while it turns? Lesson 0, "The parts and their names".',
+            "b": 'On which shaft does it sit, and how fast does that turn? Lesson 0, "The parts and their names".',
+            "d": 'What does a ring pin do while the crank turns? Lesson 0, "The parts and their names".',
+        },
+    ),
 }

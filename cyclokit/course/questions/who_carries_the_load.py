@@ -28,16 +28,17 @@ GUESSES: dict[str, Guess] = {
         ),
         told="It is pressed in twice as far as the near one, so it pushes twice as hard.",
     ),
-    "7-pins": GuessedNumber(
-        right=STORY.pins / 2,
-        unit="pins",
-        tolerance=0.1,
-        look="A pin can push, but not pull.",
+    "7-best": GuessedNumber(
+        right=math.degrees(math.acos(STORY.trochoid_ratio)),
+        unit="degrees",
+        tolerance=0.15,
+        look="Its line should pass as far from the disc's centre as a line through the pitch point can.",
         slips=(
-            Slip(STORY.pins, "All touch, right. But on one side of the crank's line a push would help the load."),
-            Slip(1, "With gaps it may come to that, further down. Here all touch, and all on one side can push."),
+            Slip(90.0, "There the pin stands across the crank. But its line doesn't: it slants to the pitch point."),
+            Slip(0.0, "There the pin's line passes through the disc's centre: it has no arm at all."),
+            Slip(180.0, "There the pin's line passes through the disc's centre: it has no arm at all."),
         ),
-        told="Those on one side of the crank's line; one fewer where a pin stands just on it.",
+        told="There its line stands across the crank, and just touches the disc's pitch circle.",
     ),
     "7-arm": GuessedNumber(
         right=LONGEST,

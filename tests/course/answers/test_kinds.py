@@ -22,6 +22,7 @@ from cyclokit.course.answers import yours
 from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import ChoiceQuestion, Slip
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE, judge
+from cyclokit.course.answers.reading import SENTENCES
 from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 from tests.course.answers.cases import for_ever
@@ -151,6 +152,16 @@ def test_an_expression_that_has_no_value_is_told_so(answer, said):
 def test_a_wrong_expression_gets_its_own_question_in_any_form(slip):
     judged = judge(EXPRESSION, sp.expand_trig(slip.wrong))
     assert (judged.outcome, judged.look) == (LOOK_AGAIN, slip.look)
+
+
+@pytest.mark.parametrize(("first", "second"), [(0.143, 0.745), (0.1429, 0.7454), (0.14286, 0.74536)])
+def test_an_expression_with_rounded_numbers_is_asked_about_its_figures(first, second):
+    torque, gap = sp.symbols("T g")
+    right = torque / 7 + sp.sqrt(5) * gap / 3
+    question = ExpressionQuestion(right=right, ranges={"T": (1, 9), "g": (1, 9)}, look="Look there.")
+    assert outcome(question, right.evalf(15)) == RIGHT
+    assert judge(question, first * torque + second * gap).look == SENTENCES["rounded"]
+    assert judge(question, 1.03 * right).look == "Look there."
 
 
 # functions

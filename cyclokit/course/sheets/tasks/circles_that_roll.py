@@ -177,7 +177,7 @@ class Pen(Task):
         "Two arms joined end to end. The first leads from the fixed circle's centre to the rolling one's, the "
         "second from there to the pen. How long is each, where does it point at the start, by how much has it turned?"
     )
-    place = 'Lesson 1, "Round a circle" and "Move the pen inwards". There the pen starts at its nearest.'
+    place = 'Lesson 1, "Round a circle" and "Move the pen". There the pen starts at its nearest.'
 
     def numbers(self, draw: Draw) -> Given:
         rolling = draw.whole(6, 15)
@@ -257,7 +257,7 @@ class Three(Task):
         "At that place the pen lies on the line from the rolling circle's centre to the contact. The circle "
         "turns about the contact as about a hinge. On which side of the hinge is the pen?"
     )
-    place = 'Lesson 1, "Move the pen inwards", and the hinge under "Watch it" in "Along a line".'
+    place = 'Lesson 1, "Move the pen", and the hinge under "Watch it" in "Along a line".'
 
     def numbers(self, draw: Draw) -> Given:
         rolling = draw.whole(8, 20)

@@ -85,9 +85,9 @@ class Steps(Task):
     title = "From a tip to a root"
     marks = 3
     text = (
-        "A disc is made for {pins} pins. You stand at its centre, look at the tip of a lobe, and turn until you have "
-        "seen {roots} roots go by and look straight at the last of them. By how many **degrees** have you turned, "
-        "counted positive?"
+        "A disc is made for {pins} pins. You stand at its centre, look at the tip of a lobe, and turn until you look "
+        "straight at root number {roots}; number 1 is the first root that comes. By how many **degrees** have you "
+        "turned, counted positive?"
     )
     names = ("b_turned_deg",)
     other_words = (
@@ -285,7 +285,7 @@ class Wrong(Task):
         "The middle of every roller is on the centre path. Compare how far it reaches inwards with how far "
         "inside the path this disc ends."
     )
-    place = 'Lesson 2, "Why the path is not the disc".'
+    place = 'Lesson 2, "From path to disc".'
 
     def numbers(self, draw: Draw) -> Given:
         return Given(drive=draw.drive(), mistake=draw.one_of(sorted(MISTAKES)))

@@ -346,7 +346,7 @@ class Meeting(Task):
         "About which point does the disc turn at one moment? How far out is it? Which of the four numbers "
         "stand in that distance?"
     )
-    place = 'Lesson 4, "Why all normals meet there", and "Two circles that roll" for the distance.'
+    place = 'Lesson 4, "Why all normals meet there", and "Where that point goes" for the distance.'
 
     def numbers(self, draw: Draw) -> Given:
         drive = draw.drive(12, 24)
@@ -396,7 +396,7 @@ class Order(Task):
         "The way the output must turn says which member you hold, and the ratio then says how many pins. The "
         "eccentricity follows from the pins and the ring's pitch circle."
     )
-    place = 'Lesson 4, "Which way, how fast", for the pins; "Two circles that roll" for the eccentricity.'
+    place = 'Lesson 4, "Which way, how fast", for the pins; "Where that point goes" for the eccentricity.'
 
     def numbers(self, draw: Draw) -> Given:
         return Given(
@@ -415,7 +415,7 @@ class Order(Task):
             right=pitch_radius / pins,
             unit="mm",
             tolerance=0.005,
-            look='How many pins, and how large is the ring\'s pitch circle? Lesson 4, "Two circles that roll".',
+            look='How many pins, and how large is the ring\'s pitch circle? Lesson 4, "Where that point goes".',
             slips=(
                 Slip(pitch_radius / other, "Which member is held, if the output goes that way?"),
                 Slip(2 * pitch_radius / pins, "Is the length that is given a radius, or a diameter?"),

@@ -211,7 +211,7 @@ def _make(given: argparse.Namespace) -> int:
         files.write(reducer, given.folder, formats, unsound=given.unsound, more=drawn, **how)
         for line in (f"Only discs, for it can't be built as a bench machine: {why}",) if why else order.CAUTIONS:
             _say(line, sys.stdout)
-        for line in files.rounded_heights(reducer, formats, given.layer):
+        for line in files.for_the_printer(reducer, formats, given.layer):
             _say(line, sys.stdout)
     _say(f"All of it is in {plain(given.folder)}", sys.stdout)
     return 0
@@ -222,12 +222,15 @@ def _allowances(given: argparse.Namespace) -> int:
     from cyclokit.making import allowances, printing
 
     reducer = reducer_file.read(given.reducer)
-    found = allowances.calibrate(printing.measured(given.measured.read_bytes(), reducer, given.layer), reducer)
+    content = given.measured.read_bytes()
+    typed = printing.measured(content, reducer, given.layer, lambda line: _say(line, sys.stdout))
+    found = allowances.calibrate(typed, reducer)
     _say(str(found), sys.stdout)
-    better = allowances.with_allowances(reducer, found)
+    better = allowances.with_allowances(reducer, found, given.layer)
     _say(f"To have them in your files, write into {plain(given.reducer)}:", sys.stdout)
-    for name in ("hole_allowance", "outline_allowance"):
-        _say(f"{name} = {getattr(better, name):g}", sys.stdout)
+    for name, value in better.figures().items():
+        if "_allowance" in name and (value or value != getattr(reducer, name)):
+            _say(f"{name} = {value:g}", sys.stdout)
     return 0
 
 

@@ -9,16 +9,20 @@ import csv
 import io
 import math
 import re
+import sys
 import unicodedata
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import combinations
+from typing import Annotated
 
+from cyclokit.arguments import checked_choice, checked_kind, checked_number
 from cyclokit.signatures import read as reading
 from cyclokit.texts import plain, shown
 
 MOST_BYTES = 20_000_000
+KINDS = ("text", "number", "whole")
 UNITS = {  # what a column's unit can be typed in, and by how much it is then multiplied
     "mm": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "um": 0.001, "µm": 0.001, "in": 25.4},
     "N": {"N": 1.0, "kN": 1000.0},
@@ -84,6 +88,21 @@ class Column:
     unique: bool = False
     needed: bool = True
 
+    def __post_init__(self) -> None:
+        for name in ("name", "unit"):
+            checked_kind(name, getattr(self, name), str, "give a text")
+        if not self.name.strip():
+            raise ValueError("name is empty, but a column is found by it: give one, such as 'length'.")
+        checked_choice("kind", self.kind, KINDS)
+        for name in ("least", "most"):
+            bound = getattr(self, name)
+            if not (isinstance(bound, float) and math.isinf(bound)):
+                checked_number(name, bound, -sys.float_info.max, sys.float_info.max)
+        if not self.least <= self.most:
+            raise ValueError(f"least is {self.least:g} and most {self.most:g}, which no number fits: swap them.")
+        for name in ("unique", "needed"):
+            checked_kind(name, getattr(self, name), bool, "give True or False")
+
     @property
     def heading(self) -> str:
         """Its name in a header, with the unit."""
@@ -99,6 +118,18 @@ class Column:
         return " ".join([what, *bounds, *([self.unit] if self.unit else [])])
 
 
+def _checked_columns(name: str, value: object) -> None:
+    """Refuse what is no row of columns, each with a name of its own, by the argument's name."""
+    if not isinstance(value, list | tuple):
+        raise TypeError(f"{name} must be a list or tuple, not a {type(value).__name__}: put the columns in brackets.")
+    for column in value:
+        checked_kind(name, column, Column)
+    names = [column.name.casefold() for column in value]
+    if not names or len(set(names)) < len(names):
+        raise ValueError(f"{name} has the names {shown(names)}, but must have one or more, each once: change them.")
+
+
+Columns = Annotated[Sequence[Column], _checked_columns]
 Lines = list[tuple[int, list[str]]]  # a line's number and its cells
 Where = dict[int, tuple[Column, float]]  # by its place in a line, a column and the factor of its unit
 
@@ -147,7 +178,7 @@ class Table:
 
 
 @reading
-def template(columns: Sequence[Column]) -> bytes:
+def template(columns: Columns) -> bytes:
     """A table to fill in: its header alone, which a spreadsheet opens as UTF-8."""
     return written([[column.heading for column in columns]])
 
@@ -161,7 +192,7 @@ def written(rows: Sequence[Sequence[object]]) -> bytes:
 
 
 @reading
-def read(content: bytes, columns: Sequence[Column], name: str = "the table", keep_others: bool = False) -> Table:
+def read(content: bytes, columns: Columns, name: str = "the table", keep_others: bool = False) -> Table:
     """The rows of a table, if every cell can be used.
 
     Parameters

@@ -5,6 +5,7 @@ RFC 4180, "Common Format and MIME Type for Comma-Separated Values (CSV) Files", 
 
 import csv
 import io
+import math
 
 import pytest
 from hypothesis import given
@@ -132,6 +133,34 @@ def test_the_template_is_read_as_a_header():
     with pytest.raises(BadTable) as raised:
         tables.read(tables.template(BENCH) + b"1,80,x,\n", BENCH)
     assert [(fault.row, fault.column) for fault in raised.value.faults] == [(2, "force_N")]
+
+
+@pytest.mark.parametrize(
+    ("given", "kind", "said"),
+    [
+        ({"name": 5}, TypeError, "name must be"),
+        ({"name": " "}, ValueError, "name is empty"),
+        ({"kind": "numbers"}, ValueError, "kind is 'numbers', but must be one of text, number, whole"),
+        ({"kind": None}, ValueError, "kind is None"),
+        ({"unit": 1.0}, TypeError, "unit must be"),
+        ({"least": "0"}, TypeError, "least must be"),
+        ({"most": math.nan}, ValueError, "most is nan"),
+        ({"least": True}, TypeError, "least must be"),
+        ({"least": 5.0, "most": 1.0}, ValueError, "least is 5 and most 1"),
+        ({"unique": "yes"}, TypeError, "unique must be"),
+        ({"needed": 0}, TypeError, "needed must be"),
+    ],
+)
+def test_a_column_that_cannot_be_is_told(given, kind, said):
+    with pytest.raises(kind, match=said):
+        Column(**{"name": "arm"} | given)
+    assert Column("arm", least=-math.inf, most=math.inf).wanted == "a text"
+
+
+def test_columns_that_cannot_be_told_apart_are_refused():
+    for columns, kind in (([], ValueError), ([Column("a"), Column("A")], ValueError), ("arm", TypeError)):
+        with pytest.raises(kind, match="columns"):
+            tables.read(b"a\n1\n", columns)
 
 
 TEXTS = st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1).map(str.strip).filter(bool)

@@ -208,6 +208,8 @@ RIGHT = {
     "eccentric_material": "PETG",
     "ratings": bearings.CAUTIOUS["625"],
     "layers": (beams.Layer(4.0, 0.0, 208e3),),
+    "layer": 0.2,
+    "foot": 0.2,
     "support": "both ends",
     "poisson_1": 0.3,
     "poisson_2": 0.3,
@@ -221,6 +223,7 @@ RIGHT = {
     "edition": 1,
     "draws": 3,
     "say": print,
+    "said": print,
     "ax": None,
     "thing": "disc",
     "frame": "ring",
@@ -345,22 +348,23 @@ SPECIAL = {
     "machine.space.roller_walls": {"pin_made": "sleeve on rod"},
     "view.limits_map.words_from": {"shown": limits_map.of_ring(8, 42.0), "words": "yours"},
     "making.shapes.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
+    "making.shapes.Part": {"slabs": PART.slabs, "material": "PLA", "bought": False},
     "making.shapes.Slab": {"outside": shapes.Circle(5.0), "holes": (), "marks": (), "bottom": 0.0},
     "making.shapes.polygon": {"corners": [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]},
     "making.shapes.rounded_rectangle": {"width": 30.0, "height": 20.0},
     "making.shapes.circle_with_flat": {"flat": 4.0},
     "making.shapes.part_moved": {"by": (1.0, 2.0, 3.0)},
-    "making.mesh.solid": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
-    "making.mesh.stl": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
-    "making.mesh.three_mf": {"chord": 0.01, "foot": 0.2, "layer": 0.2},
-    "making.lying.notes": {"foot": 0.2},
-    "making.files.rounded_heights": {"formats": ("stl",)},
-    "making.printing.measured": {"content": printing.template(REDUCER, 5.0)},
+    "making.mesh.solid": {"chord": 0.01},
+    "making.mesh.stl": {"chord": 0.01},
+    "making.mesh.three_mf": {"chord": 0.01},
+    "making.files.for_the_printer": {"formats": ("stl",)},
+    "making.printing.measured": {"content": printing.template(REDUCER)},
     "making.allowances.calibrate": {"measured": MEASURED, "sought": 0.1, "caliper": 0.03},
     "making.allowances.with_allowances": {"found": allowances.calibrate(MEASURED, REDUCER)},
     "making.over_rollers.over_rollers": {"moved_in": 0.1},
     "making.over_rollers.outline_allowance": {"sizes": [OVER] * 6, "sought": 0.1, "caliper": 0.03},
     "making.over_rollers.with_outline_allowance": {"found": over_rollers.outline_allowance(REDUCER, 5.0, [OVER] * 6)},
+    "making.paper.bound": {"figures": [paper.blank()[0]], "title": "a title"},
     "making.paper.sheets": {
         "title": "a title",
         "drawings": [paper.Drawn("a", [(np.array([[0.0, 0.0], [9.0, 9.0]]), "black", 0.5)])],
@@ -415,6 +419,7 @@ SPECIAL = {
     "making.order.of": {"lever": True},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "design.brief.Brief": {field.name: getattr(BRIEF, field.name) for field in fields(BRIEF)},
+    "tables.Column": {"kind": "number", "unit": "mm", "unique": True, "needed": True},
     "tables.why_outside": {"column": Column("size_mm", "number")},
     "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0, "weighed": False},
     "design.candidates.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
@@ -730,8 +735,9 @@ def call(name, /, **changed):
         return list(came) if inspect.isgenerator(came) else came
 
 
-# An endless bound judges nothing, an endless torque was not asked for, and what is round turns freely.
-MAY_BE_ENDLESS = {("Limit", "bound"), ("Judged", "torque"), ("Hold", "play"), ("Hold", "in_all")}
+# An endless bound judges nothing, an endless torque was not asked for, what is round turns freely, and a
+# column may be one of any numbers.
+MAY_BE_ENDLESS = {("Limit", "bound"), ("Judged", "torque"), ("Hold", "play"), ("Hold", "in_all"), ("Column", "most")}
 
 
 def _numbers(thing, depth=0):

@@ -17,6 +17,8 @@ from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
 from cyclokit.texts import in_html, in_table, shown
 
 ALLOWANCE = (-5.0, 5.0)  # mm; as of a clearance
+DEPTH = (-0.5, 0.5)  # mm; more than two layers are a slip
+SHARE = (-0.02, 0.02)  # no plastic shrinks by more than 4 parts in a hundred: from memory
 SUPPORTS = ("both ends", "one end")
 DRIVE = tuple(field.name for field in fields(Drive))
 
@@ -199,6 +201,25 @@ class Reducer:
         "What the maker moves an outline inwards by because the printer makes outlines large [mm], as above.",
         0.0,
         allowed=ALLOWANCE,
+    )
+    hole_allowance_share: float = declare(
+        "number", "What is added to `hole_allowance` for each mm of a hole's diameter [mm].", 0.0, allowed=SHARE
+    )
+    outline_allowance_share: float = declare(
+        "number", "What is added to `outline_allowance` for each mm of an outside's diameter [mm].", 0.0, allowed=SHARE
+    )
+    fit_allowance: float = declare(
+        "number",
+        "What the maker adds besides to the radius of a seat of a bearing or a rod [mm], so that it goes in as a trial "
+        "found.",
+        0.0,
+        allowed=ALLOWANCE,
+    )
+    depth_allowance: float = declare(
+        "number",
+        "What the maker makes a recess deeper by because the printer makes recesses shallow [mm].",
+        0.0,
+        allowed=DEPTH,
     )
     motor_shaft_length: float = declare("length", "How far the motor's shaft stands out of its face [mm].", 24.0)
     motor_shaft_flat: float = declare("length", "How deep the flat of the motor's shaft is [mm].", 0.5)

@@ -45,15 +45,17 @@
 - `drawing.words`: The drawing's notes
 - `files.write`: Write the files of all parts that are made, into a folder that isn't there yet
 - `files.write_test_piece`: Write a test piece of the sizes a reducer uses, and the table to fill in
-- `files.rounded_heights`: Which parts have a height that is no whole number of layers, a sentence each
+- `files.for_the_printer`: Which parts need supports, or have a height that is no whole number of layers
 - `flat.dxf`: A part as DXF: a disc's outline as a spline and as arcs, each on a layer of its own
 - `flat.svg`: A part as SVG in true millimetres, its curves as arcs
 - `flat.points`: A part's outlines as CSV: points on them and the normals that point out of each loop
 - `flat.with_normals`: Points on a loop and its outward unit normals there
 - `lying.overhanging`: Heights at which a part has something with nothing under it [mm]: there a printer needs supports,
 - `lying.off_layers`: Heights of a part that are no whole number of layers above the bed [mm]
-- `lying.has_foot`: Whether a part's first layer can be cut back: what stands on the bed is higher than a layer
+- `lying.cut_back`: A part's first layer, cut back all round
 - `lying.notes`: What a printer's file says: how the part lies, supports, its first layer
+- `lying.supports`: Where a part needs supports or bridges, in words; "" if nowhere
+- `lying.rounded_heights`: Which heights are no whole number of layers [mm], in words; "" if none
 - `mesh.solid`: A part as one closed mesh
 - `mesh.stl`: A part as a binary STL
 - `mesh.three_mf`: A part as 3MF
@@ -70,6 +72,7 @@
 - `paper.Drawn`: What is drawn in true size on as many sheets as it takes
 - `paper.true_size`: A part in true size, tiled over A4 sheets, each with a scale bar to measure
 - `paper.sheets`: Drawings in true size, each on sheets of its own
+- `paper.bound`: Figures of Matplotlib's as the pages of a PDF, with every corner of their lines
 - `paper.blank`: An empty sheet whose axes are millimetres of paper from its lower left corner, as figure and axes
 - `paper_drive.paper_drive`: The board with rollers and crank positions, and the disc and crank to cut out
 - `paper_drive.board`: The board: ring rollers with their middles, the circle of crank centres, output rollers
@@ -84,6 +87,8 @@
 - `parts.engaged`: Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods
 - `parts.parts_list`: The parts of a bench machine, alike ones together
 - `plates.Allowances`: What is added to holes' radii and taken from outsides [mm], because of what the printer does
+- `plates.allowances`: A reducer's allowances; ValueError where recesses that are drawn deeper would meet back to back
+- `plates.exact`: A reducer without any allowance; its clearances are as they were
 - `plates.screw_places`: Where the cover's screws stand [mm], and their angles [rad]
 - `plates.pin_places`: Where the ring pins stand [mm], and their angles [rad]
 - `plates.output_places`: Where the output rods stand at a crank angle [rad], and their angles

@@ -4,6 +4,10 @@ All of them are lengths on the radius (a seat's on its depth), and none is a cle
 judged elsewhere, and a printer that hits every size needs no allowance at all. Common practice, no source: a hobby
 printer needed 0.07 mm on holes and 0.02 mm on outsides; that is taken to be on the radius, since printed holes are
 usually 0.1 to 0.4 mm too small across (from memory), and the double of 0.07 lies in that range.
+
+What goes into files: a constant part, and a proportional one where the data tell it from none; how tightly bought parts
+went in; and a recess's depth in whole layers, since a slicer makes no others. What x needs more than y is told and goes
+into no file: a hole drawn oval is wrong as soon as somebody turns the part on the bed, and a printer's axes can be set.
 """
 
 import math
@@ -15,6 +19,7 @@ import numpy as np
 
 from cyclokit.arguments import Floats
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making.lying import LAYER, Layer
 from cyclokit.making.printing import GOES, Measured
 from cyclokit.signatures import Length, Size, read
 from cyclokit.uncertainty import FEWEST as ON_A_LINE
@@ -100,6 +105,24 @@ class Allowance:
         return float(value), math.hypot(float(fitted), self.instrument)
 
     @property
+    def proportional(self) -> bool:
+        """Whether the proportional part can be told from none."""
+        if self.line is None:
+            return False
+        factor = coverage_factor(self.line.degrees_of_freedom, LEVEL)
+        return abs(self.line.slope) > factor * self.line.slope_uncertainty
+
+    @property
+    def parts(self) -> tuple[float, float]:
+        """What goes into files: the constant part [mm], to a micrometre, and what each mm of size adds [mm].
+
+        Where no proportional part can be told, the constant one is the allowance at the size where it is wanted.
+        """
+        if self.line is None or not self.proportional:
+            return round(self.at(self.size)[0], 3) + 0.0, 0.0
+        return round(self.line.intercept, 3) + 0.0, round(self.line.slope, 5) + 0.0
+
+    @property
     def tolerance(self) -> float:
         """How far a single one may miss its size on the radius, at its own size, in 95 of 100 [mm]."""
         if self.line is None:
@@ -114,7 +137,8 @@ class Allowance:
         lines = [
             f"{self.kind}: {rounded(*self.at(self.size), 'mm')} at {self.size:g} mm, from {self.count} measured",
             f"  constant part {rounded(found.intercept, found.intercept_uncertainty, 'mm')}, proportional part "
-            f"{rounded(1000 * found.slope, 1000 * found.slope_uncertainty, 'mm per m')}",
+            f"{rounded(1000 * found.slope, 1000 * found.slope_uncertainty, 'mm per m')}"
+            + ("" if self.proportional else ", not to be told from none"),
             f"  single ones miss by up to {self.tolerance:.3f} mm (95 of 100)",
         ]
         if self.axes_differ and self.along_x and self.along_y:
@@ -211,7 +235,7 @@ def calibrate(
 
 
 @read
-def with_allowances(reducer: Reducer, found: Calibration) -> Reducer:
+def with_allowances(reducer: Reducer, found: Calibration, layer: Layer = LAYER) -> Reducer:
     """A reducer with the allowances that a calibration found; everything else, its clearances too, as it was.
 
     Parameters
@@ -220,25 +244,39 @@ def with_allowances(reducer: Reducer, found: Calibration) -> Reducer:
         The reducer.
     found : Calibration
         What was found.
+    layer : float
+        The printer's layer height [mm].
 
     Returns
     -------
     Reducer
-        With `hole_allowance` and `outline_allowance` rounded to a micrometre.
+        With `hole_allowance` and `outline_allowance`, and their shares; `fit_allowance` where parts went in tight;
+        `depth_allowance` in whole layers, where the data support one.
 
     Raises
     ------
     ValueError
-        If the data don't support it.
+        If the data don't support those of holes and outsides.
     """
     for one in (found.holes, found.outsides):
         if not one.supported:
             raise ValueError(f"found says nothing sure of {one.kind}: {one.reasons[0]}.")
-    return replace(
+    hole, hole_share = found.holes.parts
+    outline, outline_share = found.outsides.parts
+    better = replace(
         reducer,
-        hole_allowance=round(found.holes.at(found.holes.size)[0], 3) + 0.0,
-        outline_allowance=round(found.outsides.at(found.outsides.size)[0], 3) + 0.0,
+        hole_allowance=hole,
+        hole_allowance_share=hole_share,
+        outline_allowance=outline,
+        outline_allowance_share=outline_share,
     )
+    tight = [(fit.least + fit.most) / 2 - hole - hole_share * fit.tried for fit in found.fits if fit.goes == "tight"]
+    if tight and not found.doubts:
+        better = replace(better, fit_allowance=round(float(np.mean(tight)), 3) + 0.0)
+    if found.seats.supported:
+        depth = found.seats.at(found.seats.size)[0]
+        better = replace(better, depth_allowance=round(round(depth / layer) * layer, 6) + 0.0)
+    return better
 
 
 def _allowance(name: str, measured: Sequence[Measured], size: float, sought: float, caliper: float) -> Allowance:

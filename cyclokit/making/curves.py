@@ -2,7 +2,7 @@
 
 Both begin at root 0 and end there, to the last digit, so that no curve tool has a gap to close. A tool that is given
 the formula and a parameter that stops short of a full turn leaves one as wide as the outline's speed times what is
-missing, and a closing line across it that no roller runs on.
+missing, and a closing line across it that no roller runs on: at t = 6.28 the story's outline is open by 0.63 mm.
 """
 
 import math
@@ -173,22 +173,29 @@ def _spline(drive: Drive, each: int) -> Spline:
     step = outline.length(drive) / (t.size - 1)
     ends = [(1, np.array([0.0, step]))]  # at a root on +x the outline runs along +y
     curve = interpolate.make_interp_spline(steps, places, k=3, bc_type=(ends, ends))
-    between = np.arange(0.125, t.size - 1, 0.125)  # seven times between points
+    # seven times between points of the first two lobes: the last is the first's mirror image, and what the clamped
+    # ends do dies out along the points (to a quarter with each), so that all others are as the second
+    between = np.arange(0.125, each * min(2, drive.lobes), 0.125)
     points = np.array(curve.c)
     points[-1] = points[0]
     return Spline(np.array(curve.t), points, _distance(drive, curve(between), np.interp(between, steps, t)))
 
 
 def _arcs(drive: Drive, each: int) -> Arcs:
-    """So many arcs a lobe, each from a point to the next but one and through that between."""
-    t = even_along(drive, 2 * each * drive.lobes)
+    """So many arcs a lobe, each from a point to the next but one and through that between; alike on every lobe."""
+    t = even_along(drive, 2 * each * drive.lobes)[: 2 * each + 1]
     places = outline.points(drive, t) @ [1, 1j]
-    places[-1] = places[0]
     start, middle, end = places[:-1:2], places[1::2], places[2::2]
     # from a point of an arc of angle a its ends are seen pi - a/2 apart: the inscribed angle, Euclid III.20
     seen = np.angle((start - middle) / (end - middle))
     bulges = np.sign(seen) * np.tan((math.pi - np.abs(seen)) / 2)
-    return Arcs(np.column_stack([start.real, start.imag]), bulges, _arc_distance(drive, start, end, bulges, t))
+    turned = np.exp(2j * math.pi / drive.lobes * np.arange(drive.lobes))
+    corners = (turned[:, None] * start).ravel()
+    return Arcs(
+        np.column_stack([corners.real, corners.imag]),
+        np.tile(bulges, drive.lobes),
+        _arc_distance(drive, start, end, bulges, t),
+    )
 
 
 def _distance(drive: Drive, places: Floats, near: Floats) -> float:

@@ -5,7 +5,6 @@ hole may be wider, the outline and the thickness smaller, by half of their clear
 may stand off their places by the other half. Derived, no standard; the bearing's seat is H7 (ISO 286-2).
 """
 
-import io
 import math
 import textwrap
 from typing import Any
@@ -17,7 +16,7 @@ from cyclokit.geometry import outline
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making.over_rollers import over_rollers
-from cyclokit.making.paper import INCH, blank
+from cyclokit.making.paper import INCH, blank, bound
 from cyclokit.making.shapes import Circle, Part, corners_of
 from cyclokit.signatures import Length, read
 from cyclokit.texts import in_figure
@@ -54,18 +53,13 @@ def disc_drawing(reducer: Reducer, part: Part, notes: tuple[str, ...]) -> bytes:
     bytes
         The PDF; the same bytes every time.
     """
-    from matplotlib.backends.backend_pdf import PdfPages
-
-    figure, axes = blank(WIDTH, HEIGHT)
     scale = _scale(reducer)
+    figure, axes = blank(WIDTH, HEIGHT)
     _views(axes, reducer, part, scale)
     _sizes(axes, reducer, part, scale)
     _tabulated(axes, table(reducer, part, scale))
     _told(axes, [*words(reducer, part), *notes])
-    stream = io.BytesIO()
-    with PdfPages(stream, metadata={"CreationDate": None, "Title": in_figure(f"{part.name}, drawing")}) as pages:
-        pages.savefig(figure)
-    return stream.getvalue()
+    return bound([figure], f"{part.name}, drawing")
 
 
 @read

@@ -5,7 +5,6 @@ import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
@@ -13,9 +12,10 @@ from types import MappingProxyType
 from cyclokit.files import as_path, make_folder
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, printing, solids, step
+from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, plates, printing, solids, step
+from cyclokit.making.lying import Foot, Layer
 from cyclokit.making.shapes import Lobes, Part
-from cyclokit.signatures import Length, Size, read
+from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
 WRITERS: dict[str, Callable[..., bytes]] = {
@@ -40,8 +40,8 @@ def write(
     formats: Sequence[str] = ("dxf", "svg"),
     *,
     unsound: bool = False,
-    layer: Length = lying.LAYER,
-    foot: Size = lying.FOOT,
+    layer: Layer = lying.LAYER,
+    foot: Foot = lying.FOOT,
     more: Mapping[str, Callable[[], bytes]] = NO_MORE,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
@@ -69,7 +69,7 @@ def write(
     Returns
     -------
     tuple of Path
-        The files, such as disc.dxf.
+        The files, such as disc.dxf and, since an STL knows no unit, disc_mm.stl.
 
     Raises
     ------
@@ -97,8 +97,8 @@ def write_test_piece(
     folder: str | Path,
     formats: Sequence[str] = ("stl",),
     *,
-    layer: Length = lying.LAYER,
-    foot: Size = lying.FOOT,
+    layer: Layer = lying.LAYER,
+    foot: Foot = lying.FOOT,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
     """Write a test piece of the sizes a reducer uses, and the table to fill in, into a folder that isn't there yet.
@@ -121,7 +121,7 @@ def write_test_piece(
     Returns
     -------
     tuple of Path
-        test_piece.stl, say, and measured.csv.
+        test_piece_mm.stl, say, and measured.csv.
 
     Raises
     ------
@@ -139,10 +139,10 @@ def write_test_piece(
 
 
 @read
-def rounded_heights(
-    reducer: Reducer, formats: Sequence[str] = ("dxf", "svg"), layer: Length = lying.LAYER
+def for_the_printer(
+    reducer: Reducer, formats: Sequence[str] = ("dxf", "svg"), layer: Layer = lying.LAYER
 ) -> tuple[str, ...]:
-    """Which parts have a height that is no whole number of layers, a sentence each; none without a printer's format.
+    """Which parts need supports, or have a height that is no whole number of layers, a sentence each.
 
     Parameters
     ----------
@@ -156,23 +156,21 @@ def rounded_heights(
     Returns
     -------
     tuple of str
-        The sentences.
+        The sentences; none without a printer's format.
     """
     if not set(_formats(formats)) & set(PRINTED):
         return ()
-    found = [(part.name, lying.off_layers(part, layer)) for part in solids.made(reducer)]
-    return tuple(
-        f"{name}: {lying.NO_LAYERS.format(heights=', '.join(f'{height:g}' for height in off), layer=layer)}."
-        for name, off in found
-        if off
-    )
+    found = [(part, (lying.supports(part), lying.rounded_heights(part, layer))) for part in solids.made(reducer)]
+    return tuple(f"{part.name}: {why}." for part, whys in found for why in whys if why)
 
 
 def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer: float, foot: float) -> Makers:
-    """What makes a part's file in each format; for a printer it says how the part lies."""
+    """What makes a part's file in each format; for a printer it says how the part lies; an STL's name has its unit."""
     printed = lying.notes(part, layer, foot) if set(formats) & set(PRINTED) else ()
     return {
-        f"{part.name}.{kind}": partial(WRITERS[kind], part, (*notes, *printed), foot=foot, layer=layer)
+        f"{part.name}{'_mm' if kind == 'stl' else ''}.{kind}": partial(
+            WRITERS[kind], part, (*notes, *printed), foot=foot, layer=layer
+        )
         if kind in PRINTED
         else partial(WRITERS[kind], part, notes)
         for kind in formats
@@ -181,7 +179,7 @@ def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer
 
 def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
     """The paper drive, and a drawing of each disc, without a printer's allowances."""
-    plain_one = replace(reducer, hole_allowance=0.0, outline_allowance=0.0)
+    plain_one = plates.exact(reducer)
     makers: Makers = {"paper_drive.pdf": partial(paper_drive.paper_drive, plain_one, warning)}
     for part in solids.made(plain_one):
         if part.name.startswith("disc") and isinstance(part.slabs[0].outside, Lobes):
@@ -190,27 +188,42 @@ def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
 
 
 def _written(makers: Makers, target: Path, said: Callable[[str], None] | None) -> tuple[Path, ...]:
-    """Write all files beside the folder, then give it its name: whole, or not at all."""
+    """Write all files beside their place, then move them there: all of them, or none."""
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
         raise ValueError(
             f"folder is {shown(target.name)}, which is there and not empty; nothing was written. Name a new one."
         )
+    there = target.exists()
     with _named(target):
-        make_folder(target.parent)
-        beside = Path(tempfile.mkdtemp(prefix=".making-", dir=target.parent))
+        make_folder(target if there else target.parent)
+        beside = Path(tempfile.mkdtemp(prefix=".making-", dir=target if there else target.parent))
         try:
-            beside.chmod(0o755)  # a temporary folder is closed to others
             for name, make in makers.items():
                 if said:
                     said(name)
                 (beside / name).write_bytes(make())
-            if target.exists():
-                target.rmdir()  # empty, as was seen
-            os.replace(beside, target)
+            if there:  # it may be where somebody stands, a link or a disk of its own: it stays
+                _moved_up(beside)
+            else:
+                beside.chmod(0o755)  # a temporary folder is closed to others
+                os.replace(beside, target)
         except BaseException:
             shutil.rmtree(beside, ignore_errors=True)
             raise
     return tuple(sorted(target.iterdir()))
+
+
+def _moved_up(beside: Path) -> None:
+    """Move all files of a folder into the one it is in, and take it away; or leave none of them there."""
+    moved: list[Path] = []
+    try:
+        for path in sorted(beside.iterdir()):
+            moved.append(path.rename(beside.parent / path.name))
+        beside.rmdir()
+    except BaseException:
+        for path in moved:
+            path.unlink()
+        raise
 
 
 @contextmanager
@@ -239,7 +252,7 @@ def _warning(reducer: Reducer, unsound: bool) -> tuple[str, ...]:
     why = next(f"{limit.name}. {limit.trouble}" for limit in report if limit.physical and not limit.ok)
     if not unsound:
         raise ValueError(
-            f"reducer is not sound: {plain(why)} Mend it, or say unsound=True to have its files all the same, each "
-            "with a warning in it."
+            f"reducer is not sound: {plain(why)} Mend it, or ask for it by name (unsound=True; --unsound in a "
+            "command) to have its files all the same, each with a warning in it."
         )
     return (UNSOUND.format(why=plain(why)),)

@@ -57,7 +57,7 @@ def dxf(part: Part, notes: tuple[str, ...]) -> bytes:
         for number, note in enumerate(notes):
             text = plain(note)
             document.header.custom_vars.append(f"note {number + 1}", text)
-            _layer(document, NOTE)
+            _layer(document, NOTE).dxf.plot = 0  # to be read, not to be cut or engraved
             place = (0.0, -(_reach(part) + 5.0 + 4.0 * number))
             space.add_text(text.replace("%%", "% %"), height=2.5, dxfattribs={"layer": NOTE, "insert": place})
         stream = io.StringIO()
@@ -240,7 +240,16 @@ def _to_svg(loop: Loop) -> str:
 
 def _reach(part: Part) -> float:
     """How far a part reaches from (0, 0) along x or y [mm], rounded up to a millimetre."""
-    return float(math.ceil(max(np.abs(corners_of(slab.outside, 0.01)).max() for slab in part.slabs)))
+    return float(math.ceil(max(_farthest(slab.outside) for slab in part.slabs)))
+
+
+def _farthest(loop: Loop) -> float:
+    """No point of a loop is farther from (0, 0) along x or y than this [mm]."""
+    if isinstance(loop, Lobes):
+        drive = loop.drive
+        tips = drive.pin_circle_radius + drive.eccentricity - drive.roller_radius
+        return tips + max(map(abs, loop.centre))
+    return float(np.abs(corners_of(loop, 0.01)).max())
 
 
 def _written(value: float) -> str:

@@ -4,12 +4,22 @@ A printer squeezes its first layer wider than the others, so that a hole is too 
 there; in a mesh that layer is cut back.
 """
 
-from cyclokit.making.shapes import Part, at_height
-from cyclokit.signatures import Length, Size, read
+from functools import partial
+from typing import Annotated
+
+import shapely
+
+from cyclokit.arguments import checked_number
+from cyclokit.making.shapes import Part, at_height, plane
+from cyclokit.signatures import Length, read
 
 LAYER = 0.2  # mm, a usual layer of a 0.4 mm nozzle: common practice, no source
 FOOT = 0.2  # mm that the first layer is cut back all round: common practice, no source
 SAME = 1e-6  # layers
+FINE = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step
+NARROWEST = 0.3  # mm of a line that the usual nozzle of 0.4 mm can lay: common practice, no source
+Layer = Annotated[float, partial(checked_number, least=0.01, most=2.0)]  # mm; no printer lays thicker ones
+Foot = Annotated[float, partial(checked_number, least=0.0, most=2.0)]  # mm
 NO_LAYERS = "a height of {heights} mm is no whole number of {layer:g} mm layers: the printer will round it"
 OVERHANG = 0.05  # mm^2 of a slab with nothing under it that chords alone can make
 
@@ -26,19 +36,19 @@ def overhanging(part: Part) -> tuple[float, ...]:
     Returns
     -------
     tuple of float
-        From the bed up; empty where it prints without supports.
+        From the bed up; empty where it prints without supports. A step as wide as a line lies on the line below it.
     """
     found = []
     for height in sorted({slab.bottom for slab in part.slabs} - {part.bottom}):
         near = min(slab.top - slab.bottom for slab in part.slabs) / 4
         above, below = (at_height(part, height + side * near) for side in (1, -1))
-        if above.difference(below.buffer(1e-3)).area > OVERHANG:
+        if above.difference(below.buffer(NARROWEST)).area > OVERHANG:
             found.append(height)
     return tuple(found)
 
 
 @read
-def off_layers(part: Part, layer: Length = LAYER) -> tuple[float, ...]:
+def off_layers(part: Part, layer: Layer = LAYER) -> tuple[float, ...]:
     """Heights of a part that are no whole number of layers above the bed [mm].
 
     Parameters
@@ -65,13 +75,40 @@ def off_layers(part: Part, layer: Length = LAYER) -> tuple[float, ...]:
 
 
 @read
-def has_foot(part: Part, layer: Length = LAYER) -> bool:
-    """Whether a part's first layer can be cut back: what stands on the bed is higher than a layer."""
-    return all(slab.top > part.bottom + layer * (1 + SAME) for slab in part.slabs if slab.bottom < part.bottom + layer)
+def cut_back(part: Part, layer: Layer = LAYER, foot: Foot = FOOT, tolerance: Length = FINE) -> shapely.Geometry | None:
+    """A part's first layer, cut back all round.
+
+    Parameters
+    ----------
+    part : Part
+        The part, as it lies on the bed.
+    layer : float
+        The printer's layer height [mm].
+    foot : float
+        How far it is cut back [mm].
+    tolerance : float
+        How far its polygons may be from the true curves [mm].
+
+    Returns
+    -------
+    shapely.Geometry or None
+        None where it is left as it is: there is no other layer, or too little would be left to be printed.
+    """
+    if not foot or part.top <= part.bottom + layer * (1 + SAME):
+        return None
+    middle = part.bottom + layer / 2
+    whole = shapely.union_all([plane(slab, tolerance) for slab in part.slabs if slab.bottom <= middle < slab.top])
+    if _pieces(whole.buffer(-foot - NARROWEST / 2)) < _pieces(whole):
+        return None
+    return whole.buffer(-foot, join_style="mitre")
+
+
+def _pieces(area: shapely.Geometry) -> int:
+    return 0 if area.is_empty else int(shapely.get_num_geometries(area))
 
 
 @read
-def notes(part: Part, layer: Length = LAYER, foot: Size = FOOT) -> tuple[str, ...]:
+def notes(part: Part, layer: Layer = LAYER, foot: Foot = FOOT) -> tuple[str, ...]:
     """What a printer's file says: how the part lies, supports, its first layer, heights that are no whole layers.
 
     Parameters
@@ -88,20 +125,28 @@ def notes(part: Part, layer: Length = LAYER, foot: Size = FOOT) -> tuple[str, ..
     tuple of str
         Two or three sentences.
     """
-    hanging, off = overhanging(part), off_layers(part, layer)
-    told = [
-        "lies as it is to be printed, "
-        + (f"supports or bridges needed at {_listed(hanging)} mm" if hanging else "no supports needed"),
-    ]
-    if foot and has_foot(part, layer):
+    told = ["lies as it is to be printed, " + (supports(part) or "no supports needed")]
+    if cut_back(part, layer, foot) is not None:
         told.append(
             f"its first layer of {layer:g} mm is cut back by {foot:g} mm: leave your slicer's own such setting off"
         )
     else:
-        told.append("its first layer is not cut back")
-    if off:
-        told.append(NO_LAYERS.format(heights=_listed(off), layer=layer))
-    return tuple(told)
+        told.append("its first layer is not cut back" + (": it is too thin for that" if foot else ""))
+    return (*told, *([rounded] if (rounded := rounded_heights(part, layer)) else []))
+
+
+@read
+def supports(part: Part) -> str:
+    """Where a part needs supports or bridges, in words; "" if nowhere."""
+    hanging = overhanging(part)
+    return f"supports or bridges needed at {_listed(hanging)} mm" if hanging else ""
+
+
+@read
+def rounded_heights(part: Part, layer: Layer = LAYER) -> str:
+    """Which heights are no whole number of layers [mm], in words; "" if none."""
+    off = off_layers(part, layer)
+    return NO_LAYERS.format(heights=_listed(off), layer=layer) if off else ""
 
 
 def _listed(heights: tuple[float, ...]) -> str:

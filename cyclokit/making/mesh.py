@@ -11,16 +11,18 @@ import numpy as np
 
 from cyclokit.arguments import checked_length
 from cyclokit.making import lying
-from cyclokit.making.shapes import Part, at_height, plane
-from cyclokit.signatures import Length, Size, read
+from cyclokit.making.lying import Foot, Layer
+from cyclokit.making.shapes import Part, plane
+from cyclokit.signatures import Length, read
 from cyclokit.texts import plain
 
-CHORD = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step
+CHORD = lying.FINE
+CORE = 'xmlns="http://schemas.microsoft.com/3dmanufacturing/core/2015/02"'
 HEADER = 80  # bytes that an STL has for words
 
 
 @read
-def solid(part: Part, chord: Length = CHORD, foot: Size = 0.0, layer: Length = lying.LAYER) -> Any:
+def solid(part: Part, chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = lying.LAYER) -> Any:
     """A part as one closed mesh.
 
     Parameters
@@ -30,7 +32,7 @@ def solid(part: Part, chord: Length = CHORD, foot: Size = 0.0, layer: Length = l
     chord : float
         How far its flat faces may be from the true curves [mm].
     foot : float
-        How far the first layer is cut back all round [mm]; not where what stands on the bed is no higher than it.
+        How far the first layer is cut back all round [mm]; not where that leaves nothing to print.
     layer : float
         How high the first layer is [mm].
 
@@ -46,11 +48,11 @@ def solid(part: Part, chord: Length = CHORD, foot: Size = 0.0, layer: Length = l
     """
     limit = checked_length("chord", chord)
     start, bodies = part.bottom, []
-    if foot and lying.has_foot(part, layer):
+    narrow = lying.cut_back(part, layer, foot, limit)
+    if narrow is not None:
         start += layer
-        narrow = at_height(part, part.bottom + layer / 2, limit).buffer(-foot, join_style="mitre")
         bodies += [_extruded(one, part.bottom, start) for one in getattr(narrow, "geoms", [narrow])]
-    for slab in part.slabs:
+    for slab in (one for one in part.slabs if one.top > start * (1 + lying.SAME)):
         bodies.append(_extruded(plane(slab, limit), max(slab.bottom, start), slab.top))
     whole = bodies[0] if len(bodies) == 1 else _trimesh().boolean.union(bodies, engine="manifold")
     if not whole.is_watertight or whole.volume <= 0:
@@ -60,7 +62,7 @@ def solid(part: Part, chord: Length = CHORD, foot: Size = 0.0, layer: Length = l
 
 @read
 def stl(
-    part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Size = 0.0, layer: Length = lying.LAYER
+    part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = lying.LAYER
 ) -> bytes:
     """A part as a binary STL.
 
@@ -91,7 +93,7 @@ def stl(
 
 @read
 def three_mf(
-    part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Size = 0.0, layer: Length = lying.LAYER
+    part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = lying.LAYER
 ) -> bytes:
     """A part as 3MF.
 
@@ -126,11 +128,14 @@ def three_mf(
 
 
 def _settled(model: str, notes: tuple[str, ...]) -> str:
-    """A 3MF's model with what is said of it, and with marks that are no longer random."""
-    marks = iter(range(1, 1000))
-    model = re.sub(r'p:UUID="[^"]*"', lambda _: f'p:UUID="00000000-0000-4000-8000-{next(marks):012d}"', model)
+    """A 3MF's model with what is said of it, and with nothing in it but the core of the format.
+
+    Of its extensions nothing is used: their names, and marks that are random, make strict readers refuse the file.
+    """
+    head, core, rest = model.partition(CORE)
+    rest = re.sub(r' (xmlns(:\w+)?|p:UUID)="[^"]*"', "", rest)
     told = escape("; ".join(map(plain, notes)))
-    return model.replace("<resources>", f'<metadata name="Description">{told}</metadata><resources>', 1)
+    return head + core + rest.replace("<resources>", f'<metadata name="Description">{told}</metadata><resources>', 1)
 
 
 def _extruded(area: Any, bottom: float, top: float) -> Any:

@@ -131,7 +131,7 @@ def outline_allowance(
     Returns
     -------
     OutlineAllowance
-        The allowance in all: the one that the file had, and what is still missing.
+        The constant part: the one that the file had, and what is still missing.
 
     Raises
     ------

@@ -4,23 +4,32 @@ import io
 import textwrap
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Annotated, Any
 
 import numpy as np
 
 from cyclokit.arguments import Floats
 from cyclokit.making.shapes import Part, corners_of
 from cyclokit.signatures import Length, read
-from cyclokit.texts import in_figure
+from cyclokit.texts import in_figure, plain, shown
 
 WIDTH, HEIGHT = 210.0, 297.0  # mm, A4: ISO 216
 EDGE = 12.0  # mm that printers leave free; common practice, no source
 SHARED = 10.0  # mm that neighbouring sheets have in common, to glue them
 BAR = 100.0  # mm, the scale bar; on narrow sheets too
-FINE = 0.01  # mm; finer than a printed line
+FINE = 5e-4  # mm: as near as the curves of the files for cutters
 INCH = 25.4
 FOOT = 20.0  # mm at the bottom of a sheet for bar and words
 ACROSS = 165  # letters of a line of words
+
+
+def _checked_figure(name: str, value: object) -> None:
+    """Refuse what is no figure of Matplotlib's, by the argument's name; it is not imported for that."""
+    if not hasattr(value, "savefig"):
+        raise TypeError(f"{name} must be figures of Matplotlib's, not {shown(value)}: `blank` makes one.")
+
+
+Figure = Annotated[Any, _checked_figure]
 
 
 @dataclass(frozen=True)
@@ -80,13 +89,21 @@ def sheets(drawings: Sequence[Drawn], title: str, notes: tuple[str, ...]) -> byt
     bytes
         The PDF; the same bytes every time.
     """
-    stream = io.BytesIO()
+    return bound([figure for drawn in drawings for figure in _tiled(drawn, notes)], title)
+
+
+@read
+def bound(figures: Sequence[Figure], title: str) -> bytes:
+    """Figures of Matplotlib's as the pages of a PDF, with every corner of their lines; the same bytes every time."""
     from matplotlib.backends.backend_pdf import PdfPages
 
-    with PdfPages(stream, metadata={"CreationDate": None, "Title": in_figure(title)}) as pages:
-        for drawn in drawings:
-            for figure in _tiled(drawn, notes):
-                pages.savefig(figure)
+    stream = io.BytesIO()
+    about = {"CreationDate": None, "Title": plain(title)}
+    with PdfPages(stream, metadata=about) as pages:
+        for figure in figures:
+            for line in (line for axes in figure.axes for line in axes.lines):
+                line.get_path().should_simplify = False  # else corners within a ninth of a pixel are left out
+            pages.savefig(figure)
     return stream.getvalue()
 
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import partial
 from itertools import pairwise
-from typing import Annotated
+from typing import Annotated, Any
 
 from cyclokit.arguments import checked_choice
 from cyclokit.machine import crank as machine_crank
@@ -32,7 +32,7 @@ from cyclokit.machine.layout import (
     lever_radii,
     outer_lip,
 )
-from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.reducer import FIGURES, Reducer
 from cyclokit.making.bought import around, thread_places
 from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon, moved
 from cyclokit.signatures import read
@@ -40,10 +40,63 @@ from cyclokit.signatures import read
 
 @dataclass(frozen=True)
 class Allowances:
-    """What is added to holes' radii and taken from outsides [mm], because of what the printer does."""
+    """What is added to and taken from sizes because of what the printer does; a reducer's figures of that name.
+
+    Attributes
+    ----------
+    hole, outline : float
+        Added to a hole's radius, taken from an outside's [mm].
+    hole_share, outline_share : float
+        The same for each mm of the diameter.
+    fit : float
+        Added to the radius of the seat of a bearing or a rod besides [mm].
+    depth : float
+        Added to a recess's depth [mm].
+    """
 
     hole: float = 0.0
+    hole_share: float = 0.0
     outline: float = 0.0
+    outline_share: float = 0.0
+    fit: float = 0.0
+    depth: float = 0.0
+
+    def bored(self, radius: float) -> float:
+        """The radius with which a hole is drawn [mm]."""
+        return radius + self.hole + 2 * radius * self.hole_share
+
+    def turned(self, radius: float) -> float:
+        """The radius with which an outside is drawn [mm]."""
+        return radius - self.outline - 2 * radius * self.outline_share
+
+    def seat(self, radius: float) -> float:
+        """The radius with which the seat of a bearing or a rod is drawn [mm]."""
+        return self.bored(radius) + self.fit
+
+
+@read
+def allowances(reducer: Reducer) -> Allowances:
+    """A reducer's allowances; ValueError where recesses that are drawn deeper would meet back to back."""
+    if 2 * reducer.depth_allowance >= reducer.least_wall:
+        raise ValueError(
+            f"depth_allowance is {reducer.depth_allowance:g} mm, which leaves nothing of a wall of "
+            f"{reducer.least_wall:g} mm between two recesses: choose less than half of that."
+        )
+    return Allowances(
+        reducer.hole_allowance,
+        reducer.hole_allowance_share,
+        reducer.outline_allowance,
+        reducer.outline_allowance_share,
+        reducer.fit_allowance,
+        reducer.depth_allowance,
+    )
+
+
+@read
+def exact(reducer: Reducer) -> Reducer:
+    """A reducer without any allowance; its clearances are as they were."""
+    none: dict[str, Any] = dict.fromkeys((name for name in FIGURES if "_allowance" in name), 0.0)
+    return replace(reducer, **none)
 
 
 NONE = Allowances()
@@ -164,33 +217,35 @@ def output_places(reducer: Reducer, crank: float = 0.0) -> tuple[tuple[Point, fl
 def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     """The plate between motor and ring: pilot's recess, lower bearing, pins' seats, sunk screws, nuts, feet."""
     top, bearing, screw = plan.plate_top, reducer.crank_bearing, thread(reducer.screw)
-    lugs = [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in screw_places(reducer, plan)]
-    feet = [(plan.foot_circle, plan.foot_lug - allow.outline, angle) for _, angle in _foot_places(reducer, plan)]
-    edge = _lugged(plan.outside - allow.outline, sorted([*lugs, *feet], key=lambda lug: lug[2]))
+    recess, floor = plan.recess_top + allow.depth, plan.lower_bearing[0] - allow.depth
+    pocket = plan.pocket_top + allow.depth
+    lugs = [(plan.screw_circle, allow.turned(plan.lug), angle) for _, angle in screw_places(reducer, plan)]
+    feet = [(plan.foot_circle, allow.turned(plan.foot_lug), angle) for _, angle in _foot_places(reducer, plan)]
+    edge = _lugged(allow.turned(plan.outside), sorted([*lugs, *feet], key=lambda lug: lug[2]))
     cuts: list[Piece] = [
-        (Circle(MOTOR.pilot_diameter / 2 + PILOT_PLAY + allow.hole), 0.0, plan.recess_top),
-        (Circle(outer_lip(bearing)), plan.recess_top, plan.lower_bearing[0]),
-        *_bored(bearing.outer_diameter / 2 + allow.hole, *plan.lower_bearing, above=True),
+        (Circle(allow.bored(MOTOR.pilot_diameter / 2 + PILOT_PLAY)), 0.0, recess),
+        (Circle(allow.bored(outer_lip(bearing))), recess, floor),
+        *_bored(allow.seat(bearing.outer_diameter / 2), floor, plan.lower_bearing[1], above=True),
     ]
     for place, _ in pin_places(reducer):
-        depth = top - reducer.seat_depth - SEAT_PLAY
-        cuts += _bored(reducer.pin_rod_radius + allow.hole, depth, top, place, above=True)
+        end = top - reducer.seat_depth - SEAT_PLAY - allow.depth
+        cuts += _bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=True)
     for place, angle in screw_places(reducer, plan):
-        through = Circle(screw.hole_diameter / 2 + allow.hole, place)
+        through = Circle(allow.bored(screw.hole_diameter / 2), place)
         if reducer.screws_into == "inserts":
-            seat = Circle(screw.insert_diameter / 2 + allow.hole, place)
+            seat = Circle(allow.bored(screw.insert_diameter / 2), place)
             cuts += [(through, 0.0, plan.insert_bottom), (seat, plan.insert_bottom, top)]
         else:
-            width = screw.nut_width + 2 * (SCREW_GAP + allow.hole)
-            cuts += [(hexagon(width, place, angle), 0.0, plan.pocket_top), (through, plan.pocket_top, top)]
+            width = 2 * allow.bored(screw.nut_width / 2 + SCREW_GAP)
+            cuts += [(hexagon(width, place, angle), 0.0, pocket), (through, pocket, top)]
     cuts += [
-        (Circle(screw.hole_diameter / 2 + allow.hole, place), 0.0, top) for place, _ in _foot_places(reducer, plan)
+        (Circle(allow.bored(screw.hole_diameter / 2), place), 0.0, top) for place, _ in _foot_places(reducer, plan)
     ]
     motors = thread(MOTOR.screw)
     for place in thread_places(MOTOR):
-        cuts.append((Circle(motors.hole_diameter / 2 + allow.hole, place), 0.0, plan.motor_screw_seat))
-        head = Circle(motors.head_diameter / 2 + SCREW_GAP + allow.hole, place)
-        cuts.append((head, plan.motor_screw_seat, top))
+        cuts.append((Circle(allow.bored(motors.hole_diameter / 2), place), 0.0, plan.motor_screw_seat - allow.depth))
+        head = Circle(allow.bored(motors.head_diameter / 2 + SCREW_GAP), place)
+        cuts.append((head, plan.motor_screw_seat - allow.depth, top))
     return _stacked("motor_plate", [(edge, 0.0, top)], cuts, reducer.housing_material)
 
 
@@ -199,11 +254,11 @@ def ring_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
     """The wall round rollers and discs, with lugs for the screws."""
     places = screw_places(reducer, plan)
     edge = _lugged(
-        plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
+        allow.turned(plan.outside), [(plan.screw_circle, allow.turned(plan.lug), angle) for _, angle in places]
     )
-    radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
+    radius = allow.bored(thread(reducer.screw).hole_diameter / 2)
     low, high = plan.plate_top, plan.cover_bottom
-    cuts: list[Piece] = [(Circle(plan.inside + allow.hole), low, high)]
+    cuts: list[Piece] = [(Circle(allow.bored(plan.inside)), low, high)]
     cuts += [(Circle(radius, place), low, high) for place, _ in places]
     return _stacked("ring_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
@@ -215,21 +270,22 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     assert bearing is not None  # `layout` refuses a reducer without
     low, high = plan.cover_bottom, plan.cover_top
     edge = _lugged(
-        plan.outside - allow.outline, [(plan.screw_circle, plan.lug - allow.outline, angle) for _, angle in places]
+        allow.turned(plan.outside), [(plan.screw_circle, allow.turned(plan.lug), angle) for _, angle in places]
     )
     first, last = plan.output_bearings
-    seat = bearing.outer_diameter / 2 + allow.hole
+    seat = allow.seat(bearing.outer_diameter / 2)
+    lip = (first[1] + allow.depth, last[0] - allow.depth)
     cuts: list[Piece] = [
-        *_bored(seat, *first, below=True),
-        (Circle(outer_lip(bearing)), first[1], last[0]),
-        *_bored(seat, *last, above=True),
+        *_bored(seat, first[0], lip[0], below=True),
+        (Circle(allow.bored(outer_lip(bearing))), *lip),
+        *_bored(seat, lip[1], last[1], above=True),
     ]
     for place, _ in pin_places(reducer):
-        depth = low + reducer.seat_depth + SEAT_PLAY
-        cuts += _chamfered(reducer.pin_rod_radius + allow.hole, low, depth, place, chamfer(reducer))
-    hole = thread(reducer.screw).hole_diameter / 2 + allow.hole
+        end = low + reducer.seat_depth + SEAT_PLAY + allow.depth
+        cuts += _chamfered(allow.seat(reducer.pin_rod_radius), low, end, place, chamfer(reducer))
+    hole = allow.bored(thread(reducer.screw).hole_diameter / 2)
     cuts += [(Circle(hole, place), low, high) for place, _ in places]
-    housing = Circle(plan.housing - allow.outline)
+    housing = Circle(allow.turned(plan.housing))
     return _stacked("cover", [(edge, low, high), (housing, high, plan.housing_top)], cuts, reducer.housing_material)
 
 
@@ -237,10 +293,10 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
 def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
     """The plate that holds the output rods' lower ends."""
     low, high = plan.second_plate
-    cuts: list[Piece] = [(Circle(carrier_bore(reducer) + allow.hole), low, high)]
+    cuts: list[Piece] = [(Circle(allow.bored(carrier_bore(reducer))), low, high)]
     for place, _ in output_places(reducer, crank):
-        cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, above=True)
-    edge = Circle(plan.carrier - allow.outline)
+        cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, above=True)
+    edge = Circle(allow.turned(plan.carrier))
     return _stacked("second_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
 
@@ -251,24 +307,24 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
     bearing, output = reducer.crank_bearing, reducer.output_bearing
     assert output is not None
     solids: list[Piece] = [
-        (Circle(plan.carrier - allow.outline), low, high),
-        (Circle(output.shoulder_radius - allow.outline), high, high + AXIAL_GAP),
-        (Circle(plan.hub - allow.outline), high + AXIAL_GAP, plan.hub_top),
+        (Circle(allow.turned(plan.carrier)), low, high),
+        (Circle(allow.turned(output.shoulder_radius)), high, high + AXIAL_GAP),
+        (Circle(allow.turned(plan.hub)), high + AXIAL_GAP, plan.hub_top),
     ]
-    lip = plan.upper_bearing[1]
+    lip = plan.upper_bearing[1] + allow.depth
     seat, mouth = bearing.outer_diameter / 2, carrier_bore(reducer)
     deep = plan.upper_bearing[0] if mouth > seat else low  # a mouth round the crank's spacer where that is thicker
     cuts: list[Piece] = [
-        *_bored(seat + allow.hole, deep, lip, below=True),
-        (Circle(outer_lip(bearing)), lip, lip + reducer.least_wall),
+        *_bored(allow.seat(seat), deep, lip, below=True),
+        (Circle(allow.bored(outer_lip(bearing))), lip, lip + reducer.least_wall),
     ]
     if mouth > seat:
-        cuts.append((Circle(mouth + allow.hole), low, deep))
+        cuts.append((Circle(allow.bored(mouth)), low, deep))
     for place, _ in output_places(reducer, crank):
-        cuts += _bored(reducer.output_rod_radius + allow.hole, low, high, place, below=True)
+        cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, below=True)
     tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END
     for place, _ in cap_screw_places(plan, reducer, crank):
-        cuts.append((Circle(thread(reducer.screw).diameter / 2 + allow.hole, place), tip, plan.hub_top))
+        cuts.append((Circle(allow.bored(thread(reducer.screw).diameter / 2), place), tip, plan.hub_top))
     return _stacked("flange", solids, cuts, reducer.housing_material)
 
 
@@ -284,12 +340,12 @@ def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float =
     output = reducer.output_bearing
     assert output is not None
     low, high = plan.housing_top, plan.cap_top + LEVER
-    seat = hexagon(reducer.lever_width - 2 * allow.outline, turn=-crank / reducer.drive.lobes)
+    seat = hexagon(2 * allow.turned(reducer.lever_width / 2), turn=-crank / reducer.drive.lobes)
     solids: list[Piece] = [
-        (Circle(output.shoulder_radius - allow.outline), low, plan.cap_top),
+        (Circle(allow.turned(output.shoulder_radius)), low, plan.cap_top),
         (seat, plan.cap_top, high),
     ]
-    radius = thread(reducer.screw).hole_diameter / 2 + allow.hole
+    radius = allow.bored(thread(reducer.screw).hole_diameter / 2)
     cuts: list[Piece] = [(Circle(radius, place), low, high) for place, _ in cap_screw_places(plan, reducer, crank)]
     return _stacked("cap", solids, cuts, reducer.housing_material)
 
@@ -298,15 +354,15 @@ def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float =
 def lever(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
     """The arm for a test bench: it goes over the cap's seat, under the heads of the cap's screws."""
     (near, far), arm, turn = lever_radii(reducer), reducer.lever_arm, -crank / reducer.drive.lobes
-    near, far = near - allow.outline, far - allow.outline
+    near, far = allow.turned(near), allow.turned(far)
     half = math.acos((near - far) / arm)  # where the straight edges touch both round ends
     across, along = math.sin(half), math.cos(half)
     (u, v), (x, y) = (arm + far * along, far * across), (near * along, near * across)
     corners = ((u, -v), (u, v), (x, y), (x, -y))
     edge = moved(Polyline(corners, (math.tan(half / 2), 0.0, math.tan((math.pi - half) / 2), 0.0)), turn)
     low, seat, top = plan.cap_top, plan.cap_top + LEVER, plan.cap_top + LEVER + LID
-    hole = Circle(thread(reducer.screw).hole_diameter / 2 + allow.hole, (arm * math.cos(turn), arm * math.sin(turn)))
-    wide = reducer.lever_width + 2 * (LEVER_PLAY + allow.hole)
+    hole = Circle(allow.bored(thread(reducer.screw).hole_diameter / 2), (arm * math.cos(turn), arm * math.sin(turn)))
+    wide = 2 * allow.bored(reducer.lever_width / 2 + LEVER_PLAY)
     cuts: list[Piece] = [(hole, low, top), (hexagon(wide, turn=turn), low, seat)]
     cuts += [(replace(hole, centre=place), seat, top) for place, _ in cap_screw_places(plan, reducer, crank)]
     return _stacked("lever", [(edge, low, top)], cuts, reducer.housing_material)
@@ -342,17 +398,18 @@ def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float 
     def _spigot(more: float) -> Polyline:
         return circle_with_flat(cut.radius + more, cut.flat + more, turn)
 
-    screw, roof = cut.screw, cut.spigot_top + LEAD_IN
+    more = allow.bored(cut.radius) - cut.radius
+    screw, roof = cut.screw, cut.spigot_top + LEAD_IN + allow.depth
     lower = [
         *(piece for piece in solids if piece[2] <= cut.bottom),
-        (_spigot(-allow.outline), cut.bottom, cut.spigot_top),
+        (_spigot(allow.turned(cut.radius) - cut.radius), cut.bottom, cut.spigot_top),
     ]
-    thread_hole: Piece = (Circle(screw.diameter / 2 + allow.hole), cut.thread_bottom, cut.spigot_top)
+    thread_hole: Piece = (Circle(allow.bored(screw.diameter / 2)), cut.thread_bottom, cut.spigot_top)
     sunk: list[Piece] = [
-        (_spigot(LEAD_IN + allow.hole), cut.bottom, cut.bottom + LEAD_IN),
-        (_spigot(allow.hole), cut.bottom + LEAD_IN, roof),
-        (Circle(screw.hole_diameter / 2 + allow.hole), roof, cut.seat),
-        (Circle(screw.head_diameter / 2 + SCREW_GAP + allow.hole), cut.seat, plan.upper_bearing[1]),
+        (_spigot(LEAD_IN + more), cut.bottom, cut.bottom + LEAD_IN),
+        (_spigot(more), cut.bottom + LEAD_IN, roof),
+        (Circle(allow.bored(screw.hole_diameter / 2)), roof, cut.seat),
+        (Circle(allow.bored(screw.head_diameter / 2 + SCREW_GAP)), cut.seat, plan.upper_bearing[1]),
     ]
     upper = [piece for piece in solids if piece[1] >= cut.bottom]
     return (
@@ -363,20 +420,20 @@ def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float 
 
 def _crank_solids(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
     """What a crank is made of, from the bottom up."""
-    journal = Circle(reducer.crank_bearing.bore_diameter / 2 - allow.outline)
+    journal = Circle(allow.turned(reducer.crank_bearing.bore_diameter / 2))
     solids: list[Piece] = [(journal, plan.lower_bearing[0], plan.eccentrics[0][0])]
     for number, (bottom, top) in enumerate(plan.eccentrics):
         if number:
-            solids.append((Circle(reducer.spacer_radius - allow.outline), plan.eccentrics[number - 1][1], bottom))
+            solids.append((Circle(allow.turned(reducer.spacer_radius)), plan.eccentrics[number - 1][1], bottom))
         angle, e = turn + 2 * math.pi * number / reducer.discs, reducer.drive.eccentricity
         centre = (e * math.cos(angle), e * math.sin(angle))
-        solids.append((Circle(reducer.eccentric_bearing.bore_diameter / 2 - allow.outline, centre), bottom, top))
+        solids.append((Circle(allow.turned(reducer.eccentric_bearing.bore_diameter / 2), centre), bottom, top))
     return [*solids, (journal, plan.eccentrics[-1][1], plan.upper_bearing[1])]
 
 
 def _shaft_bore(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
     """The crank's bore for the motor's shaft, wider where it begins."""
-    wide, low = reducer.shaft_play + allow.hole, plan.lower_bearing[0]
+    wide, low = reducer.shaft_play + allow.bored(reducer.shaft_radius) - reducer.shaft_radius, plan.lower_bearing[0]
     end = min(reducer.motor_shaft_length + AXIAL_GAP, plan.upper_bearing[1])
 
     def _bore(more: float) -> Polyline:
@@ -399,10 +456,10 @@ def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tu
     ):
         step = math.copysign(min(BUSH_STEP, abs(far - near) / 2), far - near)
         low, high = sorted((near, far))
-        cut: Piece = (Circle(bore + BUSH_PLAY + allow.hole), low, high)
+        cut: Piece = (Circle(allow.bored(bore + BUSH_PLAY)), low, high)
         pieces: list[Piece] = [
-            (Circle(small - allow.outline), *sorted((near, near + step))),  # type: ignore[list-item]
-            (Circle(large - allow.outline), *sorted((near + step, far))),  # type: ignore[list-item]
+            (Circle(allow.turned(small)), *sorted((near, near + step))),  # type: ignore[list-item]
+            (Circle(allow.turned(large)), *sorted((near + step, far))),  # type: ignore[list-item]
         ]
         made.append(_stacked(name, pieces, [cut], reducer.housing_material))
     return made[0], made[1]
@@ -467,5 +524,5 @@ def collar(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tuple[Pa
 
 def _bush(name: str, radii: tuple[float, float], bottom: float, top: float, material: str, allow: Allowances) -> Part:
     """A round spacer that slides on something of the first radius and is as wide as the second."""
-    inner, outer = radii[0] + BUSH_PLAY + allow.hole, radii[1] - allow.outline
+    inner, outer = allow.bored(radii[0] + BUSH_PLAY), allow.turned(radii[1])
     return Part(name, (Slab(Circle(outer), (Circle(inner),), bottom, top),), material)

@@ -5,13 +5,16 @@ table stands in `allowances`.
 """
 
 import math
+import warnings
+from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import pairwise
 
 from cyclokit import tables
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making.lying import LAYER, Layer
 from cyclokit.making.shapes import Circle, Part, Point, Polyline, Slab
-from cyclokit.signatures import Length, read
+from cyclokit.signatures import read
 from cyclokit.tables import BadTable, Column, Fault
 
 WIDTH = 105.0  # mm, so that the piece fits on a small printer's bed; common practice, no source
@@ -28,9 +31,9 @@ COLUMNS = (
     Column("kind"),
     Column("nominal", "number", "mm", 0.1, 1000.0),
     Column("tried", "number", "mm", 0.1, 1000.0, needed=False),
-    Column("x", "number", "mm", needed=False),
-    Column("y", "number", "mm", needed=False),
-    Column("depth", "number", "mm", needed=False),
+    Column("x", "number", "mm", 0.0, 1000.0, needed=False),
+    Column("y", "number", "mm", 0.0, 1000.0, needed=False),
+    Column("depth", "number", "mm", 0.0, 1000.0, needed=False),
     Column("goes", needed=False),
 )
 SENTENCES = {
@@ -94,7 +97,7 @@ class Measured:
 
 
 @read
-def features(reducer: Reducer, layer: Length = 0.2) -> tuple[Feature, ...]:
+def features(reducer: Reducer, layer: Layer = LAYER) -> tuple[Feature, ...]:
     """What the test piece has on it: holes first, then seats, pegs, and its own outside.
 
     Parameters
@@ -157,7 +160,7 @@ def features(reducer: Reducer, layer: Length = 0.2) -> tuple[Feature, ...]:
 
 
 @read
-def piece(reducer: Reducer, layer: Length = 0.2) -> Part:
+def piece(reducer: Reducer, layer: Layer = LAYER) -> Part:
     """A plate with holes, seats and pegs of a machine's sizes, square, the corner beside A1 cut off.
 
     Parameters
@@ -204,7 +207,7 @@ def notes(reducer: Reducer) -> tuple[str, ...]:
 
 
 @read
-def template(reducer: Reducer, layer: Length = 0.2) -> bytes:
+def template(reducer: Reducer, layer: Layer = LAYER) -> bytes:
     """The table to fill in: a row for every feature, its measured cells empty.
 
     Parameters
@@ -228,7 +231,9 @@ def template(reducer: Reducer, layer: Length = 0.2) -> bytes:
 
 
 @read
-def measured(content: bytes, reducer: Reducer, layer: Length = 0.2) -> tuple[Measured, ...]:
+def measured(
+    content: bytes, reducer: Reducer, layer: Layer = LAYER, said: Callable[[str], None] | None = None
+) -> tuple[Measured, ...]:
     """What a filled-in table says.
 
     Parameters
@@ -239,6 +244,8 @@ def measured(content: bytes, reducer: Reducer, layer: Length = 0.2) -> tuple[Mea
         The machine whose piece was printed.
     layer : float
         The layer height with which the piece was drawn [mm].
+    said : callable, optional
+        Is told what was taken for granted or left out, a sentence each; without it Python warns of that.
 
     Returns
     -------
@@ -252,6 +259,11 @@ def measured(content: bytes, reducer: Reducer, layer: Length = 0.2) -> tuple[Mea
     """
     known = {one.label: one for one in features(reducer, layer)}
     table = tables.read(content, COLUMNS, "the table of measured values")
+    for note in table.notes:
+        if said:
+            said(note)
+        else:
+            warnings.warn(note, stacklevel=2)
     faults, found = [], []
     for row, cells in zip(table.lines, table.rows, strict=True):
         label = str(cells["label"]).strip()

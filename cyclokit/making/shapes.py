@@ -5,6 +5,7 @@ corners as its format can hold. All lengths in mm, all angles in rad, counter-cl
 """
 
 import math
+import re
 from dataclasses import dataclass, replace
 from typing import Annotated
 
@@ -19,6 +20,7 @@ from cyclokit.signatures import FARTHEST, Length, read
 from cyclokit.texts import shown
 
 Point = tuple[float, float]
+NAME = re.compile("[A-Za-z0-9_]{1,100}")  # of a part
 
 
 def _checked_point(name: str, value: object) -> None:
@@ -441,6 +443,21 @@ class Part:
     slabs: tuple[Slab, ...]
     material: str
     bought: bool = False
+
+    def __post_init__(self) -> None:
+        for name in ("name", "material"):
+            checked_kind(name, getattr(self, name), str, "give a text")
+        if not NAME.fullmatch(self.name):
+            raise ValueError(
+                f"name is {shown(self.name)}, but files are called so: give letters from a to z, digits and "
+                "underscores, 100 at most."
+            )
+        checked_kind("slabs", self.slabs, tuple, "give a tuple of Slab")
+        for slab in self.slabs:
+            checked_kind("slabs", slab, Slab, "give a tuple of Slab")
+        if not self.slabs:
+            raise ValueError("slabs is empty, but a part has one or more: give a tuple of Slab.")
+        checked_kind("bought", self.bought, bool, "give True or False")
 
     @property
     def volume(self) -> float:

@@ -67,7 +67,7 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     discs = _discs_made(reducer)
     if bench.refused(reducer):
         return tuple(discs.values())
-    plan, allow = layout(reducer), plates.Allowances(reducer.hole_allowance, reducer.outline_allowance)
+    plan, allow = layout(reducer), plates.allowances(reducer)
     others = [
         *(shape(reducer, plan, allow) for shape in (plates.motor_plate, plates.ring_plate, plates.cover)),
         *(shape(reducer, plan, allow) for shape in _carriers(reducer)),
@@ -116,7 +116,7 @@ def machine(reducer: Reducer, crank: float = 0.0, *, lever: bool = False) -> tup
     turn = checked_number("crank", crank, -MOST_TURN, MOST_TURN)
     if why := bench.refused(reducer):
         raise ValueError(f"reducer can't be built as a bench machine: {plain(why)}")
-    plan, exact = layout(reducer), replace(reducer, hole_allowance=0.0, outline_allowance=0.0)
+    plan, exact = layout(reducer), plates.exact(reducer)
     return (
         *_frame(exact, plan, turn),
         *_on_rods(exact, plan, "ring", turn),
@@ -252,11 +252,13 @@ def disc(reducer: Reducer, number: Place, name: str) -> Part:
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     checked_kind("name", name, str, "give the part's name")
     first = _first_hole(reducer, checked_count("number", number, 0, reducer.discs - 1))
-    edge = replace(reducer.disc_drive, roller_radius=reducer.disc_drive.roller_radius + reducer.outline_allowance)
-    radius = reducer.hole_radius + reducer.hole_allowance
+    allow, drive = plates.allowances(reducer), reducer.disc_drive
+    tips = drive.pin_circle_radius + drive.eccentricity - drive.roller_radius
+    edge = replace(drive, roller_radius=drive.roller_radius + tips - allow.turned(tips))
+    radius = allow.bored(reducer.hole_radius)
     circle = reducer.output_circle_radius
     holes = [Circle(radius, place) for place, _ in bought.around(circle, reducer.output_rollers, first)]
-    bore = Circle(reducer.bore_radius + reducer.hole_allowance)
+    bore = Circle(allow.seat(reducer.bore_radius))
     plain_one = Slab(_edge(edge), (bore, *holes), 0.0, reducer.disc_thickness)
     marks = _marks(plain_one, circle - radius, first, 2 * math.pi / reducer.output_rollers)
     return Part(name, (replace(plain_one, marks=marks),), reducer.disc_material)
@@ -277,10 +279,22 @@ def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
     return (
         f"{part.name}: {part.material}, {part.top - part.bottom:g} mm high, lengths in mm",
         f"clearances it contains: {clearances}",
-        f"allowances for the printer it contains: outline moved in by {reducer.outline_allowance:g} mm, holes' radius "
-        f"{reducer.hole_allowance:g} mm more",
+        f"allowances for the printer it contains: {_allowed(plates.allowances(reducer))}",
         *((UNMARKED,) if unmarked else ()),
     )
+
+
+def _allowed(allow: plates.Allowances) -> str:
+    """Allowances in words."""
+    said = f"outline moved in by {allow.outline:g} mm{_for_each(allow.outline_share)}, holes' radius {allow.hole:g} mm"
+    said += f"{_for_each(allow.hole_share)} more"
+    if allow.fit:
+        said += f", seats of bearings and rods {allow.fit:g} mm more besides"
+    return said + (f", recesses {allow.depth:g} mm deeper" if allow.depth else "")
+
+
+def _for_each(share: float) -> str:
+    return f" and {share:g} mm for each mm across" if share else ""
 
 
 def _edge(drive: Drive) -> Loop:
@@ -303,10 +317,11 @@ def _marks(slab: Slab, inside: float, angle: float, apart: float) -> tuple[Circl
     It stands towards the middle from the hole. Where walls are thin it takes the roomiest place that is nearer to hole
     0 than to its neighbours, which are `apart` [rad].
     """
-    edge, *cut = (shapely.Polygon(corners_of(loop, 0.05)) for loop in (slab.outside, *slab.holes))
+    corners, *others = (corners_of(loop, 0.05) for loop in (slab.outside, *slab.holes))
+    edge, *cut = map(shapely.Polygon, (corners, *others))
     free = edge.difference(shapely.union_all(cut))  # also where an unsound reducer's holes meet
     ray = np.array([(inside - MARK_WALL - MARK) * np.exp(1j * angle)])
-    reach = np.linspace(0, np.abs(corners_of(slab.outside, 0.05)).max(), 121)[1:]
+    reach = np.linspace(0, np.abs(corners).max(), 121)[1:]
     turns = angle + np.linspace(-0.4, 0.4, 33) * apart
     for places in (ray, (reach[:, None] * np.exp(1j * turns)).ravel()):
         points = shapely.points(places.real, places.imag)

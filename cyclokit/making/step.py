@@ -36,7 +36,9 @@ def step(part: Part, notes: tuple[str, ...]) -> bytes:
         If the extra `step` isn't installed.
     """
     kernel = _kernel()
-    body = kernel.Compound(children=[solid(part)], label=part.name)
+    one = solid(part)
+    one.label = plain(part.name)
+    body = kernel.Compound(children=[one], label=one.label)
     with tempfile.TemporaryDirectory() as folder:
         target = File(folder) / "part.step"
         kernel.export_step(body, target, unit=kernel.Unit.MM, timestamp=WHEN)

@@ -30,7 +30,11 @@ def true_edge(loop=EDGE, tolerance=1e-5):
     """A disc's outline where the loop stands, as Shapely's chords, within ten nanometres."""
     turn = np.exp(1j * loop.turn)
     around = (outline.polygon(loop.drive, tolerance) @ [1, 1j]) * turn + complex(*loop.centre)
-    corners = np.column_stack([around.real, around.imag])
+    return chords_of(np.column_stack([around.real, around.imag]))
+
+
+def chords_of(corners):
+    """Lines from each point to the next, to measure distances from."""
     return shapely.STRtree(shapely.linestrings(np.stack([corners[:-1], corners[1:]], axis=1)))
 
 

@@ -100,7 +100,13 @@ def test_known_allowances_come_back_within_their_uncertainty(holes, outsides):
         assert abs(one.line.slope - share) < 4 * one.line.slope_uncertainty
     assert said.seats.at(3.0)[0] == pytest.approx(0.05, abs=0.01)
     better = allowances.with_allowances(REDUCER, said)
-    assert better.hole_allowance == pytest.approx(holes[0] + holes[1] * 13.0, abs=0.01)
+    assert better.hole_allowance + 13.0 * better.hole_allowance_share == pytest.approx(
+        holes[0] + 13.0 * holes[1], abs=0.01
+    )
+    assert (better.hole_allowance_share != 0) == (holes[1] != 0)
+    assert better.outline_allowance + 76.8 * better.outline_allowance_share == pytest.approx(
+        outsides[0] + 76.8 * outsides[1], abs=0.01
+    )
     assert (better.hole_clearance, better.outline_clearance) == (0.1, 0.1)
 
 
@@ -167,6 +173,16 @@ def test_bought_parts_say_how_they_go():
     assert "A5" in said.doubts[0] and "a narrower one 'slides'" in str(said)
 
 
+def test_what_went_in_tightly_and_depths_in_whole_layers_go_into_the_reducer():
+    better = allowances.with_allowances(REDUCER, found(seats=0.13, A2_goes="tight", B3_goes="tight", B4_goes="slides"))
+    assert better.fit_allowance == pytest.approx(0.075 - 0.07, abs=0.01)  # both were drawn 0.075 wider on the radius
+    assert better.depth_allowance == 0.2
+    assert allowances.with_allowances(REDUCER, found(seats=0.08), 0.1).depth_allowance == 0.1
+    assert allowances.with_allowances(REDUCER, found(seats=0.08)).depth_allowance == 0  # less than half a layer
+    doubtful = found(A1_goes="slides", A2_goes="tight")
+    assert doubtful.doubts and allowances.with_allowances(REDUCER, doubtful).fit_allowance == 0
+
+
 @pytest.mark.parametrize(
     ("typed", "row", "column", "why"),
     [
@@ -186,6 +202,24 @@ def test_every_bad_cell_is_named(typed, row, column, why):
         printing.measured(filled(**typed), REDUCER)
     (fault,) = told.value.faults
     assert (fault.row, fault.column) == (row, column) and why in fault.why
+
+
+def test_what_is_left_out_of_a_table_is_said():
+    """A column that somebody gave another name, as one that isn't read, and an empty row."""
+    said = []
+    content = filled().replace(b"x_mm", b"width_mm", 1) + b"\n,,,,,,,\n"
+    read = printing.measured(content, REDUCER, said=said.append)
+    assert said == ["Row 31 is empty and was left out.", "The column 'width_mm' is not asked for and was not read."]
+    assert all(one.x is None for one in read) and any(one.y for one in read)
+    with pytest.warns(UserWarning, match="'width_mm' is not asked for"):
+        printing.measured(filled().replace(b"x_mm", b"width_mm", 1), REDUCER)
+
+
+def test_a_table_with_decimal_commas_says_the_same():
+    typed = filled().decode()
+    head, *rows = (line.replace(",", ";") for line in typed.splitlines())
+    content = "\n".join([head, *(row.replace(".", ",") for row in rows)]).encode()
+    assert printing.measured(content, REDUCER) == printing.measured(filled(), REDUCER)
 
 
 def test_another_reducers_table_is_seen():

@@ -80,3 +80,15 @@ def test_a_cusp_is_told():
         curves.spline(Drive(12, 40.0, 8.0, 2.9))
     with pytest.raises(ValueError, match="cusp"):
         curves.arcs(Drive(12, 40.0, 8.0, 2.9))
+
+
+@pytest.mark.parametrize(("end", "gap"), [(6.28, 0.63), (6.283, 0.04)])
+def test_a_curve_tool_that_stops_short_leaves_a_gap_and_our_curves_none(end, gap):
+    """The README's two figures; derived: the gap is the outline's speed at root 0 times what is missing of a turn."""
+    first, last = outline.points(STORY, np.array([0.0, end]))
+    assert math.dist(first, last) == pytest.approx(gap, abs=0.005)
+    a, b = outline.points(STORY, np.array([-1e-4, 1e-4]))
+    assert math.dist(first, last) == pytest.approx(math.dist(a, b) / 2e-4 * (2 * math.pi - end), rel=0.01)
+    smooth, arcs = sampled(curves.spline(STORY)), arc_points(curves.arcs(STORY))
+    assert math.dist(smooth[0], smooth[-1]) == 0
+    assert math.dist(arcs[0], arcs[-1]) < 1e-12  # found by way of the last arc's centre

@@ -2,6 +2,7 @@
 then its value), its spline by SciPy, the SVG's arcs by svgpathtools, the CSV by the standard library."""
 
 import csv
+import io
 import math
 from xml.etree import ElementTree
 
@@ -10,6 +11,8 @@ import numpy as np
 import pytest
 import shapely
 import svgpathtools
+from PIL import Image
+from playwright.sync_api import sync_playwright
 
 from cyclokit.making import flat, shapes
 from tests.making.parts import DISC, EDGE, HOLES, MARK, NOTES, STEPPED, farthest, true_edge
@@ -75,6 +78,7 @@ def test_a_dxf_is_in_millimetres_and_without_fault(tmp_path):
     audit = document.audit()
     assert not audit.errors and not audit.fixes
     assert document.layers.get("edge_spline").is_off() and not document.layers.get("edge_arcs").is_off()
+    assert [layer.dxf.name for layer in document.layers if not layer.dxf.plot] == ["Defpoints", "note"]
     assert not any("\x1b" in text for _, text in document.header.custom_vars)
 
 
@@ -113,6 +117,29 @@ def test_an_svgs_outline_is_the_outline():
     )
     points = np.array([piece.point(at) for piece in path for at in (0, 0.3, 0.5, 0.8)])
     assert farthest(np.column_stack([points.real, -points.imag]), true_edge()) < MICROMETRE
+
+
+def test_an_svg_that_a_browser_draws_has_true_size(tmp_path, chromium):
+    """Chromium's pixels; a CSS inch of 25.4 mm has 96 of them: CSS Values and Units Module Level 4, 6.2."""
+    dots = 4 * 96 / 25.4  # a millimetre
+    (tmp_path / "disc.svg").write_bytes(flat.svg(DISC, NOTES))
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=("--no-sandbox", "--disable-gpu"))
+        page = browser.new_page(viewport={"width": 420, "height": 420}, device_scale_factor=4)
+        page.goto((tmp_path / "disc.svg").as_uri())
+        shot = page.screenshot()
+        browser.close()
+    dark = np.argwhere(np.asarray(Image.open(io.BytesIO(shot)).convert("L")) < 160)[:, ::-1] / dots
+    side = float(ElementTree.fromstring(flat.svg(DISC, NOTES)).get("width")[:-2])
+    places = (dark - side / 2) * (1, -1)
+    corners = shapes.corners_of(EDGE, 0.01)
+    drawn = np.concatenate([places.min(axis=0), places.max(axis=0)])
+    line = 0.3  # mm: half the line's 0.1 mm, and a pixel of 0.07 mm on either side
+    assert drawn == pytest.approx(np.concatenate([corners.min(axis=0), corners.max(axis=0)]), abs=line)
+    for hole in (*HOLES, MARK):
+        rim = np.abs(np.hypot(*(places - hole.centre).T) - hole.radius) < line
+        turns = np.unique((np.angle((places[rim] - hole.centre) @ [1, 1j]) // 0.3).astype(int))
+        assert turns.size >= 20  # of 21 or 22 pieces of the rim
 
 
 @pytest.mark.parametrize("part", [DISC, STEPPED], ids=lambda part: part.name)

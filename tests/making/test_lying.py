@@ -44,5 +44,44 @@ def test_the_first_layer_is_cut_back_and_nothing_else(part):
 
 def test_what_is_no_higher_than_a_layer_is_left_as_it_is():
     thin = shapes.Part("thin", (shapes.Slab(shapes.Circle(10.0), (), 0.0, 0.2),), "PLA")
-    assert not lying.has_foot(thin, 0.2) and "not cut back" in " ".join(lying.notes(thin))
+    assert lying.cut_back(thin, 0.2) is None and "not cut back" in " ".join(lying.notes(thin))
     assert mesh.stl(thin, NOTES, foot=0.2) == mesh.stl(thin, NOTES)
+
+
+@pytest.mark.parametrize(("wall", "cut"), [(0.65, False), (0.75, True)])
+def test_a_wall_that_would_be_left_too_narrow_for_a_line_is_not_cut_back(wall, cut):
+    """A line of 0.3 mm is left between two cuts of 0.2 mm where the wall is thicker than 0.7 mm."""
+    bush = shapes.Part("bush", (shapes.Slab(shapes.Circle(2.0 + wall), (shapes.Circle(2.0),), 0.0, 3.0),), "PLA")
+    assert (lying.cut_back(bush) is not None) == cut
+    assert ("too thin" in " ".join(lying.notes(bush))) != cut
+    triangles, _ = triangles_of_stl(mesh.stl(bush, NOTES, foot=0.2))
+    assert is_closed(triangles)
+    bottom = triangles[(triangles[..., 2] < 0.01).any(axis=1)]
+    assert np.hypot(bottom[..., 0], bottom[..., 1]).min() == pytest.approx(2.2 if cut else 2.0, abs=0.02)
+
+
+@pytest.mark.parametrize(("wide", "hangs"), [(0.25, ()), (0.6, (1.0,))])
+def test_a_step_no_wider_than_a_line_needs_no_support(wide, hangs):
+    """A line of 0.3 mm holds on to the one below it."""
+    low = shapes.Slab(shapes.Circle(5.0), (), 0.0, 1.0)
+    stepped = shapes.Part("stepped", (low, shapes.Slab(shapes.Circle(5.0 + wide), (), 1.0, 2.0)), "PLA")
+    assert lying.overhanging(stepped) == hangs
+
+
+@pytest.mark.parametrize("step", [0.1, 0.2])
+def test_a_part_that_has_a_step_in_its_first_layer_is_cut_back_too(step):
+    """As a lead-in into a bearing's seat has: it is as high as a layer, and as it is drawn at the layer's middle."""
+    slabs = [shapes.Slab(shapes.Circle(9.0), (shapes.Circle(r),), *z) for r, z in ((5.2, (0, step)), (5.0, (step, 4)))]
+    seat = shapes.Part("seat", tuple(slabs), "PLA")
+    triangles, _ = triangles_of_stl(mesh.stl(seat, NOTES, foot=0.2))
+    assert is_closed(triangles)
+    ring = [r * r for r in ((8.8, 5.4) if step == 0.2 else (8.8, 5.2))]
+    expected = np.pi * (0.2 * (ring[0] - ring[1]) + 3.8 * (81 - 25))
+    assert volume(triangles) == pytest.approx(expected, abs=mesh.CHORD * 2 * np.pi * (9 + 5) * 4)
+
+
+def test_a_foot_or_a_layer_that_no_printer_has_is_refused():
+    with pytest.raises(ValueError, match=r"foot is 20"):
+        lying.notes(DISC, foot=20.0)
+    with pytest.raises(ValueError, match=r"layer is 5"):
+        lying.off_layers(DISC, 5.0)

@@ -86,3 +86,27 @@ def test_holes_that_meet_are_refused():
     slab = shapes.Slab(shapes.Circle(10.0), (shapes.Circle(2.0), shapes.Circle(2.0, (3.0, 0.0))), 0.0, 1.0)
     with pytest.raises(ValueError, match="no plate with holes"):
         mesh.solid(shapes.Part("bad", (slab,), "PLA"))
+
+
+CORE = {  # 3MF Core Specification 1.3, chapters 3 and 4: what each element may say of itself
+    "model": {"unit"},
+    "metadata": {"name"},
+    "resources": set(),
+    "object": {"id", "name", "type"},
+    "mesh": set(),
+    "vertices": set(),
+    "vertex": {"x", "y", "z"},
+    "triangles": set(),
+    "triangle": {"v1", "v2", "v3"},
+    "build": set(),
+    "item": {"objectid", "transform", "partnumber"},
+}
+
+
+def test_a_3mf_has_the_core_of_the_format_and_nothing_else():
+    """A strict reader refuses what it doesn't know."""
+    _, model = triangles_of_3mf(mesh.three_mf(DISC, NOTES))
+    for element in model.iter():
+        assert element.tag.startswith(SPACE)
+        assert set(element.keys()) <= CORE[element.tag.removeprefix(SPACE)]
+    assert [item.get("objectid") for item in model.iter(f"{SPACE}item")] == ["1"]

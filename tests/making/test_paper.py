@@ -1,19 +1,42 @@
 """Sheets rendered by PDFium and measured in pixels: what is printed at 100 % has true size."""
 
+import ctypes
+
 import numpy as np
 import pypdfium2
+import pypdfium2.raw as pdfium
 import pytest
 
 from cyclokit.making import paper, shapes
 from tests.making.parts import NOTES
 
 DOTS = 10.0  # a millimetre
+MM = 25.4 / 72  # of a PDF's unit: ISO 32000-1, 8.3.2.3
 
 
 def pages(file):
     """Every page's darkness, rows from the top."""
     document = pypdfium2.PdfDocument(file)
     return [255 - np.asarray(page.render(scale=DOTS * 25.4 / 72).to_pil().convert("L")) for page in document]
+
+
+def paths(file):
+    """Every page's size and its lines' corners, from the lower left [mm]; PDFium reads the curves, no pixels."""
+    found = []
+    for page in pypdfium2.PdfDocument(file):
+        objects = list(page.get_objects(filter=[pdfium.FPDF_PAGEOBJ_PATH]))
+        assert all(one.get_matrix().get() == (1, 0, 0, 1, 0, 0) for one in objects)
+        found.append((np.array(page.get_size()) * MM, [corners(one) * MM for one in objects]))
+    return found
+
+
+def corners(path):
+    x, y = ctypes.c_float(), ctypes.c_float()
+    points = []
+    for number in range(pdfium.FPDFPath_CountSegments(path)):
+        pdfium.FPDFPathSegment_GetPoint(pdfium.FPDFPath_GetPathSegment(path, number), x, y)
+        points.append((x.value, y.value))
+    return np.array(points)
 
 
 def extent(dark, level=120):

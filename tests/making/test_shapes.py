@@ -95,3 +95,14 @@ def test_what_is_no_shape_is_told():
         shapes.Polyline(((0.0, 0.0), (1.0, 0.0)), (0.0,))
     with pytest.raises(ValueError, match="radius"):
         shapes.Circle(0.0)
+
+
+@pytest.mark.parametrize("name", ["", "../disc", "disc 1", "d\x1b[2J", "scheibe_\u00fc", "a" * 101])
+def test_a_name_that_no_file_should_have_is_refused(name):
+    with pytest.raises(ValueError, match=r"name is .*files are called so"):
+        shapes.Part(name, (shapes.Slab(shapes.Circle(2.0), (), 0.0, 1.0),), "PLA")
+
+
+def test_a_part_without_slabs_is_refused():
+    with pytest.raises(ValueError, match="slabs is empty"):
+        shapes.Part("disc", (), "PLA")

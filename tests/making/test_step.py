@@ -9,8 +9,11 @@ import math
 import numpy as np
 import pytest
 
-from cyclokit.making import step
-from tests.making.parts import DISC, NOTES, STEPPED, farthest, true_edge
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import solids, step
+from tests.making.parts import DISC, NOTES, STEPPED, STORY, farthest, true_edge
+from tests.making.test_mesh import curved_surface
+from tests.making.test_read_back import random_discs
 
 b3d = pytest.importorskip("build123d")
 
@@ -42,6 +45,23 @@ def test_volumes_and_cylinders(part, tmp_path):
     assert found == expected
     box = body.bounding_box()
     assert pytest.approx((part.bottom, part.top), abs=1e-5) == (box.min.Z, box.max.Z)
+
+
+def test_ten_random_discs_have_their_volumes(tmp_path):
+    for part in random_discs():
+        (body,) = read(step.step(part, ()), tmp_path).solids()
+        assert volume(body) == pytest.approx(part.volume, abs=5e-4 * curved_surface(part))
+
+
+def test_every_part_of_the_storys_machine_is_one_solid_with_its_volume(tmp_path):
+    for part in solids.made(Reducer(STORY)):
+        body = read(step.step(part, ()), tmp_path)
+        (one,) = body.solids()
+        assert body.is_valid and body.label == part.name
+        # what is no spline is exact: a millionth
+        assert volume(one) == pytest.approx(
+            part.volume, rel=1e-6, abs=5e-4 * curved_surface(part) * ("disc" in part.name)
+        )
 
 
 def test_the_edge_of_a_disc_is_the_outline(tmp_path):

@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from functools import partial
 from pathlib import Path
 from typing import Any, NoReturn, TextIO
 
@@ -192,6 +193,7 @@ def _pages(given: argparse.Namespace) -> int:
 def _make(given: argparse.Namespace) -> int:
     from cyclokit.machine import bench, reducer_file
     from cyclokit.making import files, order
+    from cyclokit.view import section
 
     formats = tuple(kind.strip() for kind in given.formats.split(","))
     reducer = reducer_file.read(given.reducer)
@@ -203,8 +205,10 @@ def _make(given: argparse.Namespace) -> int:
     if given.test_piece:
         files.write_test_piece(reducer, given.folder, formats, **how)
     else:
-        files.write(reducer, given.folder, formats, unsound=given.unsound, **how)
         why = bench.refused(reducer)
+        kinds = () if why else (kind for kind in formats if kind in section.KINDS)
+        drawn = {f"section.{kind}": partial(section.as_file, reducer, kind) for kind in kinds}
+        files.write(reducer, given.folder, formats, unsound=given.unsound, more=drawn, **how)
         for line in (f"Only discs, for it can't be built as a bench machine: {why}",) if why else order.CAUTIONS:
             _say(line, sys.stdout)
         for line in files.for_the_printer(reducer, formats, given.layer):

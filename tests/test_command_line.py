@@ -4,6 +4,7 @@ import ast
 import json
 import os
 import platform
+import re
 import shutil
 import signal
 import subprocess
@@ -13,6 +14,7 @@ import urllib.request
 from contextlib import suppress
 from pathlib import Path
 from types import SimpleNamespace
+from xml.etree import ElementTree
 
 import nbformat
 import pytest
@@ -635,6 +637,22 @@ def test_make_writes_every_printed_part_from_four_numbers_and_says_what_to_mind(
     assert "goggles" in told and "Local rules" in told
     assert command_line.main(wanted) == 2
     assert "not empty" in capsys.readouterr().err
+
+
+def test_make_draws_the_section_in_the_formats_that_hold_a_drawing(tmp_path):
+    (tmp_path / "story.toml").write_text(STORY)
+    for place in ("one", "two"):
+        wanted = ["make", str(tmp_path / "story.toml"), str(tmp_path / place), "--formats", "svg,pdf"]
+        assert command_line.main(wanted) == 0
+    for name, begins in (("section.svg", b"<svg"), ("section.pdf", b"%PDF")):
+        content = (tmp_path / "one" / name).read_bytes()
+        assert content.startswith(begins)
+        assert content == (tmp_path / "two" / name).read_bytes()
+    picture = ElementTree.fromstring((tmp_path / "one" / "section.svg").read_bytes())
+    title = picture.findtext("{http://www.w3.org/2000/svg}title")
+    made = {path.stem.replace("_", " ") for path in (tmp_path / "one").iterdir() if path.suffix == ".svg"}
+    of_a_kind = {re.sub("bush .*", "bush", name) for name in made - {"section", "lever"}}  # which tests alone need
+    assert all(re.search(rf"\d {name}\b", title) for name in of_a_kind)  # each file's part has its number
 
 
 def test_make_says_why_there_are_only_discs(tmp_path, capsys):

@@ -50,7 +50,7 @@ from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
 from cyclokit.tables import BadTable, Column
-from cyclokit.view import figures, forces, limits_map, pins, scene, svg
+from cyclokit.view import cut, figures, forces, limits_map, pins, scene, svg
 from tests.course.marking import classes
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
@@ -407,6 +407,7 @@ SPECIAL = {
     "geometry.polygons.from_chords": {"places": [1.0, 2.0], "starts": [0.0, 1.0], "ends": [3.0, 2.0]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "machine.crank.Cylinder": {"bottom": 1.0, "top": 2.0},
+    "machine.crank.ends_of": {"piece": crank.cylinders(REDUCER)},
     "machine.crank.comes_on": {"pieces": crank.cylinders(REDUCER), "seat": crank.cylinders(REDUCER)[1], "below": True},
     "machine.fits.deviations": {"zone": "h6"},
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
@@ -414,6 +415,8 @@ SPECIAL = {
     "machine.hardware.thread": {"name": "M3"},
     "machine.layout.outer_lip": {"bearing": REDUCER.crank_bearing},
     "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
+    "mechanics.frame_loads.check": {"torque": 1000.0, "load": 40.0, "overhang": 20.0},
+    "making.order.of": {"lever": True},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "design.brief.Brief": {field.name: getattr(BRIEF, field.name) for field in fields(BRIEF)},
     "tables.Column": {"kind": "number", "unit": "mm", "unique": True, "needed": True},
@@ -455,6 +458,7 @@ SPECIAL = {
     "making.bought.rod": {"material": "plain steel", "top": 9.0},
     "making.bought.screw": {"one": hardware.SCREWS["M3"]},
     "making.bought.nut": {"one": hardware.SCREWS["M3"]},
+    "making.bought.insert": {"one": hardware.SCREWS["M3"]},
     "making.bought.motor": {"face": hardware.MOTOR, "flat": 0.5},
     "making.bought.thread_places": {"face": hardware.MOTOR},
     "making.bought.around": {"number": 3},
@@ -473,10 +477,11 @@ SPECIAL = {
     "making.plates.second_plate": {"crank": 0.3},
     "making.plates.flange": {"crank": 0.3},
     "making.plates.cap_screw_places": {"crank": 0.3},
+    "making.plates.lever": {"crank": 0.3},
     "making.plates.cap": {"crank": 0.3},
     "making.plates.row_on_rod": {"which": "ring"},
     "making.shapes.checked_parts": {"parts": (PART,)},
-    "making.solids.machine": {"crank": 0.3},
+    "making.solids.machine": {"crank": 0.3, "lever": False},
     "making.solids.notes": {"part": solids.made(REDUCER)[0]},
     "mechanics.bearings.equivalent_load": {"load": [1.0, 2.0], "revolutions": [3.0, 4.0]},
     "mechanics.friction.at_roller": {"coefficient": (0.1, 0.2)},
@@ -572,6 +577,15 @@ SPECIAL = {
     "course.sheets.trial.new_file": {"target": "new_tasks.py"},
     "view.figures.dots": {"words": ["a", "b"]},
     "view.figures.show": {"ax": figures.plane()},
+    "view.figures.show_both": {
+        "first": figures.plane(),
+        "first_alt": "alt",
+        "second": figures.plane(),
+        "second_alt": "alt",
+    },
+    "view.leaders.leaders": {"spots": [np.zeros((1, 2))], "places": [[1.0, 2.0]]},
+    "view.section.as_file": {"kind": "svg"},
+    "view.section.draw": {"face": cut.faces(REDUCER)[0], "ax": figures.plane(), "hatched": True},
     "view.figures.as_svg": {"figure": figures.plane().figure},
     "view.figures.circles": {"centres": [[1.0, 2.0]], "radius": 2.0},
     "view.figures.name_curves": {"ax": figures.curve(np.zeros((2, 2)), "a curve")},

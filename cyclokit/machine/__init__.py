@@ -5,7 +5,11 @@
 - `bench.engaged`: Length of the motor's shaft that is inside the crank [mm]
 - `crank.Cylinder`: A piece of a crank
 - `crank.cylinders`: A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between
+- `crank.Division`: How the two pieces of a divided crank find each other and hold together
+- `crank.division`: Where a crank of three discs is divided, and how; None of a crank in one piece
+- `crank.pieces`: The crank's pieces as cylinders, from the bottom up: one, or two where it is divided
 - `crank.ends`: From which end each disc's bearing comes on to a crank in one piece, from the lowest disc up
+- `crank.ends_of`: The same for one piece, and rings of that bore on every second of its cylinders
 - `crank.comes_on`: Whether a ring comes on to its seat from an end
 - `declared.Figure`: What is declared of one figure
 - `declared.declare`: A dataclass field that carries its `Figure`, with a fixed default or a way to choose one
@@ -28,6 +32,7 @@
 - `fits.deviations`: Lower and upper deviation of a tolerance zone [mm]
 - `fits.play`: Least and greatest play of a rod in a hole of the same nominal diameter [mm]
 - `fits.lean`: How far a rod in one seat leans at a height above it [mm]: as the play of its seat's two ends lets it
+- `fits.caught`: The play in a ring pin's seat, on the diameter
 - `fits.fits`: How every hole and seat of a bench machine is meant
 - `frame.output_bearing`: The smallest bearing of the table that goes round a hub with the crank's bearing in it
 - `frame.output_bearing_span`: Distance between the middles of two output bearings with a lip between them [mm]
@@ -40,6 +45,9 @@
 - `hardware.thread`: The screw of a thread's name, one of the table's
 - `layout.Layout`: Heights z above the motor's face and radii about the axis [mm]
 - `layout.layout`: Where everything of a machine stands
+- `layout.chamfer`: Width of the chamfer that catches the ring pins' rods when the cover comes on [mm]
+- `layout.carrier_bore`: Radius of the holes in the carrier's plates round the crank's spacers [mm]
+- `layout.lever_radii`: Radii of the lever round its seat, and round the hole at its end [mm]
 - `layout.outer_lip`: Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`
 - `layout.roller_bearings`: The bearings that are rollers, of the ring and of the output
 - `plate.ahead`: How far the plate can turn forwards before each roller meets each disc's hole, the discs held

@@ -4,33 +4,29 @@ import cmath
 import math
 
 from cyclokit.arguments import checked_kind
-from cyclokit.machine import space
+from cyclokit.machine import crank, fits, space
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
+    AXIAL_GAP,
     BUSH_PLAY,
     BUSH_WALL,
-    CAP,
     ENGAGED,
-    HUB_SHORT,
     LEVER,
+    LID,
     SCREW_GAP,
     Layout,
+    carrier_bore,
     layout,
+    lever_radii,
     outer_lip,
     roller_bearings,
 )
-from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.reducer import SUPPORTS, Reducer
 from cyclokit.report import Limit, Report
 
-MOST_DISCS = 2  # on a crank in one piece: each bearing comes on from its own end
 SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
 # name -> (what is compared, what goes wrong, what to change)
 SENTENCES = {
-    "discs on a crank in one piece": (
-        "number of discs, up to 2: each disc's bearing comes on from its own end",
-        "The middle disc's bearing can't pass the eccentrics beside it.",
-        "Choose one or two discs, or build a divided crank of your own.",
-    ),
     "crank bearing round the crank": (
         "radius of the shaft, its play and a wall, up to that of the crank bearing's bore",
         "The crank has no wall round the motor's shaft where its bearings are.",
@@ -62,9 +58,9 @@ SENTENCES = {
         "The spacers between roller bearings have no wall.",
         "Choose bearings with thicker rings.",
     ),
-    "spacer in the second plate": (
-        "radius of the spacer on the crank and two gaps and a wall, up to the nearest reach of an output rod",
-        "The second output plate has no wall between the crank and its rods.",
+    "spacer in the carrier": (
+        "radius of the carrier's holes round the crank's spacers, and a wall, up to the nearest reach of an output rod",
+        "The output plates have no wall between the crank and their rods.",
         "Choose a larger output circle or thinner rods.",
     ),
     "carrier passes the rollers": (
@@ -102,6 +98,21 @@ SENTENCES = {
         "The lugs of the cover's screws and the feet run into each other.",
         "Choose fewer or smaller screws.",
     ),
+    "insert in the motor's plate": (
+        "length of the inserts, up to the thickness of the motor's plate",
+        "The inserts are longer than the motor's plate is thick.",
+        "Choose smaller screws, or nuts.",
+    ),
+    "screws in their inserts": (
+        "diameter of the cover's screws, up to how far they are in their inserts",
+        "The screws are too short to hold in their inserts.",
+        "Choose other screws, or nuts.",
+    ),
+    "rods held as they are judged": (
+        "plates in which the verdict takes an output rod to be held, up to those it stands in",
+        "The verdict takes the output rods to be held in a plate that isn't there.",
+        "Choose output_support 'one end', or two output_plates.",
+    ),
     "wall over the nuts": (
         "height of the nuts' pockets and a wall, up to the thickness of the motor's plate",
         "The nuts' pockets break through the motor's plate.",
@@ -128,7 +139,7 @@ SENTENCES = {
         "Choose shorter screws.",
     ),
     "cap's screws in the hub": (
-        "height of a cap screw's tip above which the hub is solid and a wall, up to its thread's top",
+        "height of a cap screw's tip and 4 mm, a lever's lid under its head, up to the hub's top",
         "The cap's screws find no thread in the hub.",
         "Choose a larger output_bearing_span.",
     ),
@@ -142,10 +153,65 @@ SENTENCES = {
         "A lever can't pass the heads of the cap's screws.",
         "Choose a larger lever_width.",
     ),
+    "lever's hole outside its seat": (
+        "sum of the lever's radii round its seat and its hole, up to the lever's arm",
+        "The lever's hole runs into its seat.",
+        "Choose a longer lever_arm.",
+    ),
     "lever's seat on the cap": (
         "half the lever's seat across its corners, up to the radius of the cap",
         "The lever's seat is wider than the cap.",
         "Choose a smaller lever_width or a larger output bearing.",
+    ),
+    "motor's shaft below the crank's joint": (
+        "height of the motor's shaft's end, a gap and a wall, up to where the crank of three discs is divided",
+        "The motor's shaft goes into the spigot that joins the crank's two pieces.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "wall of the crank's spigot": (
+        "radius of the crank's screw and a wall, up to the distance of the spigot's flat from the axis",
+        "The spigot that joins the crank's two pieces has no wall round its screw.",
+        "Choose an eccentric bearing with a larger bore, or a smaller eccentricity.",
+    ),
+    "head of the crank's screw": (
+        "radius of the crank's screw's head, its gap and a wall, up to the radius of the crank's journal",
+        "The head of the crank's screw leaves no wall in the upper journal.",
+        "Choose a crank bearing with a larger bore.",
+    ),
+    "crank's screw in its thread": (
+        "height of the crank's screw's tip and 4 mm, up to the top of the spigot",
+        "The screw that joins the crank's pieces isn't long enough in its thread.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "crank's screw above the motor's shaft": (
+        "height of the motor's shaft's end, a gap, a wall and the thread's end, up to the tip of the crank's screw",
+        "The shortest screw that could join the crank's pieces runs into the motor's shaft.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "crank's screw clamps": (
+        "top of the spigot and two walls, up to the face under the crank's screw's head",
+        "The screw that joins the crank's pieces clamps no wall.",
+        "Choose a wider crank bearing, or thicker plates.",
+    ),
+    "motor's shaft below the hub": (
+        "height of the motor's shaft's end and a gap, up to the hub above the crank's upper bearing",
+        "The motor's shaft runs into the hub.",
+        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+    ),
+    "flat of the motor's shaft": (
+        "how deep the flat of the motor's shaft is, below the shaft's radius",
+        "No shaft has a flat as deep as that.",
+        "Measure it again: the radius, less what is left from the axis to the flat.",
+    ),
+    "ring pins' seats": (
+        "a wall, up to how deep the ring pins' rods stand in their seats",
+        "The seats are too shallow to hold the rods.",
+        "Choose a larger seat_depth.",
+    ),
+    "output rods in their plates": (
+        "diameter of the output rods, up to the thickness of the plates that they are pressed into",
+        "The plates are too thin to hold the rods upright (common practice, no source).",
+        "Choose a larger plate_thickness, or thinner rods.",
     ),
     "motor's shaft in the crank": (
         "6 mm (common practice, no source), up to the length of the motor's shaft that is in the crank",
@@ -173,6 +239,8 @@ SENTENCES = {
         "Choose a larger output_bearing_span.",
     ),
 }
+CAUGHT = "play that the cover's chamfer catches"
+STRICT = ("flat of the motor's shaft",)  # less than the bound, not as much
 WORDS = ("can be built as a bench machine", "can't be built as a bench machine")
 CAPTIONS = ("This reducer can be built as a bench machine", "This reducer can't be built as a bench machine")
 
@@ -206,14 +274,21 @@ def check(reducer: Reducer) -> Report:
         raise ValueError("pin_support is 'one end', but a bench machine's ring pins are held at both: change that.")
     plan = layout(reducer)
     pairs = _crank(reducer, plan) | _carrier(reducer, plan) | _frame(reducer, plan) | _output(reducer, plan)
+    pairs |= _joined(reducer)
     rows = [
-        Limit(name, float(value), float(bound), "" if name.startswith("discs") else "mm", True, False, *SENTENCES[name])
+        Limit(name, float(value), float(bound), _unit(name), True, name in STRICT, *SENTENCES[name])
         for name, (value, bound) in pairs.items()
     ]
     over = Limit(
         "diameter over the lugs", plan.diameter_over_lugs, float("inf"), "mm", False, True, "its lugs and feet", "", ""
     )
-    return Report(reducer.drive, (*rows, over), WORDS, CAPTIONS)
+    caught = fits.caught(reducer)
+    play = Limit(CAUGHT, caught, float("inf"), "mm", False, True, "of a ring pin's rod that leans in its seat", "", "")
+    return Report(reducer.drive, (*rows, over, play), WORDS, CAPTIONS)
+
+
+def _unit(name: str) -> str:
+    return "" if name == "rods held as they are judged" else "mm"
 
 
 def refused(reducer: Reducer) -> str | None:
@@ -224,8 +299,8 @@ def refused(reducer: Reducer) -> str | None:
     >>> from cyclokit import Drive
     >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4))) is None
     True
-    >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3)).partition(".")[0]
-    'discs on a crank in one piece'
+    >>> refused(Reducer(Drive(20, 42.0, 5.0, 1.4), crank_bearing="625")).partition(".")[0]
+    'crank bearing round the crank'
     """
     try:
         reports = (space.check(reducer), check(reducer))
@@ -249,16 +324,17 @@ def engaged(reducer: Reducer) -> float:
 
 
 def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
-    eccentric, crank, wall = reducer.eccentric_bearing, reducer.crank_bearing, reducer.least_wall
+    eccentric, journal, wall = reducer.eccentric_bearing, reducer.crank_bearing, reducer.least_wall
     spacer, e = reducer.spacer_radius, reducer.drive.eccentricity
     return {
-        "discs on a crank in one piece": (reducer.discs, MOST_DISCS),
-        "crank bearing round the crank": (reducer.shaft_radius + reducer.shaft_play + wall, crank.bore_diameter / 2),
-        "crank bearing passes the eccentric's": (crank.bore_diameter / 2 + e, eccentric.bore_diameter / 2),
+        "crank bearing round the crank": (reducer.shaft_radius + reducer.shaft_play + wall, journal.bore_diameter / 2),
+        "crank bearing passes the eccentric's": (journal.bore_diameter / 2 + e, eccentric.bore_diameter / 2),
         "spacer on the bearing's inner ring": (spacer + e, eccentric.shoulder_radius),
         "spacer reaches the inner ring": (eccentric.bore_diameter / 2 - e, spacer),
-        "spacer's wall": (crank.bore_diameter / 2 + BUSH_PLAY + BUSH_WALL, min(spacer, crank.shoulder_radius)),
+        "spacer's wall": (journal.bore_diameter / 2 + BUSH_PLAY + BUSH_WALL, min(spacer, journal.shoulder_radius)),
         "motor's shaft in the crank": (SHORTEST_GRIP, engaged(reducer)),
+        "motor's shaft below the hub": (reducer.motor_shaft_length + AXIAL_GAP, plan.upper_bearing[1] + wall),
+        "flat of the motor's shaft": (reducer.motor_shaft_flat, reducer.shaft_radius),
         "side play beside the upper spacer": (
             reducer.axial_clearance + BUSH_WALL,
             plan.upper_bearing[0] - plan.eccentrics[-1][1],
@@ -268,15 +344,38 @@ def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     }
 
 
+def _joined(reducer: Reducer) -> dict[str, tuple[float, float]]:
+    """How the two pieces of a divided crank are joined; nothing of a crank in one piece."""
+    cut, wall = crank.division(reducer), reducer.least_wall
+    if cut is None:
+        return {}
+    screw = cut.screw
+    return {
+        "motor's shaft below the crank's joint": (reducer.motor_shaft_length + AXIAL_GAP + wall, cut.bottom),
+        "wall of the crank's spigot": (screw.diameter / 2 + wall, cut.flat),
+        "head of the crank's screw": (
+            screw.head_diameter / 2 + SCREW_GAP + wall,
+            reducer.crank_bearing.bore_diameter / 2,
+        ),
+        "crank's screw above the motor's shaft": (
+            reducer.motor_shaft_length + AXIAL_GAP + wall + crank.THREAD_END,
+            cut.seat - cut.length,
+        ),
+        "crank's screw in its thread": (cut.seat - cut.length + ENGAGED, cut.spigot_top),
+        "crank's screw clamps": (cut.spigot_top + 2 * wall, cut.seat),
+    }
+
+
 def _carrier(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     wall, drive = reducer.least_wall, reducer.drive
     rod = reducer.output_rod_radius
-    spacer = max(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius)
-    clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
     walls = [one.shoulder_radius - one.bore_diameter / 2 - BUSH_PLAY for one in roller_bearings(reducer)]
     roller = reducer.output_roller_bearing
+    judged = 2 if reducer.output_support == SUPPORTS[0] else 1
     return {
-        "spacer in the second plate": (clear + wall, reducer.output_circle_radius - rod),
+        "spacer in the carrier": (carrier_bore(reducer) + wall, reducer.output_circle_radius - rod),
+        "output rods in their plates": (2 * rod, reducer.plate_thickness),
+        "rods held as they are judged": (judged, reducer.output_plates),
         "carrier passes the rollers": (
             reducer.output_circle_radius + rod + wall,
             drive.pin_circle_radius - drive.roller_radius - reducer.running_gap,
@@ -291,9 +390,17 @@ def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     recess, circle = head.head_diameter / 2 + SCREW_GAP, MOTOR.hole_circle_radius
     seats = reducer.drive.pin_circle_radius - reducer.pin_rod_radius
     apart = abs(plan.screw_circle - plan.foot_circle * cmath.exp(1j * math.pi / reducer.screws))
-    return {
+    if reducer.screws_into == "inserts":
+        screw = thread(reducer.screw)
+        held = {
+            "insert in the motor's plate": (screw.insert_length, plan.plate_top),
+            "screws in their inserts": (screw.diameter, plan.plate_top - max(plan.screw_tip, plan.insert_bottom)),
+        }
+    else:
+        held = {"wall over the nuts": (plan.pocket_top + wall, plan.plate_top)}
+    return held | {
+        "ring pins' seats": (wall, reducer.seat_depth),
         "lugs apart": (plan.lug + plan.foot_lug, apart),
-        "wall over the nuts": (plan.pocket_top + wall, plan.plate_top),
         "motor's screws inside the pins": (circle + recess + wall, seats),
         "motor's screws outside the bearing": (reducer.crank_bearing.outer_diameter / 2 + wall, circle - recess),
         "motor's screws sunk": (plan.motor_screw_seat + head.head_height, plan.plate_top),
@@ -315,7 +422,8 @@ def _output(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
         ),
         "screws outside the housing": (plan.housing + screw.head_diameter / 2 + SCREW_GAP, plan.screw_circle),
         "output bearing inside the flange": (bearing.shoulder_radius, min(plan.carrier, outer_lip(bearing))),
-        "cap's screws in the hub": (tip + CAP + HUB_SHORT + ENGAGED, plan.cap_top),
+        "cap's screws in the hub": (tip + LID + ENGAGED, plan.hub_top),
+        "lever's hole outside its seat": (sum(lever_radii(reducer)), reducer.lever_arm),
         "cap's screws inside the hub": (plan.cap_circle + screw.diameter / 2 + wall, plan.hub),
         "lever's seat round its screws": (plan.cap_circle + screw.head_diameter / 2, reducer.lever_width / 2),
         "lever's seat on the cap": (reducer.lever_width / 3**0.5, bearing.shoulder_radius),

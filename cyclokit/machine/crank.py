@@ -1,7 +1,9 @@
-"""The crank in one piece as a stack of cylinders, and whether its bearings come on to it.
+"""The crank as a stack of cylinders, whether its bearings come on to it, and how it is divided where they don't.
 
 A bearing's ring is slid along the crank and may be shifted sideways on its way. Where it is round several cylinders at
-once it must take all of them: its middle is then no farther from each one's than their radii differ.
+once it must take all of them: its middle is then no farther from each one's than their radii differ. The neck beside a
+middle disc is a shoulder for inner rings, so thick that no bearing passes from it on to an eccentric (derived): with
+three discs the crank is divided above the second one.
 """
 
 import math
@@ -10,12 +12,17 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
-from cyclokit.machine.layout import layout
+from cyclokit.machine.hardware import LENGTHS, SCREWS, Screw, longest_screw
+from cyclokit.machine.layout import AXIAL_GAP, SCREW_GAP, layout
 from cyclokit.machine.reducer import Reducer
 
 FITS = 1e-9  # mm: a bore as wide as its cylinder takes it
 JUST = 1e-7  # mm: just before, just after
 FAR = 1e6  # mm, either way
+ONE_PIECE = 2  # discs at most: each bearing comes on from its own end
+FLAT = 0.2  # of the spigot's radius, as on a motor's shaft of 5 mm
+SUNK = 0.3  # mm, that the head of the crank's screw stays below the crank's upper face
+THREAD_END = 1.0  # mm of a hole below a screw's tip
 
 
 @dataclass(frozen=True)
@@ -69,8 +76,114 @@ def cylinders(reducer: Reducer) -> tuple[Cylinder, ...]:
     return (*pieces, Cylinder(journal, 0.0, 0.0, heights[-1][1], plan.upper_bearing[1]))
 
 
+@dataclass(frozen=True)
+class Division:
+    """How the two pieces of a divided crank find each other and hold together.
+
+    Attributes
+    ----------
+    bottom, spigot_top : float
+        Where the lower piece's upper face is, on which the other stands, and the top of the spigot on it [mm].
+    radius, flat : float
+        The spigot's radius, and how far its flat is from the axis [mm]: it goes in one way only.
+    screw : Screw
+        The screw along the axis that clamps the upper piece on to the lower one and cuts its thread in the spigot.
+    seat, length, thread_bottom : float
+        Height of the face under its head, its length, and where the hole for its thread begins [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> found = division(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3))
+    >>> found.screw.name, found.length, round(found.engaged, 3)  # mm
+    ('M2.5', 10, 4.6)
+    """
+
+    bottom: float
+    spigot_top: float
+    radius: float
+    flat: float
+    screw: Screw
+    seat: float
+    length: float
+    thread_bottom: float
+
+    @property
+    def engaged(self) -> float:
+        """Length of the screw that is in the spigot and below it [mm]."""
+        return self.spigot_top - (self.seat - self.length)
+
+
+def division(reducer: Reducer) -> Division | None:
+    """Where a crank of three discs is divided, and how; None of a crank in one piece.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The reducer.
+
+    Returns
+    -------
+    Division or None
+        It may have no room: that is for `cyclokit.machine.bench.check`.
+
+    Notes
+    -----
+    The spigot leaves a wall in the upper eccentric, above it and round it. The screw is the thickest of the table whose
+    head leaves a wall in the upper journal, else the thinnest; as long as the motor's shaft under it lets it be.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> division(Reducer(Drive(20, 42.0, 5.0, 1.4))) is None
+    True
+    >>> round(division(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3)).radius, 3)  # mm
+    3.4
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    if reducer.discs <= ONE_PIECE:
+        return None
+    plan, wall = layout(reducer), reducer.least_wall
+    room = reducer.crank_bearing.bore_diameter / 2 - wall - SCREW_GAP
+    fitting = [one for one in SCREWS.values() if one.head_diameter / 2 <= room + FITS]
+    screw = fitting[-1] if fitting else next(iter(SCREWS.values()))
+    lowest = reducer.motor_shaft_length + AXIAL_GAP + wall + THREAD_END  # of its tip
+    highest = plan.upper_bearing[1] - SUNK - screw.head_height  # of its seat
+    length = longest_screw(max(highest - lowest, float(LENGTHS[0])) + FITS)
+    radius = reducer.eccentric_bearing.bore_diameter / 2 - reducer.drive.eccentricity - wall
+    top = plan.eccentrics[-1][1] - wall
+    seat = min(max(lowest + length, top + 2 * wall), highest)
+    return Division(
+        bottom=plan.eccentrics[-2][1],
+        spigot_top=top,
+        radius=radius,
+        flat=(1 - FLAT) * radius,
+        screw=screw,
+        seat=seat,
+        length=length,
+        thread_bottom=seat - length - THREAD_END,
+    )
+
+
+def pieces(reducer: Reducer) -> tuple[tuple[Cylinder, ...], ...]:
+    """The crank's pieces as cylinders, from the bottom up: one, or two where it is divided.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> lower, upper = pieces(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3))
+    >>> [round(piece.radius, 2) for piece in lower], [round(piece.radius, 2) for piece in upper]  # mm
+    ([4.0, 6.0, 5.16, 6.0, 3.4], [5.16, 6.0, 4.0])
+    """
+    whole, cut = cylinders(reducer), division(reducer)
+    if cut is None:
+        return (whole,)
+    spigot = Cylinder(cut.radius, 0.0, 0.0, cut.bottom, cut.spigot_top)
+    return (*whole[:-3], spigot), whole[-3:]
+
+
 def ends(reducer: Reducer) -> tuple[str, ...] | None:
-    """From which end each disc's bearing comes on to a crank in one piece, from the lowest disc up.
+    """From which end of its piece each disc's bearing comes on to the crank, from the lowest disc up.
 
     Parameters
     ----------
@@ -80,7 +193,39 @@ def ends(reducer: Reducer) -> tuple[str, ...] | None:
     Returns
     -------
     tuple of str or None
-        "below" or "above" for each; None if there is no way, so that the crank must be divided.
+        "below" or "above" for each; None if there is no way.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> ends(Reducer(Drive(20, 42.0, 5.0, 1.4)))
+    ('below', 'above')
+    >>> ends(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3))  # the third one's on the upper piece, before they are joined
+    ('below', 'above', 'above')
+    """
+    found: tuple[str, ...] = ()
+    for piece in pieces(reducer):
+        some = ends_of(piece, reducer.eccentric_bearing.bore_diameter / 2)
+        if some is None:
+            return None
+        found += some
+    return found
+
+
+def ends_of(piece: tuple[Cylinder, ...], bore: float) -> tuple[str, ...] | None:
+    """The same for one piece, and rings of that bore on every second of its cylinders, the first and last left out.
+
+    Parameters
+    ----------
+    piece : tuple of Cylinder
+        From the bottom up.
+    bore : float
+        Radius of the rings' bore [mm].
+
+    Returns
+    -------
+    tuple of str or None
+        "below" or "above" for each ring; None if there is no way.
 
     Notes
     -----
@@ -88,16 +233,14 @@ def ends(reducer: Reducer) -> tuple[str, ...] | None:
 
     Examples
     --------
-    >>> from cyclokit import Drive
-    >>> ends(Reducer(Drive(20, 42.0, 5.0, 1.4)))
-    ('below', 'above')
-    >>> ends(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3)) is None
-    True
+    >>> journal, seat = Cylinder(4.0, 0.0, 0.0, 0.0, 10.0), Cylinder(6.0, 1.4, 0.0, 10.0, 15.0)  # mm
+    >>> ends_of((journal, seat, Cylinder(4.0, 0.0, 0.0, 15.0, 20.0)), 6.0)
+    ('below',)
     """
-    pieces = cylinders(reducer)
-    bore, seats = reducer.eccentric_bearing.bore_diameter / 2, [piece for piece in pieces[1:-1:2]]
+    checked_kind("piece", piece, tuple, "give Cylinders from the bottom up")
+    seats = piece[1:-1:2]
     for below in range(len(seats), -1, -1):
-        if all(comes_on(pieces, seat, bore, number < below) for number, seat in enumerate(seats)):
+        if all(comes_on(piece, seat, bore, number < below) for number, seat in enumerate(seats)):
             return ("below",) * below + ("above",) * (len(seats) - below)
     return None
 

@@ -3,10 +3,22 @@
 A fit in a print isn't one of ISO 286: a calibration print decides, and the allowances make up for it.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cyclokit.arguments import checked_choice, checked_kind, checked_length
-from cyclokit.machine.layout import BUSH_PLAY, SEAT_PLAY, SEAT_SLACK
+from cyclokit.machine.crank import ONE_PIECE
+from cyclokit.machine.hardware import thread
+from cyclokit.machine.layout import (
+    BUSH_PLAY,
+    LEVER_PLAY,
+    PILOT_PLAY,
+    SCREW_GAP,
+    SEAT_PLAY,
+    SEAT_SLACK,
+    chamfer,
+    layout,
+)
 from cyclokit.machine.reducer import Reducer
 
 # Up to this nominal size [mm]: lower and upper deviation [um]. ISO 286-2 as read in NSK's rolling bearings catalogue,
@@ -129,6 +141,21 @@ def lean(play_in_seat: float, depth: float, height: float) -> float:
     return loose * (checked_length("height", height) + held / 2) / held
 
 
+def caught(reducer: Reducer) -> float:
+    """The play in a ring pin's seat, on the diameter, with which the leaning rod still finds the cover's chamfer [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
+    >>> round(caught(machine), 4), round(lean(caught(machine), 3.5, 25.0), 4)  # mm: it leans as far as the chamfer
+    (0.0523, 0.4)
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    plan = layout(reducer)
+    return chamfer(reducer) / lean(1.0, reducer.seat_depth, plan.cover_bottom - plan.plate_top)
+
+
 def fits(reducer: Reducer) -> tuple[Fit, ...]:
     """How every hole and seat of a bench machine is meant.
 
@@ -147,22 +174,51 @@ def fits(reducer: Reducer) -> tuple[Fit, ...]:
     >>> from cyclokit import Drive
     >>> loose = [fit for fit in fits(Reducer(Drive(20, 42.0, 5.0, 1.4))) if fit.kind == FREE]
     >>> [(fit.where, round(fit.play, 3)) for fit in loose[:2]]  # mm
-    [('spacers on their rods', 0.2), ("crank on the motor's shaft", 0.2)]
+    [('spacer between them on the hub', 0.2), ('spacers on the crank', 0.2)]
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     seat = "printed to size after a calibration print; press by the outer ring"
     return (
         Fit("crank's lower bearing in the motor's plate", PRESS, 0.0, seat),
         Fit("crank's upper bearing in the hub", PRESS, 0.0, seat),
-        Fit("eccentric bearings in the discs", PRESS, 0.0, seat),
-        Fit("output bearings in the cover", PRESS, 0.0, seat),
+        Fit("eccentric bearings in the discs", PRESS, 0.0, f"{seat}, flush with the disc"),
+        Fit("output bearings in the cover", PRESS, 0.0, f"{seat}, one from either side up to the lip"),
         Fit("output bearings on the hub", SLIDE, 0.0, "sanded until they slide; the cap clamps them"),
+        Fit("spacer between them on the hub", FREE, 2 * BUSH_PLAY, "printed; its length sets the bearings' play"),
         Fit("crank bearings on the crank", SLIDE, 0.0, "sanded until they slide; spacers hold them"),
-        Fit("eccentric bearings on the crank", SLIDE, 0.0, "sanded until they slide; neck and spacers hold them"),
+        *_on_eccentrics(reducer),
+        Fit("spacers on the crank", FREE, 2 * BUSH_PLAY, "printed"),
         Fit("ring pins' rods in motor's plate and cover", SLIDE, SEAT_SLACK, f"{2 * SEAT_PLAY:g} mm free lengthwise"),
-        Fit("output rods in both plates", PRESS, 0.0, "printed to size after a calibration print"),
+        Fit("output rods in their plates or collars", PRESS, 0.0, "printed to size after a calibration print"),
         Fit("roller bearings on their rods", SLIDE, 0.0, "rods h6 or h8; an m6 pin jams in the bore"),
         Fit("spacers on their rods", FREE, 2 * BUSH_PLAY, "printed"),
+        Fit("motor's pilot in its plate", FREE, 2 * PILOT_PLAY, "printed; it centres the motor"),
         Fit("crank on the motor's shaft", FREE, 2 * reducer.shaft_play, "so that their bearings don't fight"),
         Fit("output rollers in the discs' holes", FREE, 2 * reducer.hole_clearance, "the reducer's clearance"),
+        *_screwed(reducer),
+        Fit("lever on its seat", FREE, 2 * LEVER_PLAY, "printed; the cap's screws hold it"),
     )
+
+
+def _on_eccentrics(reducer: Reducer) -> Iterator[Fit]:
+    """How each disc's bearing sits on the crank, and what is on either side of it."""
+    last = reducer.discs - 1
+    for number in range(reducer.discs):
+        below = f"the neck above bearing {number - 1}" if number else "the lower spacer"
+        above = f"the neck below bearing {number + 1}" if number < last else "the upper spacer"
+        words = f"sanded until it slides; between {below} and {above}"
+        yield Fit(f"eccentric bearing {number} on the crank", SLIDE, 0.0, words)
+
+
+def _screwed(reducer: Reducer) -> Iterator[Fit]:
+    """How screws and what they go into sit in their holes."""
+    screw = thread(reducer.screw)
+    yield Fit("screws in their through-holes", FREE, screw.hole_diameter - screw.diameter, "ISO 273, medium")
+    yield Fit("heads of the motor's screws, sunk", FREE, 2 * SCREW_GAP, "printed")
+    if reducer.screws_into == "inserts":
+        yield Fit("inserts in the motor's plate", PRESS, 0.0, "melted in; the hole is the maker's")
+    else:
+        yield Fit("nuts in their pockets", FREE, 2 * SCREW_GAP, "printed; a corner stops them turning")
+    yield Fit("cap's screws in the hub", PRESS, 0.0, "they cut their own thread")
+    if reducer.discs > ONE_PIECE:
+        yield Fit("crank's spigot in its upper piece", SLIDE, 0.0, "sanded until it slides; a flat, and a screw")

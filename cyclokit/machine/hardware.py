@@ -1,6 +1,7 @@
 """What else is bought: screws with their nuts and holes, and a motor's face.
 
-Through-holes: ISO 273, medium. Heads: ISO 4762; nuts: ISO 4032, both from memory, as are the lengths. Motor: NEMA
+Through-holes: ISO 273, medium. Heads: ISO 4762; nuts: ISO 4032, both from memory, as are the lengths. Inserts that are
+melted into a print follow no standard: theirs are from memory, take the maker's. Motor: NEMA
 ICS 16, the face of size 17; depth of its threads, length and flat of its shaft from memory: measure the motor at hand.
 """
 
@@ -11,9 +12,13 @@ from cyclokit.arguments import checked_choice, checked_length
 LENGTHS = (5, 6, 8, 10, 12, 16, 20, 25, 30, 35, 40, 45, 50, 55, 60, 65, 70, 80, 90, 100)  # mm, ISO 4762, from memory
 
 
+FASTENINGS = ("nuts", "inserts")
+INSERT_WALL = 1.6  # mm, round an insert's hole, a rim of 7.2 mm for an M3's: from memory
+
+
 @dataclass(frozen=True)
 class Screw:
-    """A socket head cap screw with its hole and nut, all in mm.
+    """A socket head cap screw with its hole, nut and insert, all in mm.
 
     Attributes
     ----------
@@ -25,6 +30,8 @@ class Screw:
         Of the head (ISO 4762).
     nut_width, nut_height : float
         Of the nut across its flats, and along the axis (ISO 4032).
+    insert_diameter, insert_length : float
+        Of the hole for an insert, and of the insert.
     """
 
     name: str
@@ -34,15 +41,17 @@ class Screw:
     head_height: float
     nut_width: float
     nut_height: float
+    insert_diameter: float
+    insert_length: float
 
 
 SCREWS = {
     screw.name: screw
     for screw in (
-        Screw("M2.5", 2.5, 2.9, 4.5, 2.5, 5.0, 2.0),
-        Screw("M3", 3.0, 3.4, 5.5, 3.0, 5.5, 2.4),
-        Screw("M4", 4.0, 4.5, 7.0, 4.0, 7.0, 3.2),
-        Screw("M5", 5.0, 5.5, 8.5, 5.0, 8.0, 4.7),
+        Screw("M2.5", 2.5, 2.9, 4.5, 2.5, 5.0, 2.0, 3.6, 4.0),
+        Screw("M3", 3.0, 3.4, 5.5, 3.0, 5.5, 2.4, 4.0, 5.0),
+        Screw("M4", 4.0, 4.5, 7.0, 4.0, 7.0, 3.2, 5.6, 6.0),
+        Screw("M5", 5.0, 5.5, 8.5, 5.0, 8.0, 4.7, 6.4, 7.0),
     )
 }
 

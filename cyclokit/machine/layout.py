@@ -12,11 +12,12 @@ from typing import Any
 
 from cyclokit.arguments import checked_kind
 from cyclokit.machine import space
-from cyclokit.machine.hardware import MOTOR, Screw, longest_screw, thread
+from cyclokit.machine.hardware import INSERT_WALL, MOTOR, Screw, longest_screw, thread
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
 
 AXIAL_GAP = 0.5  # mm, between plates that turn past each other
+PILOT_PLAY = 0.1  # mm, round the motor's pilot
 PILOT_GAP = 0.3  # mm, above the motor's pilot
 SCREW_GAP = 0.25  # mm, round a head or a nut in its pocket
 STACK_PLAY = 0.2  # mm, that a row of rollers and spacers has along its rod
@@ -26,9 +27,16 @@ ENGAGED = 4.0  # mm of a motor's screw that are in its thread
 HUB_SHORT = 0.2  # mm, that the hub stays below its bearings' top, so that the cap clamps their inner rings
 CAP = 3.0  # mm, the cap's thickness below the lever's seat
 LEVER = 6.0  # mm, height of the lever's seat
+LID = 2.4  # mm, of the lever above its seat, under the heads of the cap's screws
+LEVER_WALLS = 3  # least walls round the lever's holes: common practice, no source
+LEVER_PLAY = 0.1  # mm, all round the lever's seat
 COVER_WALL = 1.5  # mm, above the seats in the cover
+LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
+CATCH = 0.4  # mm, the same of the chamfer that catches the ring pins' rods, if there is room: two layers
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
+COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
+BUSH_STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,7 +50,8 @@ class Layout:
     lower_bearing : tuple of float
         Bottom and top of the crank's lower bearing.
     second_plate, flange : tuple of float
-        Bottom and top of the two plates that hold the output rods.
+        Bottom and top of the two plates that hold the output rods; of the collars on their free ends where there is
+        no second plate.
     discs, eccentrics : tuple of tuple of float
         Bottom and top of each disc, and of its bearing and eccentric.
     cover_bottom, cover_top, housing_top : float
@@ -72,6 +81,8 @@ class Layout:
     screw_tip, pocket_top : float
         Height of the tip of the cover's screws, from which the nut goes up, and of the nut's top: its pocket is open
         downwards.
+    insert_bottom : float
+        Height of the lower end of an insert that stands there in place of a nut, flush with the plate's top.
     motor_screw_seat : float
         Height of the face under the heads of the motor's screws.
 
@@ -111,6 +122,7 @@ class Layout:
     cap_screw_length: int
     screw_tip: float
     pocket_top: float
+    insert_bottom: float
     motor_screw_seat: float
 
     @property
@@ -163,9 +175,56 @@ def layout(reducer: Reducer) -> Layout:
         screw_length=length,
         screw_tip=room - length,
         pocket_top=room - length + screw.nut_height,
+        insert_bottom=up["plate_top"] - screw.insert_length,
         motor_screw_length=int(up["motor_screw_seat"] + ENGAGED),
         cap_screw_length=longest_screw(thickest),
     )
+
+
+def chamfer(reducer: Reducer) -> float:
+    """Width of the chamfer that catches the ring pins' rods when the cover comes on [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> chamfer(Reducer(Drive(20, 42.0, 5.0, 1.4))), chamfer(Reducer(Drive(20, 42.0, 6.3, 1.4), pin_made="solid"))  # mm
+    (0.4, 0.2)
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    apart = 2 * reducer.drive.pin_circle_radius * math.sin(math.pi / reducer.drive.pins) - 2 * reducer.pin_rod_radius
+    return CATCH if apart >= 2 * CATCH + BUSH_WALL else LEAD_IN
+
+
+def carrier_bore(reducer: Reducer) -> float:
+    """Radius of the holes in the carrier's plates round the crank's spacers [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> carrier_bore(Reducer(Drive(20, 42.0, 5.0, 1.4)))  # mm
+    8.0
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    bearing = reducer.crank_bearing
+    spacer = max(reducer.spacer_radius, bearing.shoulder_radius)
+    return max(spacer + reducer.running_gap, bearing.outer_diameter / 2)
+
+
+def lever_radii(reducer: Reducer) -> tuple[float, float]:
+    """Radii of the lever round its seat, and round the hole at its end [mm].
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> [round(radius, 2) for radius in lever_radii(Reducer(Drive(20, 42.0, 5.0, 1.4)))]  # mm
+    [14.05, 5.3]
+    """
+    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    if reducer.lever_width is None:
+        raise ValueError("lever_width is None, because there is no output_bearing: give both.")
+    wall = LEVER_WALLS * reducer.least_wall
+    corner = (reducer.lever_width / 2 + LEVER_PLAY) * 2 / math.sqrt(3)
+    return corner + wall, thread(reducer.screw).hole_diameter / 2 + wall
 
 
 def outer_lip(bearing: Bearing) -> float:
@@ -202,7 +261,8 @@ def _heights(reducer: Reducer, bearing: Bearing) -> dict[str, Any]:
     top = max(recess + wall + crank, reducer.seat_depth + SEAT_PLAY + 2 * wall)
     # the longer of two screws whose head is sunk, else the shorter: it holds ENGAGED and doesn't bottom
     seat = next((s for s in (4.0, 2.0) if s + motor_screw.head_height <= top), 2.0)
-    second = (top + AXIAL_GAP, top + AXIAL_GAP + reducer.plate_thickness)
+    beyond = reducer.plate_thickness if reducer.output_plates == 2 else COLLAR * reducer.output_rod_radius
+    second = (top + AXIAL_GAP, top + AXIAL_GAP + beyond)
     widest = max(one.width for one in (reducer.eccentric_bearing, *roller_bearings(reducer)))
     gap = max(AXIAL_GAP, (widest - reducer.disc_thickness) / 2 + AXIAL_GAP)
     middles = [
@@ -240,6 +300,8 @@ def _radii(reducer: Reducer, bearing: Bearing, screw: Screw) -> dict[str, Any]:
     reach = float(space.reach(drive.pin_circle_radius, drive.roller_radius, drive.eccentricity))
     inside, outside = reach + reducer.running_gap, reach + reducer.housing_wall
     nut = (screw.nut_width / 2 + SCREW_GAP) * 2 / math.sqrt(3)  # to its pocket's corners
+    if reducer.screws_into == "inserts":
+        nut = screw.insert_diameter / 2 + INSERT_WALL - wall
     seat = drive.pin_circle_radius + reducer.pin_rod_radius
     circle = max(inside + wall + screw.hole_diameter / 2, seat + wall + nut)
     head = max(nut, screw.head_diameter / 2 + SCREW_GAP)

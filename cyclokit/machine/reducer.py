@@ -12,7 +12,7 @@ from cyclokit.arguments import checked_kind
 from cyclokit.drive import Drive
 from cyclokit.machine import defaults, frame
 from cyclokit.machine.declared import BELOW_ONE, attributes, declare, figures_of
-from cyclokit.machine.hardware import SCREWS
+from cyclokit.machine.hardware import FASTENINGS, SCREWS
 from cyclokit.machine.stock import BEARINGS, MATERIALS, Bearing, Material
 from cyclokit.texts import in_html, in_table, shown
 
@@ -149,9 +149,17 @@ class Reducer:
     )
     output_support: str = declare(
         "choice",
-        "Where output rods are held: in the carrier alone, or in a plate on the discs' other side as well.",
+        "Where output rods are judged to be held: in the carrier alone, the cautious choice where a second plate is "
+        "carried by nothing but the rods, or in a plate on the discs' other side as well.",
         SUPPORTS[1],
         allowed=SUPPORTS,
+    )
+    output_plates: int = declare(
+        "count",
+        "How many plates a bench machine's output rods stand in: 2 are the flange and a second plate beyond the discs; "
+        "1 is the flange, and a collar on each rod's free end keeps its rollers on.",
+        2,
+        allowed=(1, 2),
     )
     disc_thickness: float = declare(
         "length", "Thickness of each disc [mm].", choose=lambda r: r.eccentric_bearing.width
@@ -245,6 +253,12 @@ class Reducer:
     )
     seat_depth: float = declare("length", "How deep each end of a ring pin's rod stands in its seat [mm].", 3.5)
     screw: str = declare("choice", "The screws that hold cover and ring.", "M3", allowed=tuple(SCREWS))
+    screws_into: str = declare(
+        "choice",
+        "What these screws go into, in the motor's plate: nuts in pockets below it, or inserts melted into its top.",
+        FASTENINGS[0],
+        allowed=FASTENINGS,
+    )
     screws: int = declare(
         "count",
         "How many screws hold cover and ring; as many between them hold the machine to its bench.",
@@ -255,6 +269,9 @@ class Reducer:
         "length",
         "Width across flats of the hexagon on the output, onto which a lever goes [mm].",
         choose=lambda r: frame.lever_width(r.output_bearing, r.screw, r.least_wall),
+    )
+    lever_arm: float = declare(
+        "length", "Distance from the axis to the hole at the lever's end [mm], where a weight hangs or pulls.", 100.0
     )
 
     def __post_init__(self) -> None:

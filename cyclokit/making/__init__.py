@@ -22,6 +22,7 @@
 - `bought.rod`: A round rod between two heights [mm]
 - `bought.screw`: A screw whose head stands on a face at the height `seat`, its tip below [mm]
 - `bought.nut`: A nut, one of its corners towards `turn` [rad]
+- `bought.insert`: An insert that is melted into a print, as wide as its hole
 - `bought.motor`: A motor below its face at height 0, and its shaft, whose flat looks towards `turn`
 - `bought.thread_places`: Where the threads stand in a motor's face [mm]
 - `bought.around`: Places evenly spaced on a circle [mm], each with its angle [rad]
@@ -59,6 +60,9 @@
 - `mesh.stl`: A part as a binary STL
 - `mesh.three_mf`: A part as 3MF
 - `order.Step`: One step of the assembly
+- `order.Order`: The order in which a machine goes together, with its cautions; a numbered list in a notebook
+- `order.of`: The order in which a reducer goes together as a bench machine
+- `order.cautions_in_html`: What to mind, as a list of HTML
 - `order.steps`: The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out
 - `order.blocked`: Parts that can't reach their places along the axis, each with its step and what is in its way
 - `over_rollers.OutlineAllowance`: What a printed disc's outline needs, from its sizes over two gauge rollers
@@ -95,10 +99,12 @@
 - `plates.flange`: The output: flange with the rods' upper ends, shoulder, and hub with the crank's upper bearing
 - `plates.cap_screw_places`: Where the cap's three screws stand [mm]; they turn with the output
 - `plates.cap`: The cap that clamps the output bearings' inner rings, with the lever's seat on it
+- `plates.lever`: The arm for a test bench: it goes over the cap's seat, under the heads of the cap's screws
 - `plates.hub_spacer`: The ring between the output bearings' inner rings; its length sets their play
 - `plates.crank`: The crank in one piece: journals, an eccentric a disc, the neck between
 - `plates.crank_bushes`: The spacers between the crank's bearings and the eccentrics'
 - `plates.row_on_rod`: What stands on a rod of the ring or of the output beside the rod itself, about (0, 0)
+- `plates.collar`: What is pressed on an output rod's free end, about (0, 0), to keep its rollers on
 - `printing.Feature`: One hole, peg or seat of the test piece, or the piece's own outside
 - `printing.Measured`: What was measured of one feature
 - `printing.features`: What the test piece has on it: holes first, then seats, pegs, and its own outside

@@ -82,6 +82,13 @@ def nut(name: str, one: Screw, bottom: float, centre: At, turn: float) -> Part:
 
 
 @read
+def insert(name: str, one: Screw, bottom: float, centre: At) -> Part:
+    """An insert that is melted into a print, as wide as its hole."""
+    hole, outside = Circle(one.diameter / 2, centre), Circle(one.insert_diameter / 2, centre)
+    return Part(name, (Slab(outside, (hole,), bottom, bottom + one.insert_length),), STEEL, bought=True)
+
+
+@read
 def motor(face: Motor, radius: Length, flat: Length, length: Length, turn: float) -> tuple[Part, Part]:
     """A motor below its face at height 0, and its shaft, whose flat looks towards `turn`.
 

@@ -3,10 +3,11 @@
 import os
 import shutil
 import tempfile
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
+from types import MappingProxyType
 
 from cyclokit.files import as_path, make_folder
 from cyclokit.machine import space
@@ -28,6 +29,7 @@ WRITERS: dict[str, Callable[..., bytes]] = {
 }
 PRINTED = ("stl", "3mf")
 Makers = dict[str, Callable[[], bytes]]  # what makes each file, by its name
+NO_MORE: Mapping[str, Callable[[], bytes]] = MappingProxyType({})
 UNSOUND = "NOT SOUND: {why} Made all the same, because it was asked for; it may jam or break."
 
 
@@ -40,6 +42,7 @@ def write(
     unsound: bool = False,
     layer: Layer = lying.LAYER,
     foot: Foot = lying.FOOT,
+    more: Mapping[str, Callable[[], bytes]] = NO_MORE,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
     """Write the files of all parts that are made (`solids.made`), into a folder that isn't there yet.
@@ -58,6 +61,8 @@ def write(
         The printer's layer height [mm]: a mesh's file says which heights are no whole number of layers.
     foot : float
         How far a mesh's first layer is cut back all round [mm], because a printer squeezes it wider.
+    more : mapping
+        What else is in the folder: what makes a file, by its name.
     said : callable, optional
         Is told each file's name before it is made.
 
@@ -82,6 +87,7 @@ def write(
         makers |= _of_part(part, (*warning, *solids.notes(reducer, part)), wanted, layer, foot)
     if "pdf" in wanted:
         makers |= _on_paper(reducer, warning)
+    makers |= more
     return _written(makers, as_path("folder", folder), said)
 
 

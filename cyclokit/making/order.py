@@ -4,16 +4,21 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from cyclokit.making import contact
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import contact, solids
 from cyclokit.making.shapes import Part, checked_parts
+from cyclokit.texts import in_html
 
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
 # where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
 STEPS = (
-    ("CRANK", "crank", LAID, "Take the crank."),
+    ("CRANK", "crank", LAID, "Take the crank; of three discs its lower piece, with the spigot."),
     ("CRANK", "disc_0|eccentric_bearing_0_.*", BELOW, "Press bearing 0 into its disc; slide both on from below."),
     ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
     ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with bearing 1 and its disc, from above."),
+    ("CRANK", "crank_upper", ABOVE, "Put the crank's upper piece on: the spigot's flat lets it on one way only."),
+    ("CRANK", "crank_screw", ABOVE, "Screw the pieces together; it cuts its own thread, so stop when they meet."),
+    ("CRANK", "disc_2|eccentric_bearing_2_.*", ABOVE, "The same with bearing 2 and its disc, from above."),
     ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards."),
     ("CARRIER", "flange", LAID, "Lay the output flange down on its hub."),
     ("CARRIER", "crank_bearing_upper_.*", BELOW, "Press the crank's upper bearing into the hub, down to its lip."),
@@ -21,15 +26,29 @@ STEPS = (
     ("CARRIER", "CRANK", BELOW, "Put crank and discs in: each disc's witness mark on its rod."),
     ("CARRIER", r"output_sleeve_\d+", BELOW, "Slide the sleeves on to the rods."),
     ("CARRIER", r"output_bush_upper_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_roller_\d+_2_.*", BELOW, "Slide a bearing on each rod."),
+    ("CARRIER", r"output_bush_middle_\d+_1", BELOW, "Slide a spacer on each rod."),
     ("CARRIER", r"output_roller_\d+_1_.*", BELOW, "Slide a bearing on each rod."),
     ("CARRIER", r"output_bush_middle_\d+", BELOW, "Slide a spacer on each rod."),
     ("CARRIER", r"output_roller_\d+_0_.*", BELOW, "Slide a bearing on each rod."),
     ("CARRIER", r"output_bush_lower_\d+", BELOW, "Slide a spacer on each rod."),
     ("CARRIER", "second_plate", BELOW, "Press the second plate on, flush with the rods. The carrier is complete."),
+    (
+        "CARRIER",
+        r"output_collar_\d+",
+        BELOW,
+        "Press a collar on each rod, flush with its end. The carrier is complete.",
+    ),
     ("COVER", "cover", LAID, "Lay the cover down, its housing downwards."),
     ("COVER", "output_bearing_lower_.*", BELOW, "Press an output bearing in, up to the lip."),
     ("MACHINE", "motor_plate", LAID, "Lay the motor's plate down."),
     ("MACHINE", r"nut_\d+", BELOW, "Put the nuts into their pockets; a strip of tape holds them."),
+    (
+        "MACHINE",
+        r"insert_\d+",
+        ABOVE,
+        "Melt the inserts in with a soldering iron, flush with the plate; let them cool.",
+    ),
     ("MACHINE", "motor(_shaft)?", BELOW, "Put the motor under its plate."),
     ("MACHINE", r"motor_screw_\d+", ABOVE, "Screw it on from above: the heads are sunk under the output plate."),
     ("MACHINE", "crank_bearing_lower_.*", ABOVE, "Press the crank's lower bearing in, down to its lip."),
@@ -40,6 +59,8 @@ STEPS = (
     ("MACHINE", r"ring_roller_\d+_0_.*", ABOVE, "Slide a bearing on each rod."),
     ("MACHINE", r"ring_bush_middle_\d+", ABOVE, "Slide a spacer on each rod."),
     ("MACHINE", r"ring_roller_\d+_1_.*", ABOVE, "Slide a bearing on each rod."),
+    ("MACHINE", r"ring_bush_middle_\d+_1", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_roller_\d+_2_.*", ABOVE, "Slide a bearing on each rod."),
     ("MACHINE", r"ring_bush_upper_\d+", ABOVE, "Slide a spacer on each rod."),
     ("MACHINE", "CARRIER", ABOVE, "Let the carrier in, the crank's flat on the shaft's, and turn until discs mesh."),
     ("MACHINE", "COVER", ABOVE, "Put the cover on: the rods find their seats, the hub its bearing."),
@@ -47,12 +68,14 @@ STEPS = (
     ("MACHINE", "hub_spacer", ABOVE, "Slide the spacer on to the hub."),
     ("MACHINE", "output_bearing_upper_.*", ABOVE, "Press the second output bearing in, down to the lip."),
     ("MACHINE", "cap", ABOVE, "Put the cap on."),
+    ("MACHINE", "lever", ABOVE, "For a test bench only: put the lever over the cap's seat. It is an arm that swings."),
     ("MACHINE", r"cap_screw_\d+", ABOVE, "Screw it on: it clamps the inner rings. The output turns freely."),
 )
 CAUTIONS = (
     "Wear goggles when you cut rods, and file the ends: cut rods splinter and their edges are sharp.",
     "Press bearings by their outer ring into seats, and by their inner ring on to shafts, slowly, in a vice with soft "
     "jaws; keep fingers out. A pin or a ring under pressure can jump.",
+    "If you melt inserts in: the soldering iron has 200 to 300 degrees, and the print smokes. Air the room.",
     "A stepper motor gets too hot to touch at its rated current. Let it cool; PLA gives way at 55 degrees.",
     "An arm on the output swings with all the torque: stop the motor before you reach in, keep faces and hair away.",
     "Local rules of the workshop, and what its supervisor says, come before all of this.",
@@ -79,6 +102,56 @@ class Step:
     parts: tuple[str, ...]
     comes: str
     words: str
+
+
+@dataclass(frozen=True)
+class Order:
+    """The order in which a machine goes together, with its cautions; a numbered list in a notebook.
+
+    Attributes
+    ----------
+    steps : tuple of Step
+        The steps.
+    """
+
+    steps: tuple[Step, ...]
+
+    def __str__(self) -> str:
+        said = [f"{number}. {step.group.capitalize()}: {step.words}" for number, step in enumerate(self.steps, start=1)]
+        return "\n".join((*CAUTIONS, "", *said))
+
+    def _repr_html_(self) -> str:
+        said = "".join(f"<li>{step.group.capitalize()}: {in_html(step.words)}</li>" for step in self.steps)
+        return f"{cautions_in_html()}<ol>{said}</ol>"
+
+
+def of(reducer: Reducer, *, lever: bool = False) -> Order:
+    """The order in which a reducer goes together as a bench machine.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        A reducer that can be built as a bench machine.
+    lever : bool
+        Whether the lever for a test bench goes on.
+
+    Returns
+    -------
+    Order
+        Its steps, with what to mind.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-1])
+    36. Machine: Screw it on: it clamps the inner rings. The output turns freely.
+    """
+    return Order(steps(solids.machine(reducer, lever=lever)))
+
+
+def cautions_in_html() -> str:
+    """What to mind, as a list of HTML."""
+    return f"<ul>{''.join(f'<li>{in_html(caution)}</li>' for caution in CAUTIONS)}</ul>"
 
 
 def steps(parts: Iterable[Part]) -> tuple[Step, ...]:

@@ -10,12 +10,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import astuple, dataclass
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
-from cyclokit.machine import bench
-from cyclokit.machine.hardware import MOTOR, thread
+from cyclokit.machine import bench, crank
+from cyclokit.machine.hardware import MOTOR, Screw, thread
 from cyclokit.machine.layout import AXIAL_GAP, LEVER, STACK_PLAY, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS, Bearing
-from cyclokit.making import solids
+from cyclokit.making import order, solids
 from cyclokit.making.shapes import Part, checked_parts
 from cyclokit.texts import in_html, plain
 
@@ -55,7 +55,7 @@ class Item:
 
 @dataclass(frozen=True)
 class PartsList:
-    """A machine's parts, alike ones together; a table in a notebook.
+    """A machine's parts, alike ones together; a table in a notebook, with what to mind.
 
     Attributes
     ----------
@@ -85,7 +85,8 @@ class PartsList:
             "<tr>" + "".join(f"<td style='text-align:left'>{in_html(cell)}</td>" for cell in _cells(item)) + "</tr>"
             for item in self.items
         )
-        return f"<table><caption>Parts</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        table = f"<table><caption>Parts</caption><thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table>"
+        return table + order.cautions_in_html()
 
 
 @dataclass(frozen=True)
@@ -217,16 +218,18 @@ def rows_of(reducer: Reducer, parts: Sequence[Part]) -> tuple[Row, ...]:
         name: length for n in discs for name, length in ((f"disc_{n}", None), (f"gap_{n}", reducer.disc_gap))
     }
     discs_and_gaps.pop(f"gap_{discs[-1]}")
-    frame = {"gap_to_plate": AXIAL_GAP, "second_plate": None, "gap_below": gap} | discs_and_gaps
+    beyond = next((name for name in ("second_plate", "output_collar_0") if name in by), "output_rod_0_free_end")
+    length = None if beyond in by else plan.second_plate[1] - plan.second_plate[0]
+    frame = {"gap_to_plate": AXIAL_GAP, beyond: length, "gap_below": gap} | discs_and_gaps
     frame |= {"gap_above": gap, "flange": plan.flange[1] - plan.flange[0], "gap_to_cover": AXIAL_GAP}
     found = []
     for which, room in (("ring", plan.cover_bottom - plan.plate_top), ("output", inside)):
         names = _on_rod(which, by)
         if names:
             found.append(Row(f"{which} pin", _pieces(dict.fromkeys(names), by), room, STACK_PLAY))
-    crank = dict.fromkeys(["crank_bush_lower", *eccentrics, "crank_bush_upper"]) | neck
+    on_crank = dict.fromkeys(["crank_bush_lower", *eccentrics, "crank_bush_upper"]) | neck
     between = plan.upper_bearing[0] - plan.lower_bearing[1]
-    found.append(Row("crank", _pieces(crank, by), between, reducer.axial_clearance))
+    found.append(Row("crank", _pieces(on_crank, by), between, reducer.axial_clearance))
     hub = dict.fromkeys(["output_bearing_lower_inner", "hub_spacer", "output_bearing_upper_inner"])
     found.append(Row("hub", _pieces(hub, by), plan.housing_top - plan.cover_bottom, 0.0))
     found.append(Row("inside the ring plate", _pieces(frame, by), by["ring_plate"].top - by["ring_plate"].bottom, 0.0))
@@ -238,15 +241,20 @@ def engaged(reducer: Reducer) -> dict[str, tuple[float, float]]:
     plan = layout(reducer)
     ring = plan.cover_bottom - plan.plate_top + 2 * reducer.seat_depth
     output = plan.flange[1] - plan.second_plate[0]
+    low, high = plan.screw_tip, plan.pocket_top
+    if reducer.screws_into == "inserts":
+        low, high = max(low, plan.insert_bottom), plan.plate_top
     cap_thread = plan.cap_screw_length - (plan.cap_top + LEVER - plan.hub_top)
-    return {
+    found = {
         "ring pin's rod": (ring, reducer.seat_depth),
         "output rod": (output, reducer.plate_thickness),
-        "cover's screw": (float(plan.screw_length), plan.pocket_top - plan.screw_tip),
+        "cover's screw": (float(plan.screw_length), high - low),
         "motor's screw": (float(plan.motor_screw_length), plan.motor_screw_length - plan.motor_screw_seat),
         "cap's screw": (float(plan.cap_screw_length), cap_thread),
         "motor's shaft": (reducer.motor_shaft_length, bench.engaged(reducer)),
     }
+    cut = crank.division(reducer)
+    return found | ({"crank's screw": (float(cut.length), cut.engaged)} if cut else {})
 
 
 def parts_list(reducer: Reducer) -> PartsList:
@@ -270,7 +278,7 @@ def parts_list(reducer: Reducer) -> PartsList:
     [('ring roller', 40), ('output roller', 12)]
     """
     groups: dict[str, list[Part]] = {}
-    for part in solids.machine(reducer):
+    for part in solids.machine(reducer, lever=True):
         groups.setdefault(_kind(part.name), []).append(part)
     items = [_item(reducer, kind, some) for kind, some in groups.items() if kind != "motor shaft"]
     return PartsList(tuple(sorted(items, key=lambda item: item.made == "bought")))
@@ -295,17 +303,27 @@ def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
         sizes = f"{bearing.bore_diameter:g} x {bearing.outer_diameter:g} x {bearing.width:g}"
         size = f"{bearing.name}, {sizes}, ISO 15"
     elif kind.endswith("screw"):
-        screw = thread(MOTOR.screw if kind.startswith("motor") else reducer.screw)
+        screw = _screw(reducer, kind)
         length -= screw.head_height
         size = f"{screw.name} x {length:.0f}, ISO 4762"
     elif kind == "nut":
         size = f"{reducer.screw}, ISO 4032"
+    elif kind == "insert":
+        mass, hole = None, thread(reducer.screw).insert_diameter
+        size = f"{reducer.screw}, to melt in, for a hole of {hole:g} mm"
     elif kind == "motor":
         size, length, mass = f"{MOTOR.name} (NEMA ICS 16)", reducer.motor_shaft_length, None
     elif kind.endswith("rod"):
         radius = reducer.pin_rod_radius if kind.startswith("ring") else reducer.output_rod_radius
         size = f"rod of {2 * radius:g} mm, h6 or h8, {first.material}"
     return Item(kind, count, made, size, round(length, 3), None if mass is None else round(mass, 2))
+
+
+def _screw(reducer: Reducer, kind: str) -> Screw:
+    """The screw that a kind of part is."""
+    if (cut := crank.division(reducer)) and kind.startswith("crank"):
+        return cut.screw
+    return thread(MOTOR.screw if kind.startswith("motor") else reducer.screw)
 
 
 def _bearing(reducer: Reducer, kind: str) -> Bearing | None:
@@ -330,7 +348,7 @@ def _cells(item: Item) -> list[str]:
 
 def _on_rod(which: str, by: Mapping[str, Part]) -> list[str]:
     """The names of what stands on rod 0, from the bottom up; of a bearing its inner ring."""
-    wanted = re.compile(rf"{which}_(bush_\w+|sleeve)_0|{which}_roller_0_\d+_inner")
+    wanted = re.compile(rf"{which}_(bush_[a-z]+|sleeve)_0(_1)?|{which}_roller_0_\d+_inner")
     return sorted((name for name in by if wanted.fullmatch(name)), key=lambda name: by[name].bottom)
 
 

@@ -11,26 +11,31 @@ from itertools import pairwise
 from typing import Annotated, Any
 
 from cyclokit.arguments import checked_choice
+from cyclokit.machine import crank as machine_crank
+from cyclokit.machine.crank import THREAD_END
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
     BUSH_PLAY,
+    BUSH_STEP,
+    LEAD_IN,
     LEVER,
+    LEVER_PLAY,
+    LID,
+    PILOT_PLAY,
     SCREW_GAP,
     SEAT_PLAY,
     STACK_PLAY,
     Layout,
+    carrier_bore,
+    chamfer,
+    lever_radii,
     outer_lip,
 )
 from cyclokit.machine.reducer import FIGURES, Reducer
 from cyclokit.making.bought import around, thread_places
-from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon
+from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon, moved
 from cyclokit.signatures import read
-
-LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
-PILOT_PLAY = 0.1  # mm, round the motor's pilot
-THREAD_END = 1.0  # mm of a hole below a screw's tip
-STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 
 @dataclass(frozen=True)
@@ -140,6 +145,16 @@ def _bored(
     return pieces
 
 
+def _chamfered(radius: float, bottom: float, top: float, centre: Point, width: float) -> list[Piece]:
+    """A round hole that is open below, with a chamfer of as many steps as it has layers [mm]."""
+    steps = round(width / LEAD_IN)
+    pieces = [
+        (Circle(radius + width - step * LEAD_IN, centre), bottom + step * LEAD_IN, bottom + (step + 1) * LEAD_IN)
+        for step in range(steps)
+    ]
+    return [*pieces, (Circle(radius, centre), bottom + width, top)]
+
+
 def _lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle | Polyline:
     """A round plate's edge with round lugs.
 
@@ -216,9 +231,13 @@ def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Par
         end = top - reducer.seat_depth - SEAT_PLAY - allow.depth
         cuts += _bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=True)
     for place, angle in screw_places(reducer, plan):
-        width = 2 * allow.bored(screw.nut_width / 2 + SCREW_GAP)
-        cuts.append((hexagon(width, place, angle), 0.0, pocket))
-        cuts.append((Circle(allow.bored(screw.hole_diameter / 2), place), pocket, top))
+        through = Circle(allow.bored(screw.hole_diameter / 2), place)
+        if reducer.screws_into == "inserts":
+            seat = Circle(allow.bored(screw.insert_diameter / 2), place)
+            cuts += [(through, 0.0, plan.insert_bottom), (seat, plan.insert_bottom, top)]
+        else:
+            width = 2 * allow.bored(screw.nut_width / 2 + SCREW_GAP)
+            cuts += [(hexagon(width, place, angle), 0.0, pocket), (through, pocket, top)]
     cuts += [
         (Circle(allow.bored(screw.hole_diameter / 2), place), 0.0, top) for place, _ in _foot_places(reducer, plan)
     ]
@@ -263,7 +282,7 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     ]
     for place, _ in pin_places(reducer):
         end = low + reducer.seat_depth + SEAT_PLAY + allow.depth
-        cuts += _bored(allow.seat(reducer.pin_rod_radius), low, end, place, below=True)
+        cuts += _chamfered(allow.seat(reducer.pin_rod_radius), low, end, place, chamfer(reducer))
     hole = allow.bored(thread(reducer.screw).hole_diameter / 2)
     cuts += [(Circle(hole, place), low, high) for place, _ in places]
     housing = Circle(allow.turned(plan.housing))
@@ -274,9 +293,7 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
 def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
     """The plate that holds the output rods' lower ends."""
     low, high = plan.second_plate
-    spacer = max(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius)
-    clear = max(spacer + reducer.running_gap, reducer.crank_bearing.outer_diameter / 2)
-    cuts: list[Piece] = [(Circle(allow.bored(clear)), low, high)]
+    cuts: list[Piece] = [(Circle(allow.bored(carrier_bore(reducer))), low, high)]
     for place, _ in output_places(reducer, crank):
         cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, above=True)
     edge = Circle(allow.turned(plan.carrier))
@@ -295,10 +312,14 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
         (Circle(allow.turned(plan.hub)), high + AXIAL_GAP, plan.hub_top),
     ]
     lip = plan.upper_bearing[1] + allow.depth
+    seat, mouth = bearing.outer_diameter / 2, carrier_bore(reducer)
+    deep = plan.upper_bearing[0] if mouth > seat else low  # a mouth round the crank's spacer where that is thicker
     cuts: list[Piece] = [
-        *_bored(allow.seat(bearing.outer_diameter / 2), low, lip, below=True),
+        *_bored(allow.seat(seat), deep, lip, below=True),
         (Circle(allow.bored(outer_lip(bearing))), lip, lip + reducer.least_wall),
     ]
+    if mouth > seat:
+        cuts.append((Circle(allow.bored(mouth)), low, deep))
     for place, _ in output_places(reducer, crank):
         cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, below=True)
     tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END
@@ -330,6 +351,24 @@ def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float =
 
 
 @read
+def lever(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float = 0.0) -> Part:
+    """The arm for a test bench: it goes over the cap's seat, under the heads of the cap's screws."""
+    (near, far), arm, turn = lever_radii(reducer), reducer.lever_arm, -crank / reducer.drive.lobes
+    near, far = allow.turned(near), allow.turned(far)
+    half = math.acos((near - far) / arm)  # where the straight edges touch both round ends
+    across, along = math.sin(half), math.cos(half)
+    (u, v), (x, y) = (arm + far * along, far * across), (near * along, near * across)
+    corners = ((u, -v), (u, v), (x, y), (x, -y))
+    edge = moved(Polyline(corners, (math.tan(half / 2), 0.0, math.tan((math.pi - half) / 2), 0.0)), turn)
+    low, seat, top = plan.cap_top, plan.cap_top + LEVER, plan.cap_top + LEVER + LID
+    hole = Circle(allow.bored(thread(reducer.screw).hole_diameter / 2), (arm * math.cos(turn), arm * math.sin(turn)))
+    wide = 2 * allow.bored(reducer.lever_width / 2 + LEVER_PLAY)
+    cuts: list[Piece] = [(hole, low, top), (hexagon(wide, turn=turn), low, seat)]
+    cuts += [(replace(hole, centre=place), seat, top) for place, _ in cap_screw_places(plan, reducer, crank)]
+    return _stacked("lever", [(edge, low, top)], cuts, reducer.housing_material)
+
+
+@read
 def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     """The ring between the output bearings' inner rings; its length sets their play."""
     output = reducer.output_bearing
@@ -345,27 +384,64 @@ def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
 
 
 @read
-def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> Part:
-    """The crank in one piece: journals, an eccentric a disc, the neck between; a bore with a flat for the motor."""
+def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> tuple[Part, ...]:
+    """The crank: journals, an eccentric a disc, necks between; a bore with a flat for the motor.
+
+    Of three discs it is two pieces. The lower one ends in a spigot with a flat, on which the upper one goes one way
+    only; a screw along the axis, its head sunk in the upper journal, holds them together.
+    """
+    solids, shaft = _crank_solids(reducer, plan, allow, turn), _shaft_bore(reducer, plan, allow, turn)
+    cut, material = machine_crank.division(reducer), reducer.housing_material
+    if cut is None:
+        return (_stacked("crank", solids, shaft, material),)
+
+    def _spigot(more: float) -> Polyline:
+        return circle_with_flat(cut.radius + more, cut.flat + more, turn)
+
+    more = allow.bored(cut.radius) - cut.radius
+    screw, roof = cut.screw, cut.spigot_top + LEAD_IN + allow.depth
+    lower = [
+        *(piece for piece in solids if piece[2] <= cut.bottom),
+        (_spigot(allow.turned(cut.radius) - cut.radius), cut.bottom, cut.spigot_top),
+    ]
+    thread_hole: Piece = (Circle(allow.bored(screw.diameter / 2)), cut.thread_bottom, cut.spigot_top)
+    sunk: list[Piece] = [
+        (_spigot(LEAD_IN + more), cut.bottom, cut.bottom + LEAD_IN),
+        (_spigot(more), cut.bottom + LEAD_IN, roof),
+        (Circle(allow.bored(screw.hole_diameter / 2)), roof, cut.seat),
+        (Circle(allow.bored(screw.head_diameter / 2 + SCREW_GAP)), cut.seat, plan.upper_bearing[1]),
+    ]
+    upper = [piece for piece in solids if piece[1] >= cut.bottom]
+    return (
+        _stacked("crank", lower, [*shaft, thread_hole], material),
+        _stacked("crank_upper", upper, sunk, material),
+    )
+
+
+def _crank_solids(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
+    """What a crank is made of, from the bottom up."""
     journal = Circle(allow.turned(reducer.crank_bearing.bore_diameter / 2))
-    low, high = plan.lower_bearing[0], plan.upper_bearing[1]
-    solids: list[Piece] = [(journal, low, plan.eccentrics[0][0]), (journal, plan.eccentrics[-1][1], high)]
+    solids: list[Piece] = [(journal, plan.lower_bearing[0], plan.eccentrics[0][0])]
     for number, (bottom, top) in enumerate(plan.eccentrics):
+        if number:
+            solids.append((Circle(allow.turned(reducer.spacer_radius)), plan.eccentrics[number - 1][1], bottom))
         angle, e = turn + 2 * math.pi * number / reducer.discs, reducer.drive.eccentricity
         centre = (e * math.cos(angle), e * math.sin(angle))
         solids.append((Circle(allow.turned(reducer.eccentric_bearing.bore_diameter / 2), centre), bottom, top))
-    for (_, top), (bottom, _) in pairwise(plan.eccentrics):
-        solids.append((Circle(allow.turned(reducer.spacer_radius)), top, bottom))
-    wide = reducer.shaft_play + allow.bored(reducer.shaft_radius) - reducer.shaft_radius
-    end = min(reducer.motor_shaft_length + AXIAL_GAP, high)
+    return [*solids, (journal, plan.eccentrics[-1][1], plan.upper_bearing[1])]
+
+
+def _shaft_bore(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
+    """The crank's bore for the motor's shaft, wider where it begins."""
+    wide, low = reducer.shaft_play + allow.bored(reducer.shaft_radius) - reducer.shaft_radius, plan.lower_bearing[0]
+    end = min(reducer.motor_shaft_length + AXIAL_GAP, plan.upper_bearing[1])
 
     def _bore(more: float) -> Polyline:
         return circle_with_flat(
             reducer.shaft_radius + wide + more, reducer.shaft_radius - reducer.motor_shaft_flat + wide + more, turn
         )
 
-    cuts: list[Piece] = [(_bore(LEAD_IN), low, low + LEAD_IN), (_bore(0.0), low + LEAD_IN, end)]
-    return _stacked("crank", solids, cuts, reducer.housing_material)
+    return [(_bore(LEAD_IN), low, low + LEAD_IN), (_bore(0.0), low + LEAD_IN, end)]
 
 
 @read
@@ -378,7 +454,7 @@ def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tu
         ("crank_bush_lower", plan.lower_bearing[1], plan.eccentrics[0][0]),
         ("crank_bush_upper", plan.upper_bearing[0] - reducer.axial_clearance, plan.eccentrics[-1][1]),
     ):
-        step = math.copysign(min(STEP, abs(far - near) / 2), far - near)
+        step = math.copysign(min(BUSH_STEP, abs(far - near) / 2), far - near)
         low, high = sorted((near, far))
         cut: Piece = (Circle(allow.bored(bore + BUSH_PLAY)), low, high)
         pieces: list[Piece] = [
@@ -409,7 +485,7 @@ def row_on_rod(
     Returns
     -------
     tuple of Part
-        Spacers from the bottom up, or the sleeve, or nothing on a solid pin.
+        Spacers from the bottom up, those between discs alike, or the sleeve, or nothing on a solid pin.
     tuple of float
         Heights of the roller bearings' lower faces [mm].
     """
@@ -427,12 +503,23 @@ def row_on_rod(
     middles = [(bottom + top) / 2 for bottom, top in plan.discs]
     bottoms = tuple(middle - bearing.width / 2 for middle in middles)
     ends = [low, *(z for bottom in bottoms for z in (bottom, bottom + bearing.width)), high]
-    names = ["lower", *["middle"] * (len(middles) - 1), "upper"]
+    between = [f"middle_{number}" if number else "middle" for number in range(len(middles) - 1)]
+    names = ["lower", *between, "upper"]
     bushes = tuple(
         _bush(f"{which}_bush_{name}", (rod, bearing.shoulder_radius), bottom, top, reducer.housing_material, allow)
         for name, bottom, top in zip(names, ends[::2], ends[1::2], strict=True)
     )
     return bushes, bottoms
+
+
+@read
+def collar(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tuple[Part, ...]:
+    """What is pressed on an output rod's free end, about (0, 0), to keep its rollers on; nothing where none is free."""
+    rod, bearing = reducer.output_rod_radius, reducer.output_roller_bearing
+    if reducer.output_plates == 2 or rod >= reducer.output_roller_radius:
+        return ()
+    wide = bearing.shoulder_radius if bearing else reducer.output_roller_radius
+    return (_bush("output_collar", (rod - BUSH_PLAY, wide), *plan.second_plate, reducer.housing_material, allow),)
 
 
 def _bush(name: str, radii: tuple[float, float], bottom: float, top: float, material: str, allow: Allowances) -> Part:

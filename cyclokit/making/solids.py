@@ -5,7 +5,8 @@ up for by the reducer's allowances, and only in a part that is made (`made`): th
 """
 
 import math
-from collections.abc import Iterator
+import re
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -14,9 +15,9 @@ import shapely
 from cyclokit.arguments import checked_count, checked_kind, checked_number
 from cyclokit.drive import Drive
 from cyclokit.geometry import limits, motion, outline
-from cyclokit.machine import bench, same_part
+from cyclokit.machine import bench, crank, same_part
 from cyclokit.machine.hardware import MOTOR, thread
-from cyclokit.machine.layout import LEVER, Layout, layout
+from cyclokit.machine.layout import LEVER, LID, Layout, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import bought, plates
 from cyclokit.making.shapes import (
@@ -69,15 +70,19 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     plan, allow = layout(reducer), plates.allowances(reducer)
     others = [
         *(shape(reducer, plan, allow) for shape in (plates.motor_plate, plates.ring_plate, plates.cover)),
-        *(shape(reducer, plan, allow) for shape in (plates.second_plate, plates.flange, plates.cap)),
-        *(plates.hub_spacer(reducer, plan, allow), plates.crank(reducer, plan, allow)),
+        *(shape(reducer, plan, allow) for shape in _carriers(reducer)),
+        plates.hub_spacer(reducer, plan, allow),
+        *plates.crank(reducer, plan, allow),
         *plates.crank_bushes(reducer, plan, allow),
+        *plates.collar(reducer, plan, allow),
         *(part for which in ("ring", "output") for part in plates.row_on_rod(reducer, plan, which, allow)[0]),
     ]
+    others = [part for part in others if not re.search(r"middle_\d", part.name)]  # like the first one
+    others.append(part_turned_over(plates.lever(reducer, plan, allow)))  # its open seat up
     return (*discs.values(), *(part_moved(part, by=(0.0, 0.0, -part.bottom)) for part in others))
 
 
-def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
+def machine(reducer: Reducer, crank: float = 0.0, *, lever: bool = False) -> tuple[Part, ...]:
     """All parts of the bench machine in their places, those that are bought too, at nominal size.
 
     Parameters
@@ -86,6 +91,8 @@ def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
         A reducer that can be built so: `cyclokit.machine.bench.check`.
     crank : float
         Crank angle [rad].
+    lever : bool
+        Whether the lever for a test bench is on the output.
 
     Returns
     -------
@@ -105,6 +112,7 @@ def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
     62.5
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
+    checked_kind("lever", lever, bool)
     turn = checked_number("crank", crank, -MOST_TURN, MOST_TURN)
     if why := bench.refused(reducer):
         raise ValueError(f"reducer can't be built as a bench machine: {plain(why)}")
@@ -115,7 +123,7 @@ def machine(reducer: Reducer, crank: float = 0.0) -> tuple[Part, ...]:
         *_crank(exact, plan, turn),
         *_discs_placed(exact, plan, turn),
         *_on_rods(exact, plan, "output", turn),
-        *_output(exact, plan, turn),
+        *_output(exact, plan, turn, lever),
     )
 
 
@@ -130,13 +138,18 @@ def _frame(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
     screw = thread(reducer.screw)
     for number, (place, angle) in enumerate(plates.screw_places(reducer, plan)):
         yield bought.screw(f"cover_screw_{number}", screw, plan.screw_length, plan.cover_top, place)
-        yield bought.nut(f"nut_{number}", screw, plan.screw_tip, place, angle)
+        if reducer.screws_into == "inserts":
+            yield bought.insert(f"insert_{number}", screw, plan.insert_bottom, place)
+        else:
+            yield bought.nut(f"nut_{number}", screw, plan.screw_tip, place, angle)
     yield from bought.bearing("crank_bearing_lower", reducer.crank_bearing, plan.lower_bearing[0])
 
 
 def _crank(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
     """Crank, its spacers and upper bearing, and the eccentrics' bearings."""
-    yield plates.crank(reducer, plan, turn=turn)
+    yield from plates.crank(reducer, plan, turn=turn)
+    if cut := crank.division(reducer):
+        yield bought.screw("crank_screw", cut.screw, cut.length, cut.seat, (0.0, 0.0))
     yield from plates.crank_bushes(reducer, plan)
     yield from bought.bearing("crank_bearing_upper", reducer.crank_bearing, plan.upper_bearing[0])
     poses = motion.disc_poses(reducer.drive, turn, reducer.discs)
@@ -145,17 +158,25 @@ def _crank(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
         yield from bought.bearing(f"eccentric_bearing_{number}", reducer.eccentric_bearing, bottom, place)
 
 
-def _output(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
-    """The carrier, its bearings, spacer, cap and screws."""
+def _output(reducer: Reducer, plan: Layout, turn: float, lever: bool) -> Iterator[Part]:
+    """The carrier, its bearings, spacer, cap and screws, and the lever under their heads."""
     bearing = reducer.output_bearing
     assert bearing is not None  # `layout` refuses a reducer without
-    yield from (shape(reducer, plan, crank=turn) for shape in (plates.second_plate, plates.flange, plates.cap))
+    yield from (shape(reducer, plan, crank=turn) for shape in _carriers(reducer))
     yield plates.hub_spacer(reducer, plan)
     for name, (bottom, _) in zip(("lower", "upper"), plan.output_bearings, strict=True):
         yield from bought.bearing(f"output_bearing_{name}", bearing, bottom)
-    head = plan.cap_top + LEVER
+    if lever:
+        yield plates.lever(reducer, plan, crank=turn)
+    head = plan.cap_top + LEVER + LID * lever
     for number, (place, _) in enumerate(plates.cap_screw_places(plan, reducer, turn)):
         yield bought.screw(f"cap_screw_{number}", thread(reducer.screw), plan.cap_screw_length, head, place)
+
+
+def _carriers(reducer: Reducer) -> tuple[Callable[..., Part], ...]:
+    """The shapes of the plates that turn with the output."""
+    second = (plates.second_plate,) if reducer.output_plates == 2 else ()
+    return (*second, plates.flange, plates.cap)
 
 
 def _on_rods(reducer: Reducer, plan: Layout, which: str, turn: float) -> Iterator[Part]:
@@ -167,11 +188,13 @@ def _on_rods(reducer: Reducer, plan: Layout, which: str, turn: float) -> Iterato
     low = plan.plate_top - reducer.seat_depth if ring else plan.second_plate[0]
     high = plan.cover_bottom + reducer.seat_depth if ring else plan.flange[1]
     row, bottoms = plates.row_on_rod(reducer, plan, which)
+    row = row if ring else (*row, *plates.collar(reducer, plan))
     for number, (place, _) in enumerate(places):
         yield bought.rod(f"{which}_rod_{number}", radius, low, high, place, reducer.rod_material)
         for part in row:
             there = part_moved(part, by=(*place, 0.0))
-            yield replace(there, name=f"{part.name}_{number}")
+            name, _, which_middle = part.name.partition("middle_")
+            yield replace(there, name=f"{name}middle_{number}_{which_middle}" if which_middle else f"{name}_{number}")
         for disc_number, bottom in enumerate(bottoms):
             if bearing:
                 yield from bought.bearing(f"{which}_roller_{number}_{disc_number}", bearing, bottom, place)

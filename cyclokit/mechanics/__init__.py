@@ -27,6 +27,7 @@
 - `contact.LineContact`: Contact of two cylinders along a line; arrays of one shape
 - `contact.line`: Half width and peak pressure of two cylinders that are pressed together (Hertz)
 - `contact.flank_radius`: Radius of the disc's edge, as `line` wants it: below 0 where the edge is hollow
+- `frame_loads.check`: What a torque at the output and an overhung load do to the frame of a bench machine
 - `friction.Efficiency`: Share of the power that comes through, as bands from the coefficients' ranges
 - `friction.mean_along`: Mean part I of the pins' push along the line of centres
 - `friction.mean_bearing_force`: Mean force of an eccentric's bearing on its disc [N], for a torque on that disc [N mm]

@@ -22,8 +22,8 @@
 - `couple_figure.couple`: The cut near the axis, with each disc's middle plane and force, and the couple of two
 - `cut.Face`: A face of the cut: its part, and its corners (n, 2), along the axis and off it [mm]
 - `cut.faces`: All faces that the cut leaves, those farther back first
+- `cut.plan_of`: Where everything stands; None for a reducer that can't be built as a bench machine
 - `cut.middles`: Where the middle plane of each disc lies along the axis, from the first disc's outer face [mm]
-- `cut.inside`: From plate to plate along the axis: discs, or bearings that are wider, and a running gap on either side
 - `cut.offsets`: How far each disc's middle lies off the axis, along the plane of the cut and square to it [mm], (n, 2)
 - `drive_parts.unit_of`: A 50th of half the picture's width [mm]: lines and dots are drawn in this
 - `drive_parts.box`: The frame of a drive's picture: left, top, width and height [mm]
@@ -41,6 +41,7 @@
 - `figures.drive_picture`: Rollers, disc and centres of a drive at one crank angle [rad]
 - `figures.parts`: A drive at crank 0 with its parts named
 - `figures.show`: Put a figure into the notebook, with `alt` as its alt text and as its caption
+- `figures.show_both`: Put two figures into the notebook as `show` does, side by side
 - `figures.as_svg`: A figure as SVG: words as text, lengths to a hundredth of a point, with the colours of both pages
 - `force_panel.under_load`: Sliders for torque, gap and crank angle, with the forces on one disc
 - `forces.Drawn`: What a scene takes of forces
@@ -50,6 +51,7 @@
 - `forces.arrow`: An arrow from (0, 0) along +x as a path's data; `forces.js` has the same
 - `held_scene.rates`: How fast each member turns for the driver's 1, the driver first; the held one has 0
 - `held_scene.turning`: A drive with one member held
+- `leaders.leaders`: Where each leader starts, on its thing, and ends, at the place of its number
 - `limit_figures.near_a_root`: Centre paths over one lobe pitch, seen with the ring outside above
 - `limit_figures.turning_tangent`: The tangent of a centre path at t and a step on, from one point
 - `limit_figures.bends`: Radius of the centre path's outward bend from a lobe's tip towards its root
@@ -78,6 +80,8 @@
 - `lobe_figures.two_arrows`: What a disc with so many lobes sees of one pin, as two arrows at four moments
 - `lobe_figures.rounds`: How far out pin 0 passes in each of its rounds about the disc, and the other pins with it
 - `lobe_figures.milled_edges`: How far milled discs reach from their centres, over some lobes
+- `machine_face.words`: What `face` shows, in words
+- `machine_face.face`: The machine seen along its axis from the output, to the scale and at the height of the cut
 - `milling_scene.one_roller`: One roller, the path of its centre, and the blank that it mills
 - `nbval.pytest_configure`: Give nbval the rule beside this file, unless it isn't there or was given another
 - `pages.script`: Scripts of this room, and before them what every moving picture shares
@@ -114,7 +118,11 @@
 - `scene.at_every_pin`: Normals, contacts, pushes and forces, a shape at every pin
 - `section.numbered`: The parts that the cut shows, each with its number in the picture
 - `section.words`: What `beside_face` shows, in words: the parts with their numbers, and which way each disc is off
-- `section.beside_face`: The cut, beside the face of the machine: both true to one scale, at one height
+- `section.axial`: The cut along the axis, with numbered parts, a list of them, and measures along the axis
+- `section.as_file`: The section as a file of its own, with its words as the title
+- `section.Frame`: What cut and face have in common: the drawing's ends [mm], its scale, the picture's height [inches]
+- `section.framed`: One scale for the cut with its list and for the face
+- `section.draw`: Draw a face in its part's colour, hatched if its kind is
 - `stage.Stage`: A picture that moves; made by the functions of this module
 - `stage.seen`: How a stage is seen at first, its words and numbers checked
 - `stage.turning_drive`: The drive as its crank turns: rollers stand, the disc wobbles and turns slowly back

@@ -1,25 +1,42 @@
 """What shakes a reducer: its discs cut open along the axis, the plane and the force of each, and the couple."""
 
 import numpy as np
+import shapely
 from matplotlib.axes import Axes
-from matplotlib.patches import FancyArrowPatch, Polygon
+from matplotlib.patches import FancyArrowPatch
 
 from cyclokit.arguments import Floats
 from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import read
-from cyclokit.view import cut, figures, palette
-from cyclokit.view.section import PARTS
+from cyclokit.view import cut, figures, palette, section
 
-NAMED = {"disc": "disc", "second disc": "second disc", "third disc": "third disc", "eccentric": "eccentric",
-         "bearing on the eccentric": "bearing", "crank": "crank"}  # fmt: skip
+NAMED = {
+    "motor shaft": "motor's\nshaft",
+    "crank": "crank",
+    "crank upper": "upper piece",
+    "crank screw": "screw",
+    "disc": "disc",
+    "second disc": "second disc",
+    "third disc": "third disc",
+    "eccentric bearing": "bearing",
+}
 HIGH = 0.5  # of the pin circle radius: how far off the axis the picture reaches
 WIDE = 1.75  # times as wide as high
-HEIGHTS = {"disc": 0.92, "bearing on the eccentric": 0.45, "eccentric": 0.2, "crank": -0.35}  # of names, in its half
-LONG = 0.33  # the same: the arrow of a disc whose eccentricity lies in the picture's plane
+HEIGHTS = {  # of names
+    "disc": 0.92,
+    "bearing": 0.45,
+    "eccentric": 0.2,
+    "crank": -0.35,
+    "motor's\nshaft": -0.25,
+    "upper piece": 0.35,
+    "screw": 0.1,
+}
+LONG = 0.33  # of the pin circle radius: the arrow of a disc whose eccentricity lies in the picture's plane
 # What the library says to a reader.
 ALT = (
-    "The discs cut open along the axis, near it: crank, eccentrics, and on each a bearing (hatched) that carries its "
-    "disc. A dashed line marks each disc's middle plane, an arrow the force with which it pulls outwards. {said}"
+    "The discs cut open along the axis, near it: the crank with an eccentric for each, and on that a bearing (hatched) "
+    "that carries its disc. A dashed line marks each disc's middle plane, an arrow the force with which it pulls "
+    "outwards. {said}"
 )
 SAID = {
     1: "With one disc the force is alone.",
@@ -68,27 +85,38 @@ def couple(reducer: Reducer) -> Axes:
 
 
 def _faces(reducer: Reducer, ax: Axes, high: float) -> None:
-    """What the cut leaves of discs, bearings, eccentrics and crank, each part named once."""
-    middle, named = float(cut.middles(reducer).mean()), set()
-    for part, corners in cut.faces(reducer):
-        if part not in NAMED:
+    """What the cut leaves of discs, bearings and crank, each part named once."""
+    middle, spots = float(cut.middles(reducer).mean()), {}
+    for face in cut.faces(reducer):
+        if face.part not in NAMED:
             continue
-        paint, hatch = PARTS[part]
-        ax.add_patch(Polygon(corners, facecolor=(paint.light, palette.FILLED), edgecolor=paint.light, lw=0.8, gid=part))
-        if part.startswith("bearing"):
-            ax.add_patch(Polygon(corners, facecolor="none", edgecolor=paint.light, lw=0, hatch=hatch))
-        below = part in ("second disc", "third disc")
-        place = np.array([corners[:, 0].mean(), np.clip(corners[:, 1], -0.9 * high, 0.9 * high).mean()])
-        if part == "crank":
-            place = corners[1] - [0.1 * high, 0.0]
-        if part not in named and (part == "crank" or (place[1] < 0) == below):
-            named.add(part)
-            left = place[0] <= middle
-            at = (middle + (-0.6 if left else 0.52) * WIDE * high, HEIGHTS.get(part, -0.75) * high)
-            look = {"arrowstyle": "-", "color": figures.WORDS, "lw": 0.8}
-            ax.annotate(NAMED[part], tuple(place), at, color=figures.WORDS, size=12, va="center",
-                        ha="right" if left else "left", arrowprops=look)  # fmt: skip
-            ax.plot(*place, ".", color=figures.WORDS, markersize=4)
+        section.draw(face, ax, hatched=face.part.endswith("bearing"))
+        low, under, high_end, over = face.shape.bounds
+        below = face.part in ("second disc", "third disc")
+        if face.part not in spots and not face.ball and (over <= 0) == below:
+            spots[face.part] = ((low + high_end) / 2, float(np.clip((under, over), -0.9 * high, 0.9 * high).mean()))
+        if face.part == "crank":
+            spots |= {"crank": _near_its_end(face), "eccentric": _on_an_eccentric(reducer)}
+    for part, place in spots.items():
+        name, left = NAMED.get(part, part), place[0] <= middle
+        at = (middle + (-0.6 if left else 0.52) * WIDE * high, HEIGHTS.get(name, -0.75) * high)
+        look = {"arrowstyle": "-", "color": figures.WORDS, "lw": 0.8}
+        ax.annotate(name, place, at, color=figures.WORDS, size=12, va="center",
+                    ha="right" if left else "left", arrowprops=look)  # fmt: skip
+        ax.plot(*place, ".", color=figures.WORDS, markersize=4)
+
+
+def _near_its_end(face: cut.Face) -> tuple[float, float]:
+    """A place on the crank under the axis, near its output end, beside the bore for the motor's shaft."""
+    end = 0.1 * face.shape.bounds[0] + 0.9 * face.shape.bounds[2]
+    met = face.shape.intersection(shapely.LineString([(end, 0.0), (end, face.shape.bounds[1])]))
+    return end, 0.9 * met.bounds[1]
+
+
+def _on_an_eccentric(reducer: Reducer) -> tuple[float, float]:
+    """A place on the first eccentric, above the axis."""
+    radius = reducer.eccentric_bearing.bore_diameter / 2
+    return float(cut.middles(reducer)[0]), float(cut.offsets(reducer)[0, 0]) + 0.85 * radius
 
 
 def _couple(ax: Axes, middles: Floats, high: float) -> None:

@@ -35,6 +35,7 @@ INK = palette.LINE.light  # of lines that are no part
 WORDS = palette.WORDS.light
 WIDTH, HEIGHT = 5.6, 4.2  # inches: small, so that 12 points can still be read where the page is narrow
 LEGEND = 0.9  # of the picture's width: more would push the axes together
+NARROWEST = 380  # px that a figure has beside another
 LONG = 32  # letters: a label along the y axis has no room for more in a line
 STYLE: dict[Any, Any] = {
     "text.color": WORDS,
@@ -241,17 +242,42 @@ def show(ax: Axes, alt: str) -> None:
     alt : str
         What the figure shows, in a sentence or two.
     """
+    display({"text/html": _as_html(ax, alt), "text/plain": plain(alt)}, raw=True)
+
+
+@read
+def show_both(first: Axes, first_alt: str, second: Axes, second_alt: str) -> None:
+    """Put two figures into the notebook as `show` does, side by side, on a narrow page one under the other.
+
+    Parameters
+    ----------
+    first : Axes
+        Any axes of the first figure.
+    first_alt : str
+        What it shows, in a sentence or two.
+    second : Axes
+        Any axes of the other.
+    second_alt : str
+        What that shows.
+    """
+    both = ((first, first_alt), (second, second_alt))
+    sides = "".join(f'<div style="flex:1 1 {NARROWEST}px">{_as_html(ax, alt)}</div>' for ax, alt in both)
+    page = f'<div style="display:flex;flex-wrap:wrap;gap:1em">{sides}</div>'
+    display({"text/html": page, "text/plain": plain(f"{first_alt} {second_alt}")}, raw=True)
+
+
+def _as_html(ax: Axes, alt: str) -> str:
+    """A figure with its words under it."""
     figure = ax.figure
     if not isinstance(figure, Figure):  # a SubFigure can't save itself
         raise TypeError("ax must be in a whole figure, not in a part of one: give axes made with plane().")
     figure.draw_without_rendering()  # equal scales settle here; the next drawing makes room for the ticks they have
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
-    page = (
+    return (
         f'<figure style="margin:0"><img alt="{said}" class="cyclokit-figure" '
         f'style="width:100%;max-width:{96 * figure.get_figwidth():.0f}px" src="data:image/svg+xml,{data}">'
         f"<figcaption><em>{said}</em></figcaption></figure>"
     )
-    display({"text/html": page, "text/plain": plain(alt)}, raw=True)
 
 
 @read

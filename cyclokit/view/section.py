@@ -1,213 +1,323 @@
-"""A reducer cut open along its axis, true to scale, beside its face: what stands beside what, and which way it is off.
+"""A reducer cut open along its axis, true to scale, and its face beside it: what stands where, and which way it is off.
 
-Faces are hatched, shafts, rods and balls are not (ISO 128-3, from memory). Parts are numbered, with a list.
+Cut faces are hatched, neighbours in different directions; shafts, rods, screws, nuts and balls are not, nor is the
+motor, which is bought whole (ISO 128-3, from memory). Parts are numbered, with a list.
 """
 
-import math
+import io
+from functools import partial
+from itertools import pairwise
+from typing import Annotated, NamedTuple
 
 import numpy as np
+import shapely
 from matplotlib import rc_context
 from matplotlib.axes import Axes
 from matplotlib.figure import Figure
-from matplotlib.patches import Circle, Polygon
+from matplotlib.patches import PathPatch
+from matplotlib.path import Path
+from shapely import Polygon
 
-from cyclokit.arguments import Floats
-from cyclokit.geometry import motion, outline
-from cyclokit.machine import space
+from cyclokit.arguments import Floats, checked_choice
+from cyclokit.machine import bench, space
+from cyclokit.machine.layout import LEVER
 from cyclokit.machine.reducer import Reducer
+from cyclokit.signatures import read
+from cyclokit.texts import in_html, plain
 from cyclokit.view import cut, figures, palette
+from cyclokit.view.leaders import leaders
 
-PARTS = {  # in the order of their numbers: the colour of each, and how it is hatched; shafts, rods and balls are not
-    "crank": (palette.CRANK, ""),
-    "eccentric": (palette.CRANK, "xxxx"),
-    "bearing on the eccentric": (palette.CENTRE_PATH, "||||"),
+KINDS = ("svg", "pdf")  # of a file of its own
+Kind = Annotated[str, partial(checked_choice, allowed=KINDS)]
+TURNS, SHADE = palette.WORDS, 0.42  # of what turns with the output, darker filled too; what stands still is LINE
+# what each part is drawn in, and how it is hatched; neighbours never alike; what isn't named here is LINE and level
+LOOKS = {
+    "motor": (palette.LINE, ""),
+    "motor shaft": (palette.CRANK, ""),
+    "motor screw": (palette.LINE, ""),
+    "motor plate": (palette.LINE, "///"),
+    "ring plate": (palette.LINE, "\\\\\\"),
+    "cover": (palette.LINE, "///"),
+    "cover screw": (palette.LINE, ""),
+    "nut": (palette.LINE, ""),
+    "insert": (palette.LINE, "|||||"),
+    "crank": (palette.CRANK, "////"),
+    "crank upper": (palette.CRANK, "----"),
+    "crank screw": (palette.LINE, ""),
+    "crank bush": (palette.CRANK, "\\\\\\\\\\"),
+    "crank bearing": (palette.CENTRE_PATH, "|||||"),
+    "eccentric bearing": (palette.CENTRE_PATH, "|||||"),
     "disc": (palette.DISC, "////"),
     "second disc": (palette.DISC, "\\\\\\\\"),
     "third disc": (palette.DISC, "////"),
-    "roller on a ring pin": (palette.ROLLER, "||||"),
-    "rod of a ring pin": (palette.ROLLER, ""),
-    "output roller": (palette.ROLLER, "xxxx"),
-    "rod of an output roller": (palette.ROLLER, ""),
-    "output plate": (palette.LINE, "////"),
-    "housing": (palette.LINE, "\\\\\\\\"),
-    "bearing of the crank": (palette.CENTRE_PATH, "||||"),
-    "spacer": (palette.LINE, "xxxx"),
-    "ball": (palette.CENTRE_PATH, ""),
+    "ring rod": (palette.ROLLER, ""),
+    "ring roller": (palette.ROLLER, "|||||"),
+    "ring sleeve": (palette.ROLLER, "|||||"),
+    "ring bush": (palette.ROLLER, "\\\\\\\\\\"),
+    "output rod": (palette.ROLLER, ""),
+    "output roller": (palette.ROLLER, "|||||"),
+    "output sleeve": (palette.ROLLER, "|||||"),
+    "output bush": (palette.ROLLER, "\\\\\\\\\\"),
+    "output collar": (palette.ROLLER, "/////"),
+    "second plate": (TURNS, "////"),
+    "flange": (TURNS, "////"),
+    "output bearing": (palette.CENTRE_PATH, "|||||"),
+    "hub spacer": (TURNS, "\\\\\\\\\\"),
+    "cap": (TURNS, "\\\\\\\\"),
+    "cap screw": (palette.LINE, ""),
 }
-WIDTH, LEFT, LIST = 7.4, 0.75, 1.85  # inches: of the picture, left of the axes, and under them for the list of parts
-ROW, SMALL = 0.23, 11.0  # inches between the list's rows, points of its letters
-COLUMNS = 3
-BELOW = {"second disc", "third disc", "rod of a ring pin", "rod of an output roller", "spacer", "bearing of the crank"}
-DASHES = ("-", "--", ":")  # of the discs, from the front
+OTHER = (palette.LINE, "---")
+EXPLAINED = {  # what the words say after a part's name
+    "ring rod": "of a ring pin",
+    "ring roller": "on a ring pin",
+    "ring sleeve": "roller on a ring pin",
+    "output sleeve": "output roller",
+    "flange": "the output plate",
+    "second plate": "for the rods' other ends",
+    "crank": "with its eccentrics",
+    "crank upper": "its upper piece",
+    "crank bush": "a spacer",
+    "ring bush": "a spacer",
+    "output bush": "a spacer",
+    "output collar": "at a rod's free end",
+    "insert": "melted in",
+    "eccentric bearing": "in its disc",
+}
+WIDTH = 6.0  # inches
+LEFT, FOOT, TOP, MARGIN = 0.78, 0.5, 0.05, 0.15  # inches left of the axes, under, above and right of them
+SIDE, ABOVE, BELOW = 0.4, 0.4, 0.75  # inches in the axes beside, above and under what is drawn: numbers, measures
+LIST, ROW, SMALL = 1.75, 0.2, 11.0  # inches of the list's width, from row to row, and points of its letters
+APART = 0.22  # inches from number to number
+STEP = 1.5  # mm between places where a leader may start
+DEEP = 0.5  # of the way from a face's edge to its roomiest place: a leader starts no nearer to the edge
+RIM = 1.04  # times the machine's radius that its face takes
+PAGE = (  # under a picture that is a page of its own
+    f"<style>svg{{background:{palette.PAGE.light}}}"
+    f"@media(prefers-color-scheme:dark){{svg{{background:{palette.PAGE.dark}}}}}</style>"
+)
 # What the library says to a reader.
 ALT = (
-    "Left, the machine cut open along its axis, true to scale, output side left, motor side right: {parts}. {off} "
-    "Right, the same machine seen from its output side, the output plate taken off, its crank pointing "
-    "up; the cut goes along the upright dash-dotted line."
+    "The machine cut open along its axis, true to scale, motor left, output right, lengths along the axis measured "
+    "from the motor's face: {parts}. {off} {turned}"
+)
+ALONE = (
+    "The discs cut open along the axis, true to scale, alone with their bearings and the crank, for this reducer can't "
+    "be built as a bench machine ({why}): {parts}. {off}"
 )
 OFF = {
     1: "The disc is off the axis by {e:g} mm, upwards.",
-    2: "The first disc is off the axis by {e:g} mm upwards, the second by as much downwards.",
-    3: "The first disc is off the axis by {e:g} mm upwards, the two others by half as much downwards.",
+    2: "The first disc, nearer to the motor, is off the axis by {e:g} mm upwards, the second by as much downwards.",
+    3: "The first disc, next to the motor, is off the axis by {e:g} mm upwards, the two others by half as much "
+    "downwards.",
 }
+TURNED = (
+    "As drawings do, some parts are turned into the plane of the cut: the output, so that a rod lies above the axis, "
+    "and below it the screws of motor and cover."
+)
+NO_MACHINE = "alone: can't be built\nas a bench machine"
 
 
+@read
 def numbered(reducer: Reducer) -> dict[str, int]:
     """The parts that the cut shows, each with its number in the picture."""
-    shown = {face.part for face in cut.faces(reducer)} - {"ball"}
-    return {part: number for number, part in enumerate((part for part in PARTS if part in shown), start=1)}
+    return _numbered(cut.faces(reducer))
 
 
+def _numbered(made: list[cut.Face]) -> dict[str, int]:
+    shown = dict.fromkeys(face.part for face in made)
+    known = [part for part in LOOKS if part in shown]
+    return {part: number for number, part in enumerate((*known, *(part for part in shown if part not in LOOKS)), 1)}
+
+
+@read
 def words(reducer: Reducer) -> str:
-    """What `beside_face` shows, in words: the parts with their numbers, and which way each disc is off."""
-    parts = ", ".join(f"{number} {part}" for part, number in numbered(reducer).items())
-    return ALT.format(parts=parts, off=OFF[reducer.discs].format(e=reducer.drive.eccentricity))
+    """What `axial` shows, in words: the parts with their numbers, and which way each disc is off."""
+    parts = ", ".join(f"{number} {_listed(part)}" for part, number in numbered(reducer).items())
+    off = OFF[reducer.discs].format(e=reducer.drive.eccentricity)
+    why = bench.refused(reducer)
+    if why:
+        return ALONE.format(why=plain(why).partition(". ")[0].rstrip("."), parts=parts, off=off)
+    return ALT.format(parts=parts, off=off, turned=TURNED)
 
 
-def beside_face(reducer: Reducer) -> Axes:
-    """The cut, beside the face of the machine: both true to one scale, at one height, with numbered parts.
+def _listed(part: str) -> str:
+    """A part's name, and what it is, where the name alone doesn't say it."""
+    return f"{part} ({EXPLAINED[part]})" if part in EXPLAINED else part
+
+
+@read
+def axial(reducer: Reducer) -> Axes:
+    """The cut along the axis, with numbered parts, a list of them, and measures along the axis.
+
+    Parameters
+    ----------
+    reducer : Reducer
+        The machine; of one that can't be built as a bench machine, discs, bearings and crank alone.
+
+    Returns
+    -------
+    Axes
+        For `figures.show` with `words(reducer)`.
+    """
+    made, frame = cut.faces(reducer), framed(reducer)
+    side = SIDE / frame.scale
+    ax = frame.axes(frame.left - side, frame.right + side, "along the axis [mm]")
+    for face in made:
+        draw(face, ax)
+    _centre_lines(made, reducer, ax)
+    _measure(made, reducer, frame, ax)
+    _number(made, frame, ax)
+    rows = [f"{number}  {part}" for part, number in _numbered(made).items()]
+    for row, text in enumerate(rows if cut.plan_of(reducer) else [*rows, "", NO_MACHINE], start=1):
+        at = ax.get_position().x1 + 0.05 / WIDTH, 1 - (TOP + ROW * row) / frame.height
+        ax.figure.text(*at, text, color=figures.WORDS, size=SMALL)
+    return ax
+
+
+@read
+def as_file(reducer: Reducer, kind: Kind) -> bytes:
+    """The section as a file of its own, with its words as the title.
 
     Parameters
     ----------
     reducer : Reducer
         The machine.
+    kind : str
+        "svg", in the colours of light and dark pages, or "pdf".
 
     Returns
     -------
-    Axes
-        Those of the cut, for `figures.show` with `words(reducer)`.
-
-    Raises
-    ------
-    TypeError
-        If `reducer` is no Reducer.
+    bytes
+        The same every time.
     """
-    made = cut.faces(reducer)
-    half = 1.12 * space.outer_diameter(reducer) / 2
-    left, right = min(face.corners[:, 0].min() for face in made), max(face.corners[:, 0].max() for face in made)
-    margin = 0.36 * half  # for the numbers
-    span = right - left + 2 * margin
-    mm = (WIDTH - LEFT) / (span + 2 * half)  # in the picture [inches]
-    width, height = WIDTH, 2 * half * mm + LIST
-    with rc_context(figures.STYLE | {"hatch.linewidth": 0.5, "axes.grid": False}):
-        figure = Figure(figsize=(width, height))
-        tall = LIST / height, span * mm / width, 2 * half * mm / height
-        opened = figure.add_axes((LEFT / width, tall[0], tall[1], tall[2]))
-        face = figure.add_axes((LEFT / width + tall[1], tall[0], 2 * half * mm / width, tall[2]))
-    for ax, (low, high), label in (
-        (opened, (left - margin, right + margin), "along the axis [mm]"),
-        (face, (-half, half), "across [mm]"),
-    ):
-        ax.set(xlim=(low, high), ylim=(-half, half), xlabel=label)
+    figure, said = axial(reducer).figure, words(reducer)
+    assert isinstance(figure, Figure)  # a whole one, as `axial` makes it
+    if kind == "svg":
+        return figures.as_svg(figure).replace("><", f"><title>{in_html(said)}</title>{PAGE}<", 1).encode()
+    written = io.BytesIO()
+    told = {"Title": plain(said), "CreationDate": None, "Creator": None, "Producer": None}
+    figure.savefig(written, format="pdf", metadata=told)
+    return written.getvalue()
+
+
+class Frame(NamedTuple):
+    """What cut and face have in common: the drawing's ends [mm], its scale, the picture's height [inches]."""
+
+    left: float
+    right: float
+    half: float
+    scale: float
+    height: float
+
+    @property
+    def up(self) -> tuple[float, float]:
+        """From where to where off the axis [mm]."""
+        return -self.half - BELOW / self.scale, self.half + ABOVE / self.scale
+
+    def axes(self, low: float, high: float, label: str) -> Axes:
+        """Empty axes of a picture of their own, true to scale, from low to high [mm]."""
+        with rc_context(figures.STYLE | {"hatch.linewidth": 0.5, "axes.grid": False}):
+            figure = Figure(figsize=(WIDTH, self.height))
+            wide, tall = self.scale * (high - low), self.scale * (self.up[1] - self.up[0])
+            under = self.height - TOP - tall
+            places = LEFT / WIDTH, under / self.height, wide / WIDTH, tall / self.height
+            ax = figure.add_axes(places)
+        ax.set(xlim=(low, high), ylim=self.up, xlabel=label, ylabel="off the axis [mm]")
+        ax.set_yticks([tick for tick in ax.get_yticks() if abs(tick) <= self.half])
         for side in ("top", "right"):
             ax.spines[side].set_visible(False)
-    for at, side in ((left - 0.9 * margin, "output side"), (right + 0.9 * margin, "motor side")):
-        align = "left" if at < 0 else "right"
-        opened.text(at, -0.96 * half, side, color=figures.WORDS, size=SMALL, ha=align)
-    opened.set_ylabel("off the axis [mm]")
-    face.spines["left"].set_visible(False)
-    face.set_yticks([])
-    _draw(made, reducer, opened)
-    _number(made, reducer, opened, (left - 0.7 * margin, right + 0.7 * margin))
-    _draw_face(reducer, face)
-    _list(numbered(reducer), figure)
-    return opened
+        return ax
 
 
-def _draw(made: list[cut.Face], reducer: Reducer, ax: Axes) -> None:
-    """The faces, hatched, and the centre lines of machine, discs, pins and output rollers."""
-    for part, corners in made:
-        paint, hatch = PARTS[part]
-        filled = (paint.light, palette.FILLED)
-        ax.add_patch(Polygon(corners, facecolor=filled, edgecolor=paint.light, lw=0.8, gid=part))
-        if hatch:  # by itself: in SVG it would be as see-through as the filling
-            ax.add_patch(Polygon(corners, facecolor="none", edgecolor=paint.light, lw=0, hatch=hatch))
-    drive, (left, right) = reducer.drive, cut.inside(reducer)
-    thick = reducer.crank_bearing.width
-    for height in (0.0, drive.pin_circle_radius, reducer.output_circle_radius):
-        for side in (height, -height):
-            ax.plot([left - 1.6 * thick, right + 1.6 * thick], [side, side], color=figures.INK, lw=0.8, ls="-.")
-    for disc, place in enumerate(cut.middles(reducer)):
-        off, half = cut.offsets(reducer)[disc][0], reducer.disc_thickness
-        ax.plot(
-            [place - half / 2, place + half / 2], [off, off], color=palette.CRANK.light, lw=1.5, gid=f"middle {disc}"
-        )
+@read
+def framed(reducer: Reducer) -> Frame:
+    """One scale for the cut with its list and for the face."""
+    made, plan = cut.faces(reducer), cut.plan_of(reducer)
+    left, low, right, high = shapely.total_bounds([face.shape for face in made])
+    over = plan.diameter_over_lugs if plan else space.outer_diameter(reducer)
+    half = max(-low, high, over / 2)
+    scale = min((WIDTH - LEFT - 2 * SIDE - LIST) / (right - left), (WIDTH - LEFT - MARGIN) / (2 * RIM * half))
+    rows = len(_numbered(made)) + (1 if plan else 4)
+    tall = max(2 * half * scale + ABOVE + BELOW, ROW * rows)
+    return Frame(left, right, half, scale, tall + FOOT + TOP)
 
 
-def _number(made: list[cut.Face], reducer: Reducer, ax: Axes, columns: tuple[float, float]) -> None:
-    """A number for each part, in two columns beside the cut, with a line to one of its faces."""
-    spots = {}
-    for part in numbered(reducer):
-        mine = [face.corners for face in made if face.part == part]
-        way = -1 if part in BELOW else 1
-        largest = max(mine, key=lambda corners: (round(float(np.ptp(corners, axis=0).prod()), 3), way * corners[0, 1]))
-        spots[part] = largest.mean(axis=0)
-    middle = float(np.mean(cut.middles(reducer)))
-    for column, left in zip(columns, (True, False), strict=True):
-        beside = sorted((*spot[::-1], part) for part, spot in spots.items() if (spot[0] < middle) == left)
-        heights = np.linspace(-0.78, 0.9, len(beside)) * ax.get_ylim()[1]
-        for (y, x, part), height in zip(beside, heights, strict=True):
-            ax.annotate(
-                str(numbered(reducer)[part]),
-                (x, y),
-                xytext=(column, height),
-                color=figures.WORDS,
-                ha="center",
-                va="center",
-                size=figures.STYLE["font.size"],
-                arrowprops={"arrowstyle": "-", "color": figures.WORDS, "lw": 0.7},
-            )
-            ax.plot(x, y, ".", color=figures.WORDS, markersize=4)
+@read
+def draw(face: cut.Face, ax: Axes, hatched: bool = True) -> None:
+    """Draw a face in its part's colour, hatched if its kind is."""
+    paint, hatch = LOOKS.get(face.part, OTHER)
+    rings = [face.shape.exterior, *face.shape.interiors]
+    path = Path.make_compound_path(*(Path(np.array(ring.coords), closed=True) for ring in rings))
+    filled = (paint.light, SHADE if paint == TURNS else palette.FILLED)
+    ax.add_patch(PathPatch(path, facecolor=filled, edgecolor=paint.light, lw=0.8, gid=face.part))
+    if hatch and hatched and not face.ball:  # by itself: in SVG it would be as see-through as the filling
+        ax.add_patch(PathPatch(path, facecolor="none", edgecolor=paint.light, lw=0, hatch=hatch))
 
 
-def _list(parts: dict[str, int], figure: Figure) -> None:
-    """The list of parts under the picture."""
-    rows = -(-len(parts) // COLUMNS)
-    for place, (part, number) in enumerate(parts.items()):
-        column, row = divmod(place, rows)
-        at = 0.02 + column / COLUMNS, (LIST - 0.75 - ROW * row) / figure.get_figheight()
-        figure.text(*at, f"{number}  {part}", color=figures.WORDS, size=SMALL)
+def _centre_lines(made: list[cut.Face], reducer: Reducer, ax: Axes) -> None:
+    """Centre lines of the machine, of rods, screws and feet, and of each disc, which is off the axis."""
+    left, _, right, _ = shapely.total_bounds([face.shape for face in made])
+    lines = [(left, 0.0, right, 0.0)]
+    lines += [face.shape.bounds for face in made if face.part.endswith(("rod", "screw"))]
+    if plan := cut.plan_of(reducer):
+        lines.append((0.0, plan.foot_circle, plan.plate_top, plan.foot_circle))
+    for low, under, high, over in lines:
+        middle = (under + over) / 2
+        ax.plot([low - 2, high + 2], [middle, middle], color=figures.INK, lw=0.8, ls="-.", gid="centre line")
+    half = reducer.disc_thickness / 2
+    for disc, (place, off) in enumerate(zip(cut.middles(reducer), cut.offsets(reducer)[:, 0], strict=True)):
+        ax.plot([place - half, place + half], [off, off], color=palette.CRANK.light, lw=1.5, gid=f"middle {disc}")
 
 
-def _draw_face(reducer: Reducer, ax: Axes) -> None:
-    """The machine seen along its axis, its crank pointing up."""
-    drive = reducer.drive
+def _measure(made: list[cut.Face], reducer: Reducer, frame: Frame, ax: Axes) -> None:
+    """Measures along the axis: plate, ring, cover and lever's seat, and the whole; without a machine, of the discs."""
+    plan, discs = cut.plan_of(reducer), [face.shape for face in made if face.part in cut.DISCS]
+    low, _, high, _ = shapely.total_bounds(discs)
+    heights = [low, high]
+    if plan:
+        heights = [0.0, plan.plate_top, plan.cover_bottom, plan.housing_top, plan.cap_top + LEVER]
+    look = {"arrowstyle": "<->", "color": figures.INK, "lw": 0.8, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7}
 
-    def up(points: Floats) -> Floats:
-        """Turned by a quarter: the picture's crank at 0 points up."""
-        return motion.turned(points, math.pi / 2)
+    def _line(one: float, other: float, row: float) -> None:
+        y = -frame.half - row * BELOW / frame.scale
+        for at in (one, other):
+            sides = [face.shape.bounds for face in made]
+            low = min(under for left, under, right, _ in sides if np.isclose(at, (left, right)).any())
+            ax.plot([at, at], [low - 1, y - 0.8], color=figures.INK, lw=0.6, gid="extension")
+        ax.annotate("", (other, y), (one, y), arrowprops=look)
+        ax.text((one + other) / 2, y, f"{other - one:.4g}", ha="center", va="bottom", color=figures.WORDS, size=SMALL)
 
-    def round_one(at: Floats, radius: float, paint: palette.Paint, filled: float = 0.0, dashes: str = "-") -> None:
-        colour = paint.light
-        ax.add_patch(Circle(tuple(up(at)), radius, facecolor=(colour, filled), edgecolor=colour, lw=1.2, ls=dashes))
+    for one, other in pairwise(heights) if plan else ():
+        _line(one, other, 0.45)
+    _line(heights[0], heights[-1], 0.9)
 
-    outside = space.outer_diameter(reducer) / 2
-    for radius in (outside, outside - reducer.housing_wall + reducer.running_gap):
-        round_one(np.zeros(2), radius, palette.LINE)
-    for pin in motion.pins(drive):
-        round_one(pin, drive.roller_radius, palette.ROLLER)
-        round_one(pin, reducer.pin_rod_radius, palette.ROLLER, palette.FILLED)
-    turn = 2 * math.pi * (reducer.hole_phase / drive.lobes + np.arange(reducer.output_rollers) / reducer.output_rollers)
-    rollers = reducer.output_circle_radius * np.column_stack([np.cos(turn), np.sin(turn)])
-    for disc in reversed(range(reducer.discs)):
-        pose = motion.disc_pose(drive, 2 * math.pi * disc / reducer.discs)
-        edge = up(pose.centre + motion.turned(outline.polygon(reducer.disc_drive, figures.DRAWN_WITHIN), pose.angle))
-        filled = palette.FILLED if disc == 0 else 0.0
-        ax.fill(
-            *edge.T,
-            facecolor=(palette.DISC.light, filled),
-            edgecolor=palette.DISC.light,
-            lw=1.2,
-            ls=DASHES[disc],
-            gid=f"{cut.DISCS[disc]} from the front",
-        )
-        for roller in rollers:
-            round_one(pose.centre + roller, reducer.hole_radius, palette.DISC, dashes=DASHES[disc])
-    for roller in rollers:
-        round_one(roller, reducer.output_roller_radius, palette.ROLLER, palette.FILLED)
-    off = np.array([drive.eccentricity, 0.0])
-    round_one(off, reducer.bore_radius, palette.CENTRE_PATH)
-    round_one(off, reducer.eccentric_bearing.bore_diameter / 2, palette.CRANK, palette.FILLED)
-    round_one(np.zeros(2), reducer.shaft_radius, palette.CRANK, palette.FILLED)
-    ax.axvline(0, color=figures.INK, lw=0.8, ls="-.")
-    ax.axhline(0, color=figures.INK, lw=0.8, ls="-.")
+
+def _number(made: list[cut.Face], frame: Frame, ax: Axes) -> None:
+    """A number for each part, round the cut, with a line to one of its faces."""
+    parts = _numbered(made)
+    spots = [_spots([face.shape for face in made if face.part == part and not face.ball]) for part in parts]
+    for number, ends in zip(parts.values(), leaders(spots, _places(frame)), strict=True):
+        start, end = ((float(x), float(y)) for x, y in ends)
+        look = {"arrowstyle": "-", "color": figures.WORDS, "lw": 0.7, "shrinkA": 0, "shrinkB": 0}
+        ax.annotate(str(number), start, end, color=figures.WORDS, ha="center", va="center", size=SMALL, arrowprops=look)
+        ax.plot(*start, ".", color=figures.WORDS, markersize=4)
+
+
+def _spots(shapes: list[Polygon]) -> Floats:
+    """Where on its faces a part's leader may start (n, 2)."""
+    found = [np.array([[one.representative_point().x, one.representative_point().y] for one in shapes])]
+    for one in shapes:
+        low, under, high, over = one.bounds
+        points = np.stack(np.meshgrid(np.arange(low, high, STEP), np.arange(under, over, STEP)), axis=-1).reshape(-1, 2)
+        deep = one.buffer(-DEEP * shapely.length(shapely.maximum_inscribed_circle(one, 0.1)))
+        found.append(points[shapely.contains_xy(deep, points)])
+    return np.vstack(found)
+
+
+def _places(frame: Frame) -> Floats:
+    """Where numbers may stand (n, 2): in a row above the cut, and in a column on either side."""
+    apart, beside = APART / frame.scale, 0.55 * SIDE / frame.scale
+    along = np.arange(frame.left, frame.right, apart)
+    up = np.arange(-frame.half, frame.half + apart, apart)
+    columns = [np.column_stack([np.full_like(up, at), up]) for at in (frame.left - beside, frame.right + beside)]
+    return np.vstack([np.column_stack([along, np.full_like(along, frame.half + 0.6 * ABOVE / frame.scale)]), *columns])

@@ -7,6 +7,7 @@ all that it is round. Rings that are on already bar the way.
 import itertools
 import math
 from collections import deque
+from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -62,11 +63,30 @@ def by_trying(pieces, seats, bore):
     return False
 
 
+def by_trying_divided(lower, upper, whole, bore):
+    """Whether some order and some ends put all rings on, each before the two pieces are joined or after."""
+    seats = [*lower[1:-1:2], *upper[1:-1:2]]
+
+    @cache
+    def _goes(number, joined, below, barred):
+        pieces = whole if joined else lower if seats[number] in lower else upper
+        mine = [heights for heights in barred if pieces[0].bottom <= heights[0] < pieces[-1].top]
+        return goes(pieces, seats[number], bore, below, mine)
+
+    @cache
+    def _rest(on, joined):
+        barred = tuple((seats[number].bottom, seats[number].top) for number in on)
+        if len(on) == len(seats) or (not joined and _rest(on, True)):
+            return True
+        left = [number for number in range(len(seats)) if number not in on]
+        ways = ((number, below) for number in left for below in (True, False))
+        return any(_goes(*way[:1], joined, way[1], barred) and _rest((*on, way[0]), joined) for way in ways)
+
+    return _rest((), False)
+
+
 def by_rule(pieces, seats, bore):
-    return any(
-        all(crank.comes_on(pieces, seat, bore, number < below) for number, seat in enumerate(seats))
-        for below in range(len(seats) + 1)
-    )
+    return seats == pieces[1:-1:2] and crank.ends_of(tuple(pieces), bore) is not None
 
 
 def built(journal, neck, e, bore, width, gap, discs):
@@ -92,6 +112,16 @@ def test_the_rule_is_that_of_trying_all_orders_and_ends(journal, neck, e, width,
     assert by_rule(pieces, seats, 3.5) == by_trying(pieces, seats, 3.5)
 
 
+@settings(max_examples=40, deadline=None)
+@given(st.integers(4, 8), st.integers(4, 9), st.sampled_from([0.5, 1.0]), st.integers(1, 2), HALVES, st.integers(2, 8))
+def test_so_it_is_where_the_crank_is_divided(journal, neck, e, width, gap, spigot):
+    whole = built(journal / 2, neck / 2, e, 3.5, float(width), gap, 3)
+    below, upper = whole[:4], whole[4:]
+    lower = (*below, crank.Cylinder(spigot / 2, 0.0, 0.0, below[-1].top, below[-1].top + gap + width / 2))
+    ruled = all(crank.ends_of(piece, 3.5) is not None for piece in (lower, upper))
+    assert ruled == by_trying_divided(lower, upper, whole, 3.5)
+
+
 @pytest.mark.parametrize(
     ("discs", "gap", "expected"), [(1, 0.5, True), (2, 0.5, True), (3, 0.5, False), (3, 1.0, True), (3, 2.0, True)]
 )
@@ -103,7 +133,26 @@ def test_a_middle_disc_needs_a_neck_as_long_as_its_bearing(discs, gap, expected)
 def test_the_storys_crank_takes_each_bearing_from_its_own_end():
     assert crank.ends(Reducer(STORY)) == ("below", "above")
     assert crank.ends(Reducer(STORY, discs=1)) == ("below",)
-    assert crank.ends(Reducer(STORY, discs=3)) is None
+    assert crank.division(Reducer(STORY)) is None
+
+
+@pytest.mark.parametrize("gap", [1.0, 5.0, 12.0])
+def test_of_three_discs_a_crank_in_one_piece_takes_none_and_a_divided_one_does(gap):
+    """However long the neck is: one that is a shoulder for inner rings lets none on to the eccentric beside it."""
+    machine = Reducer(STORY, discs=3, disc_gap=gap)
+    assert crank.ends_of(crank.cylinders(machine), 6.0) is None
+    assert crank.ends(machine) == ("below", "above", "above")
+
+
+def test_the_divided_cranks_screw_is_in_the_spigot_and_above_the_motors_shaft():
+    found = crank.division(Reducer(STORY, discs=3))
+    tip = found.seat - found.length
+    assert (
+        tip - 1.0 == pytest.approx(found.thread_bottom) and found.thread_bottom > 24.0 + 0.5
+    )  # the motor's shaft, and a gap
+    assert found.engaged == pytest.approx(found.spigot_top - tip)
+    assert found.engaged > 1.6 * found.screw.diameter
+    assert found.radius + 1.4 + 1.2 == pytest.approx(6.0)  # a wall of 1.2 mm in the eccentric
 
 
 def test_a_thick_journal_bars_the_way():

@@ -9,7 +9,8 @@ memory. Dowel pins m6: DIN 6325.
 
 import pytest
 
-from cyclokit.machine import fits
+from cyclokit.machine import bench, fits
+from cyclokit.machine.layout import chamfer
 from cyclokit.machine.reducer import Reducer
 from tests.geometry.drives import STORY
 
@@ -46,6 +47,21 @@ def test_every_seat_says_how_it_is_meant():
     assert all(fit.play > 0 for fit in found if fit.kind == "free")
     assert all(fit.play == 0 for fit in found if fit.kind == "press")
     assert next(fit for fit in found if "shaft" in fit.where).play == 0.3
+
+
+def test_each_discs_bearing_says_how_it_is_located_and_its_neighbours_are_those_that_hold_it():
+    three = fits.fits(Reducer(STORY, discs=3))
+    words = {fit.where: fit.words for fit in three if fit.where.startswith("eccentric bearing ")}
+    assert list(words) == [f"eccentric bearing {number} on the crank" for number in range(3)]
+    assert words["eccentric bearing 0 on the crank"].endswith("between the lower spacer and the neck below bearing 1")
+    assert words["eccentric bearing 2 on the crank"].endswith("between the neck above bearing 1 and the upper spacer")
+
+
+def test_the_chamfer_catches_a_rod_that_leans_in_its_seat():
+    machine = Reducer(STORY)
+    assert fits.lean(fits.caught(machine), 3.5, 25.0) == pytest.approx(chamfer(machine))
+    assert fits.caught(machine) > 0.05 > fits.deviations(3.0, "H7")[1] - fits.deviations(3.0, "h8")[0]
+    assert bench.check(machine)["play that the cover's chamfer catches"].value == fits.caught(machine)
 
 
 def test_a_rod_leans_by_its_play_over_its_depth():

@@ -25,6 +25,13 @@ def test_nuts_and_heads_are_those_of_the_standards():
     assert all(screw.head_height == screw.diameter for screw in SCREWS.values())  # ISO 4762: k = d
 
 
+def test_an_insert_takes_its_screw_and_is_longer_than_the_screw_is_thick():
+    """No standard says how large they are: from memory. What must be in any case."""
+    for screw in SCREWS.values():
+        assert screw.diameter < screw.insert_diameter < screw.nut_width
+        assert screw.insert_length > screw.diameter
+
+
 def test_the_motors_face_is_that_of_size_17():
     assert (MOTOR.side, MOTOR.hole_square, MOTOR.pilot_diameter, MOTOR.pilot_height) == (42.3, 31.0, 22.0, 2.0)
     assert 2 * MOTOR.hole_circle_radius == pytest.approx(43.84, abs=0.005)  # as it is printed there

@@ -10,11 +10,12 @@ import pytest
 
 from cyclokit import Drive
 from cyclokit.machine import bench, frame, space
-from cyclokit.machine.hardware import MOTOR, SCREWS
+from cyclokit.machine.hardware import INSERT_WALL, MOTOR, SCREWS
 from cyclokit.machine.layout import ENGAGED, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.reducer_file import from_toml, to_toml
 from cyclokit.machine.stock import BEARINGS, Bearing
+from cyclokit.mechanics import rods
 from tests.geometry.drives import STORY
 
 MACHINE = Reducer(STORY)
@@ -59,16 +60,44 @@ def test_lugs_hold_an_m3_where_the_rim_holds_none():
     assert bench.check(MACHINE)["diameter over the lugs"].value == pytest.approx(117.4)
 
 
-def test_the_storys_machine_can_be_built_with_one_or_two_discs():
+def test_an_inserts_rim_is_as_wide_as_is_remembered_and_the_screw_holds_in_it():
+    machine = Reducer(STORY, screws_into="inserts")
+    plan = layout(machine)
+    assert SCREWS["M3"].insert_diameter + 2 * INSERT_WALL == 7.2  # a rim of 7.2 mm holds an M3's insert, from memory
+    assert 2 * plan.lug >= 7.2
+    assert plan.insert_bottom == plan.plate_top - SCREWS["M3"].insert_length
+    assert plan.plate_top - max(plan.screw_tip, plan.insert_bottom) > 1.5 * 3.0  # of the screw's diameter
+    assert bench.refused(machine) is None
+
+
+def test_rods_in_one_plate_stand_free_and_are_judged_so():
+    one = Reducer(STORY, output_plates=1)
+    plan = layout(one)
+    assert plan.second_plate == (9.0, 12.0)  # a collar as long as the rod is thick
+    assert plan.housing_top == PLAN.housing_top - 3.0
+    assert rods.output_rod(one).support == "one end"
+    assert bench.refused(one) is None
+
+
+def test_the_storys_machine_can_be_built_with_one_to_three_discs():
     assert bench.check(MACHINE).sound
     assert bench.refused(MACHINE) is None
     assert bench.refused(Reducer(STORY, discs=1)) is None
+    assert bench.refused(Reducer(STORY, discs=3)) is None
 
 
 @pytest.mark.parametrize(
     ("figures", "named"),
     [
-        ({"discs": 3}, "discs on a crank in one piece"),
+        ({"discs": 3, "motor_shaft_length": 26.0}, "motor's shaft below the crank's joint"),
+        ({"discs": 3, "motor_shaft_length": 32.0}, "crank's screw above the motor's shaft"),
+        ({"discs": 3, "motor_shaft_length": 25.0}, "crank's screw in its thread"),
+        ({"discs": 3, "eccentric_bearing": Bearing("slim", 10.5, 21.0, 5.0)}, "wall of the crank's spigot"),
+        ({"discs": 3, "crank_bearing": Bearing("thin", 7.0, 16.0, 5.0)}, "head of the crank's screw"),
+        (
+            {"discs": 3, "plate_thickness": 1.8, "crank_bearing": Bearing("flat", 8.0, 16.0, 2.0)},
+            "crank's screw clamps",
+        ),
         ({"crank_bearing": "625"}, "crank bearing round the crank"),
         ({"crank_bearing": "61801"}, "crank bearing passes the eccentric's"),
         ({"crank_bearing": "61801"}, "spacer's wall"),
@@ -76,7 +105,19 @@ def test_the_storys_machine_can_be_built_with_one_or_two_discs():
         ({"output_bearing_span": 8.0}, "output bearings apart"),
         ({"output_circle_radius": 34.5, "output_roller_radius": 1.5}, "carrier passes the rollers"),
         ({"screw": "M5", "crank_bearing": Bearing("thin", 8.0, 16.0, 2.5)}, "wall over the nuts"),
+        (
+            {"screws_into": "inserts", "screw": "M5", "crank_bearing": Bearing("thin", 8.0, 16.0, 2.5)},
+            "insert in the motor's plate",
+        ),
+        ({"screws_into": "inserts", "screw": "M4", "disc_gap": 2.0}, "screws in their inserts"),
+        ({"output_plates": 1, "output_support": "both ends"}, "rods held as they are judged"),
         ({"motor_shaft_length": 9.0}, "motor's shaft in the crank"),
+        ({"motor_shaft_length": 35.0}, "motor's shaft below the hub"),
+        ({"motor_shaft_flat": 2.5}, "flat of the motor's shaft"),
+        ({"seat_depth": 1.0}, "ring pins' seats"),
+        ({"plate_thickness": 2.9}, "output rods in their plates"),
+        ({"output_circle_radius": 10.5, "output_roller_radius": 2.0}, "spacer in the carrier"),
+        ({"lever_arm": 19.0}, "lever's hole outside its seat"),
         ({"lever_width": 14.0}, "lever's seat round its screws"),
         ({"lever_width": 22.0}, "lever's seat on the cap"),
         ({"axial_clearance": 3.0}, "side play beside the upper spacer"),

@@ -70,6 +70,21 @@ def test_a_file_that_was_written_before_walls_gaps_and_ring_bearings_had_names_i
     assert from_toml(FOUR + OLD) == Reducer(STORY, rod_material="bearing steel", crank_bearing="625")  # defaults then
 
 
+def test_a_file_that_was_written_before_the_frame_had_figures_is_read():
+    later = 'least_wall = 1.2\nrunning_gap = 0.3\npin_bearing = "623"\noutput_rod_radius = 1.5\n'
+    held = 'output_support = "one end"\n'
+    assert from_toml(FOUR + OLD + later + held) == Reducer(STORY, rod_material="bearing steel", crank_bearing="625")
+
+
+def test_a_file_without_any_one_figure_that_a_machine_gained_is_read():
+    lines = to_toml(Reducer(STORY)).splitlines(keepends=True)
+    gained = ("output_plates", "screws_into", "lever_width", "motor_shaft_length", "output_bearing", "seat_depth")
+    for name in gained:
+        left = [line for line in lines if not line.startswith(f"{name} ")]
+        assert len(left) == len(lines) - 1
+        assert from_toml("".join(left)) == Reducer(STORY)
+
+
 def test_four_numbers_typed_by_hand_are_enough():
     assert from_toml(FOUR) == Reducer(STORY)
     assert from_toml(FOUR + "discs = 1\ndisc_thickness = 8") == Reducer(STORY, discs=1, disc_thickness=8.0)

@@ -4,6 +4,7 @@ What holds a part is tried by moving it: with shapely alone, by slabs, without t
 """
 
 import math
+import re
 from dataclasses import replace
 from functools import cache
 
@@ -17,6 +18,7 @@ from cyclokit.geometry import limits
 from cyclokit.machine import bench
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import assembly, order, solids
+from cyclokit.making import parts as rows
 from cyclokit.making.shapes import Circle, part_moved, part_turned_over, plane
 
 STORY = Drive(20, 42.0, 5.0, 1.4)
@@ -29,6 +31,14 @@ KINDS = {
     "solid pins": {"pin_made": "solid", "output_roller_radius": 3.0},
     "thick discs": {"disc_thickness": 8.0},
     "M4": {"screw": "M4", "screws": 6},
+}
+FEW = {"pin_made": "solid", "output_rollers": 3}  # parts: what holds each one is found fast
+SMALL = Drive(10, 42.0, 5.0, 1.6)
+SOLID = Reducer(SMALL, **FEW)
+OTHERS = {
+    "three discs": Reducer(SMALL, discs=3, **FEW),
+    "inserts": Reducer(SMALL, screws_into="inserts", **FEW),
+    "rods held at one end": Reducer(SMALL, output_plates=1, output_rod_radius=1.5, **FEW),
 }
 
 
@@ -69,6 +79,83 @@ def test_other_machines_go_together_too(figures):
     assert assembly.loose_joints(machine) == []
     assert order.blocked(machine) == []
     assert assembly.unheld(assembly.held(machine)) == []
+
+
+@cache
+def held_of(reducer):
+    return assembly.held(solids.machine(reducer, ANGLES[-1]))
+
+
+@pytest.mark.parametrize("reducer", OTHERS.values(), ids=OTHERS)
+def test_machines_of_other_kinds_go_together_at_every_crank_angle(reducer):
+    for crank in ANGLES:
+        machine = solids.machine(reducer, crank)
+        assert assembly.overlaps(machine) == []
+        assert assembly.loose_joints(machine) == []
+        assert order.blocked(machine) == []
+    found = held_of(reducer)
+    assert assembly.unheld(found) == []
+    ends = {assembly.chain(found, hold.part, hold.direction)[-1] for hold in found if hold.how != "free"}
+    assert ends == {assembly.GROUND}
+    assert all(row.ok for row in rows.rows(reducer))
+
+
+def test_what_is_beside_nuts_and_a_second_plate_is_there():
+    names = {kind: {part.name for part in solids.machine(reducer)} for kind, reducer in OTHERS.items()}
+    assert "insert_0" in names["inserts"]
+    assert "nut_0" not in names["inserts"]
+    assert "output_collar_2" in names["rods held at one end"]
+    assert "second_plate" not in names["rods held at one end"]
+    assert {"crank_upper", "crank_screw"} < names["three discs"]
+
+
+def test_the_lever_is_held_by_its_seat_and_does_not_come_off():
+    with_it = solids.machine(SOLID, 0.7, lever=True)
+    assert assembly.overlaps(with_it) == []
+    assert assembly.loose_joints(with_it) == []
+    assert order.blocked(with_it) == []
+    reach = [part.top for part in with_it if part.name == "lever" or part.name.startswith("cap_screw")]
+    assert len(set(reach)) == 2  # the screws' heads stand on it
+    lever = next(part for part in with_it if part.name == "lever")
+    by_name = {part.name: part for part in with_it}
+    far = math.hypot(*lever.slabs[0].holes[0].centre)
+    assert far == pytest.approx(SOLID.lever_arm)
+    lifted = part_moved(lever, by=(0.0, 0.0, 0.05))
+    assert all(overlapping(lifted, by_name[f"cap_screw_{number}"]) for number in range(3))
+    assert overlapping(part_moved(lever, 0.05), by_name["cap"])
+    assert overlapping(part_moved(lever, by=(0.0, 0.0, -0.05)), by_name["cap"])
+
+
+def test_faults_of_inserts_and_collars_are_found():
+    def _longer(part):
+        return replace(part, slabs=(replace(part.slabs[0], bottom=part.bottom - 0.5),))
+
+    assert faulty(OTHERS["inserts"], "insert_1", _longer) == [("motor_plate", "insert_1")]
+    one_end = OTHERS["rods held at one end"]
+    aside = faulty(one_end, "output_collar_1", lambda part: part_moved(part, by=(0.1, 0.0, 0.0)))
+    assert aside == [("output_rod_1", "output_collar_1")]
+    whole = solids.machine(one_end, ANGLES[-1])
+    key = ("output_roller_1_0_inner", "-z")
+    held = {(hold.part, hold.direction): hold for hold in held_of(one_end)}
+    others = re.compile(r"ring_rod_\d+|output_(rod|collar|bush_\w+)_[02]|output_roller_[02]_\d_\w+|output_collar_1")
+    lost = assembly.held(tuple(part for part in whole if not others.fullmatch(part.name)))  # of fewer parts: faster
+    assert held[key].by == "output_bush_lower_1"
+    assert held[key].in_all < 0.3
+    assert {(hold.part, hold.direction): hold for hold in lost}[key].in_all > held[key].in_all + 3.0
+
+
+def faulty(reducer, name, change):
+    """The pairs that overlap in a machine, one part of which is changed."""
+    return assembly.overlaps([change(part) if part.name == name else part for part in solids.machine(reducer, 0.7)])
+
+
+def test_faults_of_a_divided_crank_are_found():
+    three = OTHERS["three discs"]
+    turned = faulty(three, "crank_upper", lambda part: part_moved(part, 2 * math.pi / 3))
+    assert ("crank", "crank_upper") in turned  # the flat
+    assert ("crank_upper", "eccentric_bearing_2_inner") in turned
+    low = faulty(three, "crank_screw", lambda part: part_moved(part, by=(0.0, 0.0, -2.0)))
+    assert low == [("crank", "crank_screw"), ("crank_upper", "crank_screw")]  # below its thread's end, and its head
 
 
 def test_overlaps_are_those_of_laying_all_pairs_over_each_other():
@@ -231,6 +318,15 @@ def test_the_written_order_brings_every_part_in_once():
     assert words.index("Put the motor under its plate.") < words.index("Put the ring plate on.")
 
 
+def test_the_order_is_shown_with_what_to_mind():
+    told, shown = str(order.of(SOLID, lever=True)), order.of(SOLID, lever=True)._repr_html_()
+    for word in ("goggles", "splinter", "press", "hot", "swings", "Local rules"):
+        assert word in told and word in shown
+    assert shown.count("<li>") == len(order.CAUTIONS) + len(order.of(SOLID, lever=True).steps)
+    assert "It is an arm that swings." in told
+    assert "It is an arm that swings." not in str(order.of(SOLID))
+
+
 @pytest.mark.parametrize("crank", ANGLES[:3])
 def test_each_part_reaches_its_place_along_the_axis(crank):
     assert order.blocked(parts(crank)) == []
@@ -258,9 +354,14 @@ def buildable(draw):
     most = float(limits.greatest_eccentricity(pins, radius, roller))
     e = round(min(draw(st.floats(0.3, 0.8)) * most, 2.5), 2)
     assume(e > 0.3)
-    discs = draw(st.integers(1, 2))
+    figures = {
+        "discs": draw(st.integers(1, 3)),
+        "output_plates": draw(st.integers(1, 2)),
+        "screws_into": draw(st.sampled_from(["nuts", "inserts"])),
+        "pin_made": draw(st.sampled_from(["solid", None])),
+    }
     try:
-        machine = Reducer(Drive(pins, float(radius), roller, e), discs=discs)
+        machine = Reducer(Drive(pins, float(radius), roller, e), **figures)
     except ValueError:
         assume(False)
     assume(bench.refused(machine) is None)

@@ -260,7 +260,7 @@ def test_what_a_printer_needs_is_in_every_size_that_is_made(tmp_path, capsys, mo
     for where, radii in plain.items():
         for before, after in zip(radii, adjusted[where], strict=True):
             seat = next((one for one in SEATS if before == pytest.approx(one)), None)
-            under = next((one for one in SEATS if before == pytest.approx(one + 0.2)), None)  # a step for a lead-in
+            led = [(one, step) for one in SEATS for step in (0.2, 0.4) if before == pytest.approx(one + step)]
             if where[1].endswith("edge_arcs"):
                 wanted = [before - mine["outline_allowance"] - 2 * before * mine["outline_allowance_share"]]
             elif where[1].endswith("witness_marks"):
@@ -269,7 +269,7 @@ def test_what_a_printer_needs_is_in_every_size_that_is_made(tmp_path, capsys, mo
                 seated.add(seat)
                 continue
             else:  # of a seat's size, but nothing is held there
-                wanted = [hole(before), *([hole(under) + mine["fit_allowance"] + 0.2] if under else [])]
+                wanted = [hole(before), *(hole(one) + mine["fit_allowance"] + step for one, step in led)]  # a lead-in
             assert min(abs(after - one) for one in wanted) < 1e-9, where
     assert seated == set(SEATS)
     roots = [42.0 - 1.4 - spline_root((tmp_path / name / "disc.dxf").read_bytes()) - 5.1 for name in ("four", "mine")]

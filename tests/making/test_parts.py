@@ -7,6 +7,7 @@ practice, no source. Bearings: ISO 15. Screws: ISO 4762. Masses: trimesh's volum
 """
 
 import csv
+import html as html_of
 import io
 from dataclasses import replace
 
@@ -15,7 +16,7 @@ import pytest
 from cyclokit import Drive
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS, Bearing
-from cyclokit.making import mesh, parts, solids
+from cyclokit.making import mesh, order, parts, solids
 
 STORY = Drive(20, 42.0, 5.0, 1.4)
 MACHINE = Reducer(STORY)
@@ -78,7 +79,7 @@ def test_rods_and_screws_are_engaged():
 
 
 def test_the_list_counts_every_part_once():
-    placed = solids.machine(MACHINE)
+    placed = solids.machine(MACHINE, lever=True)
     threes = sum(2 * item.count for item in LIST.items if "ISO 15" in item.size)  # a bearing is drawn as three
     assert sum(item.count for item in LIST.items) + threes + 1 == len(placed)  # and the motor as two
     counts = {name: ITEMS[name].count for name in ("disc", "ring rod", "ring roller", "output roller", "nut")}
@@ -100,6 +101,7 @@ def test_the_table_and_the_csv_are_safe_and_whole():
     html = parts.parts_list(hostile)._repr_html_()
     assert "<b>" not in html
     assert "&lt;b&gt;61804" in html
+    assert all(html_of.escape(caution) in html for caution in order.CAUTIONS)
     rows = list(csv.DictReader(io.StringIO(LIST.csv())))
     assert [row["part"] for row in rows] == list(ITEMS)
     assert {row["made or bought"] for row in rows} == {"printed", "bought"}

@@ -13,9 +13,9 @@ import shapely
 from cyclokit import Drive
 from cyclokit.design.brief import Brief
 from cyclokit.design.search import search
-from cyclokit.machine.layout import layout
+from cyclokit.machine.layout import layout, lever_radii
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import contact, mesh, plates, solids
+from cyclokit.making import contact, lying, mesh, plates, solids
 from cyclokit.making.shapes import Circle, Part, Slab, area, at_height, corners_of, plane
 
 STORY = Drive(20, 42.0, 5.0, 1.4)
@@ -31,7 +31,7 @@ def test_every_printed_part_is_made_once_and_stands_on_the_bed():
     assert all(part.bottom == 0 and not part.bought for part in MADE.values())
     printed = {part.name for part in PLACED.values() if not part.bought}
     kinds = {name.rstrip("0123456789").rstrip("_") for name in printed}
-    assert kinds == set(MADE)
+    assert kinds | {"lever"} == set(MADE)  # which is on the machine only where it is asked for
 
 
 @pytest.mark.parametrize("name", MADE)
@@ -114,11 +114,23 @@ def test_seats_have_a_step_as_a_lead_in():
     assert step == pytest.approx(rods + seat, rel=0.01)  # polygons within a micrometre
 
 
+def test_the_lever_is_the_hull_of_its_two_round_ends():
+    (near, far), lever = lever_radii(MACHINE), MADE["lever"]
+    ends = [shapely.Point(x, 0).buffer(r, quad_segs=2000) for x, r in ((0, near), (MACHINE.lever_arm, far))]
+    hull = shapely.union_all(ends).convex_hull
+    assert area(lever.slabs[0].outside) == pytest.approx(hull.area, rel=1e-6)  # polygons of 8000 corners
+    # its open side is up, so that it prints without supports; its hole is where a weight pulls
+    assert lying.overhanging(lever) == ()
+    assert lever.top == pytest.approx(6.0 + 2.4)
+    ends = [loop.centre for loop in lever.slabs[0].holes if loop.centre[0] > 50]
+    assert ends == [pytest.approx((100.0, 0.0))]
+
+
 def test_a_reducer_that_cannot_be_built_has_its_discs_made_and_no_machine():
-    three = Reducer(STORY, discs=3)
-    assert {part.name.split("_")[0] for part in solids.made(three)} == {"disc"}
-    with pytest.raises(ValueError, match="can't be built as a bench machine: discs on a crank"):
-        solids.machine(three)
+    thin = Reducer(STORY, discs=3, crank_bearing="625")
+    assert {part.name.split("_")[0] for part in solids.made(thin)} == {"disc"}
+    with pytest.raises(ValueError, match="can't be built as a bench machine: crank bearing round the crank"):
+        solids.machine(thin)
     with pytest.raises(TypeError, match="reducer must be a Reducer"):
         solids.machine(STORY)
 

@@ -16,6 +16,7 @@ from hypothesis import strategies as st
 
 from cyclokit.geometry import limits, outline
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making import plates
 from cyclokit.mechanics import bearings, loads, pins, rods, sharing
 from tests.geometry.drives import STORY
 
@@ -54,6 +55,55 @@ def test_pins_and_rods_bend_as_if_each_were_bent_alone(corner, support):
             bent = pins.bend((layer,), beam.span, support, arrows[crank, :, place], beam.start, beam.end)
             found.append(max(bent.stress[0], np.sqrt(3) * bent.shear_stress[0]))
         assert worst == pytest.approx(max(found), rel=5e-3)  # one place in twenty is looked at
+
+
+def carried_by_rods(corner, stands):
+    """Greatest moment in output rods clamped in the flange and in a plate that nothing but they carry [N mm].
+
+    The plate goes where the sum of forces and moments on it is nothing: three numbers, a set of linear equations.
+    Moments of clamped beams and of ends that give way: J. M. Gere, Mechanics of Materials, appendix.
+    """
+    rod, shared = rods.output_rod(MACHINE), corner.shared
+    span, at = rod.span, (rod.start + rod.end) / 2
+    arrows = shared.output_force[..., None] * shared.output_direction  # (n, discs, rollers, 2)
+    worst = 0.0
+    for crank, loaded in enumerate(arrows[::10]):
+        places = stands(float(shared.crank[10 * crank]))
+        pushed = np.einsum("d,drx->rx", at**2 * (3 * span - 2 * at) / span**3, loaded)  # on the plate, if it is held
+        # a plate that goes by u and turns by w moves rod k by (1, 0, -y; 0, 1, x) of that
+        moves = np.array([[[1.0, 0.0, -y], [0.0, 1.0, x]] for x, y in places])
+        stiff = np.einsum("rxi,rxj->ij", moves, moves) * 12 / span**3  # of 1 N mm^2 of bending stiffness
+        goes = moves @ np.linalg.solve(stiff, np.einsum("rxi,rx->i", moves, pushed))
+        first = np.einsum("d,drx->rx", at * (span - at) ** 2 / span**2, loaded) + 6 / span**2 * goes
+        last = np.einsum("d,drx->rx", at**2 * (span - at) / span**2, loaded) - 6 / span**2 * goes
+        on_plate = pushed - 12 / span**3 * goes
+        between = [  # from the plate's end to each load
+            on_plate * (span - x) - last - np.einsum("d,drx->rx", np.maximum(at - x, 0.0), loaded) for x in at
+        ]
+        assert np.abs(on_plate.sum(axis=0)).max() < 1e-9  # N
+        worst = max(worst, *(np.linalg.norm(moment, axis=1).max() for moment in (first, last, *between)))
+    return worst
+
+
+def test_rods_that_carry_a_second_plate_are_judged_with_care_as_held_at_one_end(corner):
+    """Clamped in both plates they bear more than if that plate stood still, and less than held at one end alone.
+
+    Not clamped in the second plate, which then holds nothing, they bear all of it: never more.
+    """
+
+    def _stands(crank):
+        return [place for place, _ in plates.output_places(MACHINE, crank)]
+
+    rod, shared = rods.output_rod(MACHINE), corner.shared
+    assert rod.support == "one end"
+    alone = np.einsum(
+        "d,ndrx->nrx", (rod.start + rod.end) / 2, shared.output_force[..., None] * shared.output_direction
+    )
+    cantilever = np.linalg.norm(alone[::10], axis=2).max()
+    still = rods.output_rod(dataclasses.replace(MACHINE, output_support="both ends"))
+    arrows = shared.output_force[..., None] * shared.output_direction
+    supported = np.linalg.norm(np.einsum("pd,ndrx->npx", still.unit_moments(), arrows[:, :, :1]), axis=2).max()
+    assert supported < carried_by_rods(corner, _stands) < 0.6 * cantilever
 
 
 def test_the_web_is_a_bar_that_a_beam_program_bends_too(corner):

@@ -91,6 +91,18 @@ def test_under_it_stand_the_same_words_as_a_caption(shown):
     assert shown["text/plain"] == WORDS  # where no picture can be shown
 
 
+def test_two_figures_stand_beside_each_other_each_with_its_words(notebook):
+    other = "A square, whose corners are a millimetre apart."
+    with capture_output() as captured:
+        figures.show_both(figures.drive_picture(STORY), WORDS, figures.curve(SQUARE, "a square"), other)
+    (output,) = captured.outputs
+    page = output.data["text/html"]
+    for within in (r'<img alt="([^"]*)"', r"<figcaption><em>(.*?)</em></figcaption>"):
+        assert [html.unescape(words) for words in re.findall(within, page)] == [WORDS, other]
+    assert "flex-wrap:wrap" in page
+    assert output.data["text/plain"] == f"{WORDS} {other}"
+
+
 def test_words_are_words(shown):
     picture = ElementTree.fromstring(_svg(shown["text/html"]))
     texts = {"".join(text.itertext()) for text in picture.iter("{http://www.w3.org/2000/svg}text")}

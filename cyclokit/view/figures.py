@@ -58,6 +58,7 @@ SVG: dict[Any, Any] = {
     "font.sans-serif": ["DejaVu Sans", "Verdana"],  # measured with the first; the second is as wide
 }
 UNTOLD = {"Date": None, "Creator": None, "Format": None, "Type": None}  # a picture doesn't say when or by what
+SMALLEST = 11 / 16  # of its width, to which a figure shrinks: its words keep 11 of 16 pixels, and it scrolls
 DRAWN_WITHIN = 0.02  # mm: what an outline may depart by in a picture
 CORNERS = 72  # of a circle in a picture: a chord leaves it by a thousandth of its radius
 
@@ -261,7 +262,7 @@ def show_both(first: Axes, first_alt: str, second: Axes, second_alt: str) -> Non
         What that shows.
     """
     both = ((first, first_alt), (second, second_alt))
-    sides = "".join(f'<div style="flex:1 1 {NARROWEST}px">{_as_html(ax, alt)}</div>' for ax, alt in both)
+    sides = "".join(f'<div style="flex:1 1 {NARROWEST}px;min-width:0">{_as_html(ax, alt)}</div>' for ax, alt in both)
     page = f'<div style="display:flex;flex-wrap:wrap;gap:1em">{sides}</div>'
     display({"text/html": page, "text/plain": plain(f"{first_alt} {second_alt}")}, raw=True)
 
@@ -273,9 +274,10 @@ def _as_html(ax: Axes, alt: str) -> str:
         raise TypeError("ax must be in a whole figure, not in a part of one: give axes made with plane().")
     figure.draw_without_rendering()  # equal scales settle here; the next drawing makes room for the ticks they have
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
+    wide = 96 * figure.get_figwidth()  # pixels
     return (
-        f'<figure style="margin:0"><img alt="{said}" class="cyclokit-figure" '
-        f'style="width:100%;max-width:{96 * figure.get_figwidth():.0f}px" src="data:image/svg+xml,{data}">'
+        f'<figure style="margin:0;overflow-x:auto"><img alt="{said}" class="cyclokit-figure" '
+        f'style="width:100%;min-width:{SMALLEST * wide:.0f}px;max-width:{wide:.0f}px" src="data:image/svg+xml,{data}">'
         f"<figcaption><em>{said}</em></figcaption></figure>"
     )
 

@@ -426,3 +426,14 @@ def test_every_arrow_points_at_the_part_it_names():
     # a root is nearest to the disc's centre, a tip farthest: 35.6 and 38.4 mm, Rp - r -+ e
     assert math.dist(at["root"], (1.4, 0)) == pytest.approx(35.6, abs=0.1)
     assert math.dist(at["tip of a lobe"], (1.4, 0)) == pytest.approx(38.4, abs=0.1)
+
+
+def test_words_of_a_figure_can_be_read_on_a_narrow_page_which_does_not_grow_wider(shown, open_page):
+    page = open_page(shown["text/html"], viewport={"width": 320, "height": 800})  # a cell's output at 420 pixels
+    picture = page.locator("img")
+    page.wait_for_function("document.querySelector('img').complete")
+    shrunk = picture.bounding_box()["width"] / float(re.search(r"max-width:(\d+)px", shown["text/html"])[1])
+    assert 16 * shrunk == pytest.approx(11, abs=0.1)  # pixels of what is 12 points, 16 pixels, on a wide page
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    page.set_viewport_size({"width": 1100, "height": 800})
+    assert picture.bounding_box()["width"] == pytest.approx(96 * figures.WIDTH, abs=1)

@@ -67,7 +67,7 @@ def merged(file: str | Path, most: Size, answers: list[Reason]) -> tuple[list[li
     Returns
     -------
     rows : list of list
-        For `write`; rows whose answer is no longer handed in stay as they are.
+        For `write`, the headings first; a person's own columns, and rows whose answer is no longer handed in, stay.
     read : dict of str to Read
         What was given, by the answers' codes.
 
@@ -80,20 +80,29 @@ def merged(file: str | Path, most: Size, answers: list[Reason]) -> tuple[list[li
     texts = [Column(name, needed=name == "code", unique=name == "code") for name in HEADINGS if name != "marks"]
     columns = [texts[0], *texts[1:3], marks, *texts[3:]]
     file = as_path("file", file)
-    old = tables.read(file.read_bytes(), columns, file.name).rows if file.exists() else []
-    rows = {str(row["code"]): [row[name] if row[name] is not None else "" for name in HEADINGS] for row in old}
+    old = tables.read(file.read_bytes(), columns, file.name, keep_others=True) if file.exists() else tables.Table()
+    own = [name for name in (old.others or [{}])[0] if name]
+    rows = {
+        str(row["code"]): [*(_typed(row[name]) for name in HEADINGS), *(others[name] for name in own)]
+        for row, others in zip(old.rows, old.others, strict=True)
+    }
     given = {}
     for answer in answers:
         shown = f"{answer.letter}{' (right)' * answer.right}"
         before = rows.get(answer.code)
-        marks_there, comment, changed = before[3:] if before else ("", "", "")
+        marks_there, comment, changed, *more = before[3:] if before else ("", "", "", *[""] * len(own))
         same = before is not None and (before[1], before[2]) == (shown, safe(answer.reason))
         if before is not None and not same and (marks_there != "" or comment):
             changed = CHANGED
-        rows[answer.code] = [answer.code, shown, safe(answer.reason), marks_there, comment, changed]
+        rows[answer.code] = [answer.code, shown, safe(answer.reason), marks_there, comment, changed, *more]
         if marks_there != "" and not changed:
             given[answer.code] = Read(float(str(marks_there)), str(comment))
-    return [rows[key] for key in sorted(rows)], given
+    return [[*HEADINGS, *own], *(rows[key] for key in sorted(rows))], given
+
+
+def _typed(value: object) -> object:
+    """A cell as a person would type it."""
+    return "" if value is None else f"{value:g}" if isinstance(value, float) else value
 
 
 @read
@@ -121,10 +130,10 @@ def write(folder: str | Path, sheet: str, kept: TaskRow, rows: list[list[object]
     folder = as_path("folder", folder)
     folder.mkdir(parents=True, exist_ok=True)
     name = f"{sheet}_{kept['letter']}"
-    write_whole(folder / f"{name}.csv", tables.written([HEADINGS, *rows]))
+    write_whole(folder / f"{name}.csv", tables.written(rows))
     title = SENTENCES["title"].format(sheet=in_words(sheet), letter=kept["letter"])
     rubric = SENTENCES["rubric"].format(marks=kept["marks"])
-    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in [HEADINGS, *rows])
+    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in rows)
     body = f'<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p><div class="wide"><table>\n{cells}</table></div>'
     write_whole(folder / f"{name}.html", page(title, body))
 

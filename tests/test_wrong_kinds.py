@@ -536,6 +536,7 @@ SPECIAL = {
     "course.marking.marks_table.line": {"parts": [("one_lobe_fewer", "a")]},
     "course.marking.marks_table.told": {"changed": []},
     "course.marking.paper.page": {"title": "title", "body": "body"},
+    "course.marking.paper.wide": {"name": "name", "table": "<table></table>"},
     "course.marking.paper.write": {"sheets": {"one_lobe_fewer": load_tasks("one_lobe_fewer")}},
     "course.marking.reasons.code_of": {"letter": "a"},
     "course.marking.reasons.merged": {"file": "reasons.csv", "answers": []},

@@ -7,6 +7,7 @@ import stat
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
+from io import BufferedReader, FileIO
 from lzma import LZMAError
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -21,6 +22,7 @@ MOST_NOTEBOOK = 50_000_000  # bytes
 MOST_DATA = 1_000_000  # characters
 MOST_IN_ZIP = 20_000  # files
 MOST_ZIP = 2_000_000_000  # bytes of all notebooks in one zip file
+MOST_LIST = 10_000_000  # bytes of a zip file's list of files
 LONGEST_NUMBER = 400  # characters
 LONGEST_PLACE = 1000
 LONGEST_SHOWN = 50  # characters of a name that is refused
@@ -107,23 +109,33 @@ def _of_file(path: Path, place: str) -> Iterator[tuple[str, bytes | CantRead]]:
         yield place, path.read_bytes()
 
 
+class _Careful(BufferedReader):
+    """A zip file whose list of files is not read if it is too long to be held."""
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """As of any file."""
+        if size is not None and size > MOST_LIST:
+            raise zipfile.BadZipFile
+        return super().read(size)
+
+
 def _of_zip(path: Path, place: str) -> Iterator[tuple[str, bytes | CantRead]]:
     try:
-        with zipfile.ZipFile(path) as archive:
+        with _Careful(FileIO(path)) as file, zipfile.ZipFile(file) as archive:
             members = [(_name(member), member) for member in archive.infolist() if not member.is_dir()]
             members = [(name, member) for name, member in members if not _litter(name)]
             names = Counter(name for name, _ in members)
             left = MOST_ZIP
             for name, member in members[:MOST_IN_ZIP]:
                 inner = f"{place}/{name}"
-                if why := "twice" if names[name] > 1 else _refused(name, member):
-                    yield f"{place}/{_harmless(name)}", CantRead(why)
+                if why := _refused(name, member) or ("twice" if names[name] > 1 else ""):
+                    yield f"{place}/{_harmless(name)}" if why in ("name", "long") else inner, CantRead(why)
                     continue
                 if (left := left - member.file_size) < 0:
                     break
                 try:
-                    with archive.open(member) as file:
-                        yield inner, file.read(MOST_NOTEBOOK)
+                    with archive.open(member) as content:
+                        yield inner, content.read(MOST_NOTEBOOK)
                 except (zipfile.BadZipFile, ZlibError, LZMAError, EOFError, OSError, ValueError, RuntimeError):
                     yield inner, CantRead("zip")
             if left < 0 or len(members) > MOST_IN_ZIP:

@@ -162,7 +162,7 @@ def _attempt(
     if word not in book:
         return Attempt(place, why=WHY["word"])
     entry = book.entries[word]
-    attempt = Attempt(place, "", word, entry.student, entry.sheet)
+    attempt = Attempt(place, "", entry.word, entry.student, entry.sheet)
     if entry.replaced:
         return attempt._replace(why=WHY["replaced"])
     if data["sheet"] != entry.sheet:

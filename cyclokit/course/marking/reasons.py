@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from cyclokit import tables
 from cyclokit.course.marking.ledger import TaskRow
-from cyclokit.course.marking.paper import in_words, page
+from cyclokit.course.marking.paper import in_words, page, wide
 from cyclokit.course.sheets.hand_in import code
 from cyclokit.files import as_path, write_whole
 from cyclokit.signatures import Size, read
@@ -133,8 +133,10 @@ def write(folder: str | Path, sheet: str, kept: TaskRow, rows: list[list[object]
     write_whole(folder / f"{name}.csv", tables.written(rows))
     title = SENTENCES["title"].format(sheet=in_words(sheet), letter=kept["letter"])
     rubric = SENTENCES["rubric"].format(marks=kept["marks"])
-    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in rows)
-    body = f'<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p><div class="wide"><table>\n{cells}</table></div>'
+    head = "".join(f'<th scope="col" class="{heading}">{heading}</th>' for heading in HEADINGS)
+    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in rows[1:])
+    table = wide(title, f"<table><tr>{head}</tr>\n{cells}</table>")
+    body = f"<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p>{table}"
     write_whole(folder / f"{name}.html", page(title, body))
 
 

@@ -125,7 +125,7 @@ def _of_sheet(old: dict[str, str], sheet: Marked) -> Iterable[Change]:
         letter = kept["letter"]
         now, was = sheet.shown(letter), old.get(f"{name} {letter}")
         if was is not None and was != now:
-            anew = old.get(f"{name} receipt") != sheet.receipt
+            anew = old.get(f"{name} receipt") != sheet.receipt != ""
             how = sheet.earned[letter].how if sheet.earned else NOTHING
             why = [SENTENCES["anew"]] * anew + [SENTENCES["corrected"].format(why=words) for words in kept["corrected"]]
             yield Change(sheet.row["student"], name, letter, was or "-", now or "-", "; ".join([*why, how]))

@@ -10,8 +10,8 @@ from pathlib import Path
 
 import pytest
 
-from cyclokit import tables
-from cyclokit.course.marking import collect, mark, reasons
+from cyclokit import files, tables
+from cyclokit.course.marking import collect, reasons
 from cyclokit.course.marking.deal import deal
 from cyclokit.course.marking.forget import forget
 from cyclokit.course.marking.ledger import Ledger
@@ -245,41 +245,97 @@ def test_a_list_of_files_that_is_too_long_is_not_held(tmp_path):
 # killed, and two at once
 
 
-def _killed_at(number, monkeypatch):
-    """The next marking dies when it is about to write its n-th file; whether it came so far."""
-    left = [number]
+def _killed_anywhere(monkeypatch, rooms, begin, run, whole):
+    """Everything that is there when `run` dies before its n-th file and is run again, for every n; how many."""
+    for number in range(100):
+        begin()
+        left = [number]
 
-    def write(target, content, whole=mark.write_whole):
-        left[0] -= 1
-        if left[0] < 0:
-            raise KeyboardInterrupt
-        whole(target, content)
+        def write(target, content, left=left, write_whole=files.write_whole):
+            left[0] -= 1
+            if left[0] < 0:
+                raise KeyboardInterrupt
+            write_whole(target, content)
 
-    for room in ("mark", "replies", "reasons"):
-        monkeypatch.setattr(f"cyclokit.course.marking.{room}.write_whole", write)
-    return lambda: left[0] < 0
+        with monkeypatch.context() as patched, suppress(KeyboardInterrupt):
+            for room in rooms:
+                patched.setattr(f"cyclokit.course.marking.{room}.write_whole", write)
+            run()
+        if left[0] >= 0:
+            return number
+        run()
+        assert whole() == whole.expected
+    raise AssertionError("it never came to its end")
 
 
-def test_killed_before_any_file_and_started_again_comes_to_the_same(course, monkeypatch):
+class _Whole:
+    """Everything below a folder, and what is expected there."""
+
+    def __init__(self, folder):
+        self.folder, self.expected = folder, classes.everything(folder)
+
+    def __call__(self):
+        return classes.everything(self.folder)
+
+
+def _again(folder, kept):
+    def begin():
+        shutil.rmtree(folder)
+        shutil.copytree(kept, folder)
+
+    return begin
+
+
+def test_marking_killed_before_any_file_and_started_again_comes_to_the_same(course, monkeypatch):
     """A second marking, after a correction: what changed last is told too."""
     _marked(course)
     text = f'[[corrections]]\ndate = 2027-01-31\nwhy = "so"\nsheet = "{SHEET}"\ntask = "b"\neveryone = true\n'
     (course / "settings.toml").write_text(text)
-    begun = shutil.copytree(course, course.parent / "begun")
+    begin = _again(course, shutil.copytree(course, course.parent / "begun"))
     _marked(course)
-    whole = classes.everything(course)
-    for number in range(100):
-        shutil.rmtree(course)
-        shutil.copytree(begun, course)
-        with monkeypatch.context() as patched:
-            reached = _killed_at(number, patched)
-            with suppress(KeyboardInterrupt):
-                _marked(course)
-        if not reached():
-            break
-        _marked(course)
-        assert classes.everything(course) == whole
-    assert number == 10  # who has which reply; changes, list, alike, class, marks; a table and its page; two replies
+    rooms = ("mark", "replies", "reasons")
+    count = _killed_anywhere(monkeypatch, rooms, begin, lambda: _marked(course), _Whole(course))
+    assert count == 10  # who has which reply; changes, list, alike, class, marks; a table and its page; two replies
+
+
+def test_dealing_killed_before_any_file_and_started_again_comes_to_the_same(tmp_path, monkeypatch):
+    """Once there is a secret: before, nobody has anything."""
+    (tmp_path / "roster.csv").write_text("id\nann\nbob\n")
+    made = tmp_path / "course"
+    (made / "keep").mkdir(parents=True)
+    (made / "keep" / "secret").write_bytes(bytes(range(32)))
+    begin = _again(made, shutil.copytree(made, tmp_path / "begun"))
+
+    def run():
+        deal(tmp_path / "roster.csv", made, [SHEET], printed=True)
+
+    run()
+    rooms = ("deal", "ledger", "settings", "paper")
+    count = _killed_anywhere(monkeypatch, rooms, begin, run, _Whole(made))
+    assert count == 12  # .gitignore, students, ledger, words, 2 sheets, report, settings, decisions, 2 pages, a key
+
+
+def test_forgetting_killed_before_any_file_and_started_again_comes_to_the_same(course, monkeypatch):
+    _marked(course)
+    begin = _again(course, shutil.copytree(course, course.parent / "begun"))
+    forget(course, "ann")
+    whole = _Whole(course)
+
+    def run():
+        with suppress(ValueError):  # if all was done already
+            forget(course, "ann")
+
+    assert _killed_anywhere(monkeypatch, ("forget", "ledger"), begin, run, whole) > 5
+    begin()
+    with monkeypatch.context() as patched, suppress(KeyboardInterrupt):
+        patched.setattr(Path, "unlink", _killed)
+        run()
+    run()
+    assert whole() == whole.expected
+
+
+def _killed(path, missing_ok=False):
+    raise KeyboardInterrupt
 
 
 def test_two_who_mark_at_once_come_to_what_one_does(course):

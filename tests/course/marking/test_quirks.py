@@ -245,7 +245,7 @@ def test_a_list_of_files_that_is_too_long_is_not_held(tmp_path):
 # killed, and two at once
 
 
-def _killed_anywhere(monkeypatch, rooms, begin, run, whole):
+def _killed_anywhere(monkeypatch, rooms, begin, run, folder, expected):
     """Everything that is there when `run` dies before its n-th file and is run again, for every n; how many."""
     for number in range(100):
         begin()
@@ -264,18 +264,8 @@ def _killed_anywhere(monkeypatch, rooms, begin, run, whole):
         if left[0] >= 0:
             return number
         run()
-        assert whole() == whole.expected
+        assert classes.everything(folder) == expected
     raise AssertionError("it never came to its end")
-
-
-class _Whole:
-    """Everything below a folder, and what is expected there."""
-
-    def __init__(self, folder):
-        self.folder, self.expected = folder, classes.everything(folder)
-
-    def __call__(self):
-        return classes.everything(self.folder)
 
 
 def _again(folder, kept):
@@ -293,8 +283,9 @@ def test_marking_killed_before_any_file_and_started_again_comes_to_the_same(cour
     (course / "settings.toml").write_text(text)
     begin = _again(course, shutil.copytree(course, course.parent / "begun"))
     _marked(course)
+    whole = classes.everything(course)
     rooms = ("mark", "replies", "reasons")
-    count = _killed_anywhere(monkeypatch, rooms, begin, lambda: _marked(course), _Whole(course))
+    count = _killed_anywhere(monkeypatch, rooms, begin, lambda: _marked(course), course, whole)
     assert count == 10  # who has which reply; changes, list, alike, class, marks; a table and its page; two replies
 
 
@@ -310,8 +301,9 @@ def test_dealing_killed_before_any_file_and_started_again_comes_to_the_same(tmp_
         deal(tmp_path / "roster.csv", made, [SHEET], printed=True)
 
     run()
+    whole = classes.everything(made)
     rooms = ("deal", "ledger", "settings", "paper")
-    count = _killed_anywhere(monkeypatch, rooms, begin, run, _Whole(made))
+    count = _killed_anywhere(monkeypatch, rooms, begin, run, made, whole)
     assert count == 12  # .gitignore, students, ledger, words, 2 sheets, report, settings, decisions, 2 pages, a key
 
 
@@ -319,19 +311,19 @@ def test_forgetting_killed_before_any_file_and_started_again_comes_to_the_same(c
     _marked(course)
     begin = _again(course, shutil.copytree(course, course.parent / "begun"))
     forget(course, "ann")
-    whole = _Whole(course)
+    whole = classes.everything(course)
 
     def run():
         with suppress(ValueError):  # if all was done already
             forget(course, "ann")
 
-    assert _killed_anywhere(monkeypatch, ("forget", "ledger"), begin, run, whole) > 5
+    assert _killed_anywhere(monkeypatch, ("forget", "ledger"), begin, run, course, whole) > 5
     begin()
     with monkeypatch.context() as patched, suppress(KeyboardInterrupt):
         patched.setattr(Path, "unlink", _killed)
         run()
     run()
-    assert whole() == whole.expected
+    assert classes.everything(course) == whole
 
 
 def _killed(path, missing_ok=False):

@@ -535,6 +535,7 @@ SPECIAL = {
     "course.marking.marks_table.changes": {"before": {}},
     "course.marking.marks_table.line": {"parts": [("one_lobe_fewer", "a")]},
     "course.marking.marks_table.told": {"changed": []},
+    "course.marking.paper.file_name": {"name": "name"},
     "course.marking.paper.page": {"title": "title", "body": "body"},
     "course.marking.paper.wide": {"name": "name", "table": "<table></table>"},
     "course.marking.paper.write": {"sheets": {"one_lobe_fewer": load_tasks("one_lobe_fewer")}},

@@ -21,6 +21,7 @@ from cyclokit.course.marking.earned import Marked, marked
 from cyclokit.course.marking.judge import judge
 from cyclokit.course.marking.ledger import Entry, Ledger, Row
 from cyclokit.course.marking.marks_table import Change
+from cyclokit.course.marking.paper import file_name
 from cyclokit.course.marking.reasons import Read, Reason, safe
 from cyclokit.course.marking.settle import SENTENCES as WHY
 from cyclokit.course.marking.settle import Attempt, Listed, owner, settle
@@ -204,7 +205,7 @@ def _merged(
             if result.reason:
                 code = reasons.code_of(word, letter)
                 answers.append(Reason(code, result.read, result.outcome == RIGHT, result.reason))
-    return reasons.merged(folder / "reasons" / f"{sheet}_{letter}.csv", most, answers)
+    return reasons.merged(folder / "reasons" / f"{file_name(f'{sheet}_{letter}')}.csv", most, answers)
 
 
 def _rows(

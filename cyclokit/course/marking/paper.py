@@ -83,12 +83,12 @@ def write(course: str | Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
             body = f"<h1>{in_html(title)}</h1>\n<p>Word: <b>{row['word']}</b></p>\n"
             tasks = {task.letter: task for task in found.tasks}
             body += "\n".join(_task(tasks[kept["letter"]], kept) for kept in row["tasks"])
-            write_whole(folder / f"paper_{_safe(row['sheet'])}.html", page(title, body))
+            write_whole(folder / f"paper_{file_name(row['sheet'])}.html", page(title, body))
             keys[row["sheet"]].append(_key(row, tasks))
     for name, sections in keys.items():
         title = f"Key: {sheets[name].title}"
         content = page(title, f"<h1>{in_html(title)}</h1>\n" + "\n".join(sections))
-        write_whole(kept / f"paper_key_{_safe(name)}.html", content)
+        write_whole(kept / f"paper_key_{file_name(name)}.html", content)
 
 
 @read
@@ -97,7 +97,8 @@ def in_words(name: str) -> str:
     return name.replace("_", " ").capitalize()
 
 
-def _safe(name: str) -> str:
+@read
+def file_name(name: str) -> str:
     """A sheet's name as part of a file's."""
     return "".join(sign if sign.isalnum() or sign in "_-" else "_" for sign in name)
 

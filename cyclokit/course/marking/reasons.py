@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from cyclokit import tables
 from cyclokit.course.marking.ledger import TaskRow
-from cyclokit.course.marking.paper import in_words, page, wide
+from cyclokit.course.marking.paper import file_name, in_words, page, wide
 from cyclokit.course.sheets.hand_in import code
 from cyclokit.files import as_path, write_whole
 from cyclokit.signatures import Size, read
@@ -129,7 +129,7 @@ def write(folder: str | Path, sheet: str, kept: TaskRow, rows: list[list[object]
     """
     folder = as_path("folder", folder)
     folder.mkdir(parents=True, exist_ok=True)
-    name = f"{sheet}_{kept['letter']}"
+    name = file_name(f"{sheet}_{kept['letter']}")
     write_whole(folder / f"{name}.csv", tables.written(rows))
     title = SENTENCES["title"].format(sheet=in_words(sheet), letter=kept["letter"])
     rubric = SENTENCES["rubric"].format(marks=kept["marks"])

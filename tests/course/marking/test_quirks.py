@@ -15,6 +15,7 @@ from cyclokit.course.marking import collect, reasons
 from cyclokit.course.marking.deal import deal
 from cyclokit.course.marking.forget import forget
 from cyclokit.course.marking.ledger import Ledger
+from cyclokit.course.sheets.hand_in import data_of
 from tests.course.marking import classes
 
 SHEET = classes.SHEET
@@ -204,6 +205,24 @@ def test_what_a_person_adds_to_a_table_of_reasons_stays(course):
     mine = {line["code"]: line for line in classes.table(file)}[reasons.code_of(row["word"], "e")]
     assert (mine["marks"], mine["comment"], mine["changed"]) == ("2", "good", "yes")
     assert mine["by me"].startswith("seen ")
+
+
+def test_own_tasks_may_be_called_what_no_file_can_be_called(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    text = f"from cyclokit.course.sheets.tasks.{SHEET} import TASKS\nTITLE, NAME = 'Ours', 'gears/../ours'\n"
+    (tmp_path / "ours.py").write_text(text)
+    (tmp_path / "roster.csv").write_text("id\nann\n")
+    deal(tmp_path / "roster.csv", tmp_path / "course", ["ours.py"])
+    row = classes.row_of(tmp_path / "course", "ann", "gears/../ours")
+    entries = {kept["letter"]: classes.rightly(SHEET, kept) for kept in row["tasks"]}
+    handed = data_of(row["sheet"], row["word"], 1, "0", entries, [], [])
+    classes.hand_in(tmp_path / "in", "ann", classes.notebook({**row, "sheet": SHEET}, handed))
+    classes.marked(tmp_path / "course", tmp_path / "in")
+    classes.read_reasons(tmp_path / "course", lambda row, name: "3")
+    classes.marked(tmp_path / "course", tmp_path / "in")
+    assert classes.marks(tmp_path / "course")["ann"]["gears/../ours total"] == "20"
+    tables = [path.name for path in (tmp_path / "course" / "marks" / "reasons").iterdir()]
+    assert sorted(tables) == ["gears____ours_e.csv", "gears____ours_e.html"]
 
 
 # what a learning platform exports

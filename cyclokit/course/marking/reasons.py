@@ -18,6 +18,7 @@ from cyclokit.tables import Column
 from cyclokit.texts import in_html
 
 HEADINGS = ("code", "letter", "reason", "marks", "comment", "changed")
+VERSION = "version"  # of the answer, whatever a spreadsheet makes of a reason such as 3/4
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 CHANGED = "yes"
 
@@ -77,32 +78,39 @@ def merged(file: str | Path, most: Size, answers: list[Reason]) -> tuple[list[li
         If somebody wrote something into it that can't be used.
     """
     marks = Column("marks", "number", "", 0, most, needed=False)
-    texts = [Column(name, needed=name == "code", unique=name == "code") for name in HEADINGS if name != "marks"]
-    columns = [texts[0], *texts[1:3], marks, *texts[3:]]
+    first = Column("code", unique=True)
+    texts = {name: Column(name, needed=False) for name in (*HEADINGS, VERSION)}
+    columns = list((texts | {"code": first, "marks": marks}).values())
     file = as_path("file", file)
     old = tables.read(file.read_bytes(), columns, file.name, keep_others=True) if file.exists() else tables.Table()
     own = [name for name in (old.others or [{}])[0] if name]
     rows = {
-        str(row["code"]): [*(_typed(row[name]) for name in HEADINGS), *(others[name] for name in own)]
+        str(row["code"]): [*(_typed(row[column.name]) for column in columns), *(others[name] for name in own)]
         for row, others in zip(old.rows, old.others, strict=True)
     }
     given = {}
     for answer in answers:
         shown = f"{answer.letter}{' (right)' * answer.right}"
         before = rows.get(answer.code)
-        marks_there, comment, changed, *more = before[3:] if before else ("", "", "", *[""] * len(own))
-        same = before is not None and (before[1], before[2]) == (shown, safe(answer.reason))
-        if before is not None and not same and (marks_there != "" or comment):
+        version = _version(shown, answer.reason)
+        marks_there, comment, changed, last, *more = before[3:] if before else ("", "", "", version, *[""] * len(own))
+        if not last and before:  # somebody has taken the column out
+            last = _version(str(before[1]), str(before[2]))
+        if last != version and (marks_there != "" or comment):
             changed = CHANGED
-        rows[answer.code] = [answer.code, shown, safe(answer.reason), marks_there, comment, changed, *more]
+        rows[answer.code] = [answer.code, shown, safe(answer.reason), marks_there, comment, changed, version, *more]
         if marks_there != "" and not changed:
             given[answer.code] = Read(float(str(marks_there)), str(comment))
-    return [[*HEADINGS, *own], *(rows[key] for key in sorted(rows))], given
+    return [[*(column.name for column in columns), *own], *(rows[key] for key in sorted(rows))], given
+
+
+def _version(letter: str, reason: str) -> str:
+    return "v" + code(hashlib.sha256(f"{letter} {safe(reason)}".encode()).digest(), 5)
 
 
 def _typed(value: object) -> object:
     """A cell as a person would type it."""
-    return "" if value is None else f"{value:g}" if isinstance(value, float) else value
+    return "" if value is None else f"{value:.15g}" if isinstance(value, float) else value
 
 
 @read

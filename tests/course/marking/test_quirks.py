@@ -192,7 +192,7 @@ def test_what_a_person_adds_to_a_table_of_reasons_stays(course):
     _marked(course)
     file = course / "marks" / "reasons" / f"{SHEET}_e.csv"
     head, *lines = file.read_text(encoding="utf-8").splitlines()
-    typed = [f"{line.removesuffix(',,,')},2,good,,seen {number}" for number, line in enumerate(lines)]
+    typed = [f"{line.replace(',,,', ',2.125,good,')},seen {number}" for number, line in enumerate(lines)]
     file.write_text("\n".join([f"{head},by me", *typed]) + "\n", encoding="utf-8")
     before = file.read_bytes()
     for _ in range(2):
@@ -203,8 +203,32 @@ def test_what_a_person_adds_to_a_table_of_reasons_stays(course):
     classes.hand_in(course.parent / "in", "ann", made)
     _marked(course)
     mine = {line["code"]: line for line in classes.table(file)}[reasons.code_of(row["word"], "e")]
-    assert (mine["marks"], mine["comment"], mine["changed"]) == ("2", "good", "yes")
+    assert (mine["marks"], mine["comment"], mine["changed"]) == ("2.125", "good", "yes")
     assert mine["by me"].startswith("seen ")
+
+
+def test_without_the_column_of_versions_an_answer_is_compared_as_it_stands(course):
+    _marked(course)
+    file = course / "marks" / "reasons" / f"{SHEET}_e.csv"
+    classes.read_reasons(course, lambda row, name: "1")
+    rows = [list(row.values())[:-1] for row in classes.table(file)]
+    rows[0][2] = "something else was written"
+    file.write_bytes(tables.written([reasons.HEADINGS, *rows]))
+    _marked(course)
+    assert [line["changed"] for line in classes.table(file)] == ["yes", ""]
+
+
+def test_a_reason_that_a_spreadsheet_takes_for_a_date_can_be_marked_there(course):
+    row = classes.row_of(course, "ann")
+    classes.hand_in(course.parent / "in", "ann", classes.notebook(row, classes.data(row, reason="3/4")))
+    _marked(course)
+    file = course / "marks" / "reasons" / f"{SHEET}_e.csv"
+    for _ in range(2):
+        classes.read_reasons(course, lambda row, name: "1,5")
+        file.write_text(file.read_text(encoding="utf-8").replace("3/4", "03. Apr"), encoding="utf-8")
+        _marked(course)
+        assert classes.marks(course)["ann"][f"{SHEET} e"] == "1.5"
+        assert "3/4" in file.read_text(encoding="utf-8")
 
 
 def test_own_tasks_may_be_called_what_no_file_can_be_called(tmp_path, monkeypatch):

@@ -52,8 +52,13 @@ def editing(name, edit):
 
 
 def number(name, text):
-    """A case in which the first task's number is something else."""
-    editing(name, lambda kept, row: kept["answers"].update(a={"state": "read", "said": "right", "value": text}))
+    """A case in which the first task's number is something else, or the right one written as it must not be."""
+
+    def edit(kept, row):
+        value = text(float(row["tasks"][0]["right"])) if callable(text) else text
+        kept["answers"].update(a={"state": "read", "said": "right", "value": value})
+
+    editing(name, edit)
 
 
 number("no number", "nan")
@@ -63,14 +68,16 @@ number("hundred thousand digits", "9" * 100_000)
 number("code for a number", CODE)
 number("script for a number", "<script>alert(1)</script>")
 number("half a character", "\ud800")
-number("hexadecimal", "0x10")
-number("underscores", "1_0")
-number("digits of another script", "\uff11\uff12")
-number("a number in JSON", 12.5)
+number("a sum", lambda right: f"0+{right!r}")
+number("hexadecimal", float.hex)
+number("underscores", lambda right: f"{right:.10f}"[:-1] + "_" + f"{right:.10f}"[-1])
+number("digits of another script", lambda right: repr(right).translate({48 + n: 0xFF10 + n for n in range(10)}))
+number("blanks around it", lambda right: f" {right!r}\n")
+number("a number in JSON", lambda right: right)
 number("true", True)
-number("a list", ["1"])
+number("a list", lambda right: [repr(right)])
 number("nothing", None)
-number("an object", {"value": "1"})
+number("an object", lambda right: {"value": repr(right)})
 editing("right as a state", lambda kept, row: kept["answers"].update(a={"state": "right"}))
 editing("right as a word", lambda kept, row: kept["answers"].update(a={"state": "read", "said": "right"}))
 editing("all marks claimed", lambda kept, row: kept["answers"].update(a={"state": "read", "marks": "3", "value": "0"}))

@@ -8,6 +8,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from functools import lru_cache
 from io import BufferedIOBase
 from pathlib import Path
 
@@ -19,6 +20,7 @@ else:
     import fcntl
 
 WRITING = ".writing-"  # what the files are called that are there only while something is written
+SWEPT_EACH = 60.0  # s after which a folder is looked through again for such files
 LEFT_OVER = 3600.0  # s after which such a file belongs to nobody, unless somebody holds it
 PATIENCE = 20.0  # s to wait for somebody else who writes there
 BUSY = "somebody else has been writing in that folder for too long: end that, and try again"
@@ -98,7 +100,7 @@ def write_whole(target: str | Path, content: bytes) -> None:
     with _named(asked):
         place = Path(os.path.realpath(asked))
         mode = _mode(place)
-        _sweep(place.parent)
+        _sweep(place.parent, int(time.monotonic() / SWEPT_EACH))
         _write(place, content, mode)
 
 
@@ -179,7 +181,8 @@ def _move(beside: Path, place: Path, mode: int | None) -> None:
     os.replace(beside, place)
 
 
-def _sweep(folder: Path) -> None:
+@lru_cache(maxsize=1)  # thousands of files written into one folder: looked through now and then, not each time
+def _sweep(folder: Path, minute: int) -> None:
     """Take away what killed writes have left behind, an hour later."""
     for path in folder.glob(f"{WRITING}*"):
         with suppress(OSError):

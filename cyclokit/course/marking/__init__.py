@@ -40,6 +40,8 @@
 - `paper.page`: A page that asks for nothing and runs nothing
 - `paper.write`: Write a page for each student and sheet into the student's folder, and a key into what is kept
 - `paper.in_words`: A sheet's name as words: "One lobe fewer"
+- `paper.file_name`: A sheet's name as part of a file's
+- `paper.wide`: A table that can be moved sideways where the page is narrow, with keys too
 - `reasons.Reason`: An answer to be read: a code in place of a name, the letter, whether it is right, and the reason
 - `reasons.Read`: What a person gave: marks, a comment; None and "" where the answer wasn't read, or changed since
 - `reasons.code_of`: What stands for a student in the table of a task

@@ -56,7 +56,10 @@ def count(counts: Counts, sheets: list[Marked]) -> None:
                 counts.outcomes[key][kept["looks"][result.slip - 1] if result.slip else result.outcome] += 1
         for what, text in sorted(_own(sheet)):
             found = counts.digests.setdefault((sheet.row["sheet"], what), (array("Q"), array("L")))
-            found[0].append(int.from_bytes(hashlib.sha256(text.encode()).digest()[:DIGEST]))
+            digest = hashlib.sha256(
+                text.encode("utf-8", "surrogatepass")
+            ).digest()  # a reason can have half a character
+            found[0].append(int.from_bytes(digest[:DIGEST]))
             found[1].append(len(counts.students) - 1)
 
 

@@ -7,6 +7,7 @@ import stat
 import zipfile
 from collections import Counter
 from collections.abc import Iterator
+from io import BufferedReader, FileIO
 from lzma import LZMAError
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -21,8 +22,10 @@ MOST_NOTEBOOK = 50_000_000  # bytes
 MOST_DATA = 1_000_000  # characters
 MOST_IN_ZIP = 20_000  # files
 MOST_ZIP = 2_000_000_000  # bytes of all notebooks in one zip file
+MOST_LIST = 10_000_000  # bytes of a zip file's list of files
 LONGEST_NUMBER = 400  # characters
 LONGEST_PLACE = 1000
+LONGEST_SHOWN = 50  # characters of a name that is refused
 OWN_CELL = 40  # characters that a cell has that can be told from another's
 
 SENTENCES = {
@@ -31,7 +34,9 @@ SENTENCES = {
     "large": "has more than 50 MB, and was not read",
     "system": "can't be read: {error}",
     "zip": "is no zip file that can be read",
+    "inner": "is a zip file in a zip file, and was not read: unpack the outer one",
     "many": "holds too much, and was not read further",
+    "long": "has a name in its zip file that is too long, and was not read",
     "name": "has a name in its zip file that leads elsewhere, and was not read",
     "locked": "is locked by a password in its zip file",
     "twice": "stands twice in its zip file, and was not read",
@@ -104,22 +109,33 @@ def _of_file(path: Path, place: str) -> Iterator[tuple[str, bytes | CantRead]]:
         yield place, path.read_bytes()
 
 
+class _Careful(BufferedReader):
+    """A zip file whose list of files is not read if it is too long to be held."""
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """As of any file."""
+        if size is not None and size > MOST_LIST:
+            raise zipfile.BadZipFile
+        return super().read(size)
+
+
 def _of_zip(path: Path, place: str) -> Iterator[tuple[str, bytes | CantRead]]:
     try:
-        with zipfile.ZipFile(path) as archive:
-            members = [member for member in archive.infolist() if not member.is_dir() and not _litter(member.filename)]
-            names = Counter(member.filename for member in members)
+        with _Careful(FileIO(path)) as file, zipfile.ZipFile(file) as archive:
+            members = [(_name(member), member) for member in archive.infolist() if not member.is_dir()]
+            members = [(name, member) for name, member in members if not _litter(name)]
+            names = Counter(name for name, _ in members)
             left = MOST_ZIP
-            for member in members[:MOST_IN_ZIP]:
-                inner = f"{place}/{member.filename}"
-                if why := _refused(member, names):
-                    yield f"{place}/{_harmless(member.filename)}", CantRead(why)
+            for name, member in members[:MOST_IN_ZIP]:
+                inner = f"{place}/{name}"
+                if why := _refused(name, member) or ("twice" if names[name] > 1 else ""):
+                    yield f"{place}/{_harmless(name)}" if why in ("name", "long") else inner, CantRead(why)
                     continue
                 if (left := left - member.file_size) < 0:
                     break
                 try:
-                    with archive.open(member) as file:
-                        yield inner, file.read(MOST_NOTEBOOK)
+                    with archive.open(member) as content:
+                        yield inner, content.read(MOST_NOTEBOOK)
                 except (zipfile.BadZipFile, ZlibError, LZMAError, EOFError, OSError, ValueError, RuntimeError):
                     yield inner, CantRead("zip")
             if left < 0 or len(members) > MOST_IN_ZIP:
@@ -128,30 +144,34 @@ def _of_zip(path: Path, place: str) -> Iterator[tuple[str, bytes | CantRead]]:
         yield place, CantRead("zip")
 
 
+def _name(member: zipfile.ZipInfo) -> str:
+    """A file's name in a zip file, however its maker separates folders, and without a "./" at its beginning."""
+    return member.filename.replace("\\", "/").removeprefix("./")
+
+
 def _litter(name: str) -> bool:
-    return any((part.startswith(".") and part != "..") or part == "__MACOSX" for part in name.split("/"))
+    return any((part.startswith(".") and part not in (".", "..")) or part == "__MACOSX" for part in name.split("/"))
 
 
 def _harmless(name: str) -> str:
-    """A name to be listed, from which nothing is made."""
-    return re.sub(r"[\\/:]|\.\.", "_", name)
+    """A name to be listed, and for the reply."""
+    safe = re.sub(r'[\\/:*?"<>|\x00-\x1f]|\.\.', "_", name)
+    return safe if len(safe) <= LONGEST_SHOWN else f"{safe[:LONGEST_SHOWN]}_{cell_hash(name)}.ipynb"
 
 
-def _refused(member: zipfile.ZipInfo, names: Counter[str]) -> str:
+def _refused(name: str, member: zipfile.ZipInfo) -> str:
     """Why a file in a zip file isn't read, "" if it is."""
-    parts = member.filename.split("/")
-    if ".." in parts or "" in parts or re.search(r'[\\:*?"<>|\x00-\x1f]', member.filename):
+    parts = name.split("/")
+    if {".", "..", ""} & set(parts) or re.search(r'[:*?"<>|\x00-\x1f]', name):
         return "name"
-    if len(member.filename) > LONGEST_PLACE or any(len(part.encode("utf-8", "replace")) > 200 for part in parts):
-        return "name"
+    if len(name) > LONGEST_PLACE or any(len(part.encode("utf-8", "replace")) > 200 for part in parts):
+        return "long"
     if stat.S_ISLNK(member.external_attr >> 16):
         return "link"
-    if not member.filename.casefold().endswith(".ipynb"):
-        return "kind"
+    if not name.casefold().endswith(".ipynb"):
+        return "inner" if name.casefold().endswith(".zip") else "kind"
     if member.flag_bits & 1:
         return "locked"
-    if names[member.filename] > 1:
-        return "twice"
     return "large" if member.file_size > MOST_NOTEBOOK else ""
 
 

@@ -18,22 +18,28 @@ from cyclokit.course.sheets.task import asked
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.signatures import read
 from cyclokit.tables import Column, Table
-from cyclokit.texts import shown
+from cyclokit.texts import plain, shown
 
 ROSTER = (Column("id", unique=True), Column("place", needed=False, unique=True))
 FORMULA = "=+-@"  # with which a spreadsheet's formula begins
 NO_NAME = '/\\:*?"<>|'  # what a folder's name can't have everywhere
 RESERVED = re.compile(r"(con|prn|aux|nul|com\d|lpt\d)(\..*)?", re.IGNORECASE)  # names that Windows keeps for itself
+SHORTENED = re.compile(r"\d([.,]\d+)?E\+\d+")
 WORDS, REPORT = "words.csv", "report.csv"
 
 SENTENCES = {
     "slash": "{value} has {sign} in it, which no folder's name can have: give another id",
     "dots": "{value} is no name for a folder: give another id",
     "formula": "{value} begins with {sign}, which a spreadsheet takes for a formula: put another character before it",
+    "shortened": "{value} looks like a number that a spreadsheet has shortened: make the column text, and fill it anew",
+    "hidden": "{value} has a character in it that can't be seen: take it out",
+    "known as": "{value} was dealt to as {before}: write it in that way",
     "control": "{value} has a control character in it: take it out",
+    "nobody": "there is no student in it",
     "dealt": "dealt {sheet} to {count} students",
     "gone": "is no longer in the roster, and keeps what was dealt",
     "not whole": "is in the student's folder, but is no notebook with the student's word: delete it, and deal again",
+    "not quiet": "was dealt before, and its checks are not quiet: delete it, and deal again",
     "report": "{count} lines to look at in {file}",
     "answers": "{file} is in every folder that was dealt and contains the right answers.",
     "your numbers": "- **Your numbers:** they are drawn from the word in the first cell, which is yours alone. "
@@ -99,6 +105,7 @@ def deal(
         secret = ledger.make_keep(course)
         book, known = Ledger(course), ledger.students(course)
         report = [(name, "", SENTENCES["gone"]) for name in known if name not in ids]
+        _same_ids(Path(roster).name, table, list(known))
         for row, others in zip(table.rows, table.others, strict=True):
             known[str(row["id"])] = {"place": str(row["place"]), **others}
         for sheet in found:
@@ -124,7 +131,13 @@ def read_roster(roster: str | Path) -> Table:
     if not file.is_file():
         raise ValueError(f"roster is {shown(str(file))}, but there is no such file: give a table with a column id.")
     table = tables.read(file.read_bytes(), ROSTER, file.name, keep_others=True)
-    faults = []
+    faults = [
+        tables.Fault(0, name, why)
+        for name in dict.fromkeys(n for o in table.others for n in o)
+        if (why := _unfit(name, False))
+    ]
+    if not table.rows:
+        faults.append(tables.Fault(0, "id", SENTENCES["nobody"]))
     for line, row, others in zip(table.lines, table.rows, table.others, strict=True):
         cells = {**{name: str(value) for name, value in row.items()}, **others}
         for name, value in cells.items():
@@ -133,6 +146,19 @@ def read_roster(roster: str | Path) -> Table:
     if faults:
         raise tables.BadTable(file.name, faults)
     return table
+
+
+def _same_ids(name: str, table: Table, known: list[str]) -> None:
+    """Refuse an id that was dealt to in other capitals, or with its accents made otherwise: one folder for two."""
+    before = {unicodedata.normalize("NFC", student).casefold(): student for student in known}
+    faults = []
+    for line, row in zip(table.lines, table.rows, strict=True):
+        there = before.get(unicodedata.normalize("NFC", str(row["id"])).casefold(), row["id"])
+        if there != row["id"]:
+            words = {"value": ascii(row["id"]), "before": ascii(there)}
+            faults.append(tables.Fault(line, "id", SENTENCES["known as"].format(**words)))
+    if faults:
+        raise tables.BadTable(name, faults)
 
 
 def _unfit(value: str, is_id: bool) -> str:
@@ -144,6 +170,10 @@ def _unfit(value: str, is_id: bool) -> str:
         return SENTENCES["formula"].format(**words, sign=value[0])
     if not is_id:
         return ""
+    if plain(value) != value:
+        return SENTENCES["hidden"].format(**words)
+    if SHORTENED.fullmatch(value):
+        return SENTENCES["shortened"].format(**words)
     if bad := next((sign for sign in value if sign in NO_NAME), ""):
         return SENTENCES["slash"].format(**words, sign=bad)
     if ".." in value or value.endswith(".") or RESERVED.fullmatch(value) or len(value.encode()) > 100:
@@ -205,20 +235,23 @@ def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> l
         target = folder / f"{sheet.stem}{again}.ipynb"
         if not target.exists():
             write_whole(target, _with_word(sheet, row["word"], row["edition"], quiet))
-        elif not _is_whole(target, word):  # somebody's work may be in it: it stays
-            report.append((entry.student, target.stem, SENTENCES["not whole"]))
+        elif why := _otherwise(target, word, quiet):  # somebody's work may be in it: it stays
+            report.append((entry.student, target.stem, why))
         if sheet.file and not (folder / sheet.file.name).exists():
             write_whole(folder / sheet.file.name, sheet.file.read_bytes())
     return report
 
 
-def _is_whole(target: Path, word: str) -> bool:
-    """Whether a sheet that was handed out earlier is a notebook with its student's word."""
+def _otherwise(target: Path, word: str, quiet: bool) -> str:
+    """What a sheet that was handed out earlier has not: its student's word, or quiet checks; "" if it has."""
     try:
         cells = json.loads(target.read_text(encoding="utf-8"))["cells"]
-        return any(f'"{word}"' in "".join(cell["source"]) for cell in cells)
+        text = "\n".join("".join(cell["source"]) for cell in cells)
     except (OSError, ValueError, KeyError, TypeError):
-        return False
+        text = ""
+    if f'"{word}"' not in text:
+        return SENTENCES["not whole"]
+    return SENTENCES["not quiet"] if quiet and "quiet=True" not in text else ""
 
 
 def _with_word(sheet: Dealt, word: str, edition: int, quiet: bool) -> bytes:

@@ -15,7 +15,7 @@ from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
 REMAINS = (
-    "What was handed in is not touched: delete it there, and mark again, so that the class page is counted anew.",
+    "What was handed in is not touched: delete it there, and mark again, so that class page and lists are made anew.",
     "Copies of this course, the roster that it was dealt from, and what a learning platform has, are not known here.",
     "Settings, decisions and times are yours: look through {files} for this student.",
 )
@@ -50,20 +50,20 @@ def forget(course: str | Path, student: str) -> list[str]:
             raise ValueError(f"student is {shown(student)}, but nothing was dealt to that id: give one of the roster.")
         codes = {reasons.code_of(row["word"], kept["letter"]) for row in rows for kept in row["tasks"]}
         written = _replies(course, student)
+        for reply in written:  # before what tells whose they are
+            reply.unlink()
         for row in rows:
             book.drop(row["word"])
         if (course / OUT / student).is_dir():
             shutil.rmtree(course / OUT / student)
-        for reply in written:
-            reply.unlink()
         for file in sorted((course / MARKS / "reasons").glob("*.csv")):
             _without(file, "code", codes)
             file.with_suffix(".html").unlink(missing_ok=True)  # made anew when the class is marked again
         for path, column in ((KEEP + "/words.csv", "id"), (f"{MARKS}/{marks_table.TABLE}", "id")):
             _without(course / path, column, {student})
-        for name in (f"{MARKS}/{LISTED}", f"{MARKS}/{marks_table.CHANGED}", f"{KEEP}/{REPORT}"):
+        for name in (f"{MARKS}/{marks_table.CHANGED}", f"{KEEP}/{REPORT}", f"{KEEP}/{replies.WHOSE}"):
             _without(course / name, "student", {student})
-        for name in (class_page.ALIKE, class_page.CLASS):
+        for name in (class_page.ALIKE, class_page.CLASS, LISTED):  # others' lines can name this student
             (course / MARKS / name).unlink(missing_ok=True)
         for key in (course / KEEP).glob("paper_key_*.html"):
             key.unlink()
@@ -83,7 +83,6 @@ def _replies(course: Path, student: str) -> list[Path]:
         return []
     lines = csv.reader(io.StringIO(memory.read_text(encoding="utf-8-sig"), newline=""))
     found = [folder / path for path, whose in lines if whose == student]
-    _without(memory, "student", {student})
     return [path for path in found if path.is_file()]
 
 

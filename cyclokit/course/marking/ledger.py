@@ -170,6 +170,7 @@ class Entry(NamedTuple):
     """Where a row stands in the ledger, and what must be known of it without reading it."""
 
     where: int
+    word: str
     student: str
     sheet: str
     replaced: bool
@@ -197,7 +198,7 @@ class Ledger:
         for line in self._lines():
             row = json.loads(line)
             student, sheet = (names.setdefault(row[part], row[part]) for part in ("student", "sheet"))
-            self.entries[row["word"]] = Entry(where, student, sheet, row["replaced"])
+            self.entries[row["word"]] = Entry(where, row["word"], student, sheet, row["replaced"])
             where += len(line)
 
     def _lines(self) -> Iterator[bytes]:
@@ -224,7 +225,7 @@ class Ledger:
     def put(self, row: Row) -> None:
         """Add a row, or replace the one with its word; `save` writes it."""
         self._changed[row["word"]] = row
-        self.entries[row["word"]] = Entry(-1, row["student"], row["sheet"], row["replaced"])
+        self.entries[row["word"]] = Entry(-1, row["word"], row["student"], row["sheet"], row["replaced"])
 
     def drop(self, word: str) -> None:
         """Take a row out; `save` writes it."""

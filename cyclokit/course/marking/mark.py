@@ -6,9 +6,11 @@ of it is laid aside until marks are written, student by student.
 
 import hashlib
 import json
+import re
+import unicodedata
 from collections.abc import Callable, Iterator
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from cyclokit import tables
 from cyclokit.course.answers.outcomes import RIGHT
@@ -19,9 +21,10 @@ from cyclokit.course.marking.earned import Marked, marked
 from cyclokit.course.marking.judge import judge
 from cyclokit.course.marking.ledger import Entry, Ledger, Row
 from cyclokit.course.marking.marks_table import Change
+from cyclokit.course.marking.paper import file_name
 from cyclokit.course.marking.reasons import Read, Reason, safe
 from cyclokit.course.marking.settle import SENTENCES as WHY
-from cyclokit.course.marking.settle import Attempt, Listed, settle
+from cyclokit.course.marking.settle import Attempt, Listed, owner, settle
 from cyclokit.files import alone, as_path, write_whole
 from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
@@ -77,8 +80,8 @@ def mark(course: str | Path, handed_in: str | Path, say: Callable[[str], object]
         given, decided, times = settings.corrections(course), settings.decisions(course), settings.times(course)
         book, known = Ledger(course), ledger.students(course)
         attempts = _judged(book, handed_in, given, aside)
-        accounts = {student: others.get("place", "") for student, others in known.items()}
-        counting, listed = settle(attempts, accounts, decided, times)
+        accounts = {student: unicodedata.normalize("NFC", others.get("place", "")) for student, others in known.items()}
+        counting, listed = settle(attempts, accounts, _by_place(decided, attempts), _by_place(times, attempts))
         those = _Class(book, given, _words(book, known), counting, aside)
         listed += _without_work(those)
         by_person: dict[str, Read] = {}
@@ -93,7 +96,7 @@ def mark(course: str | Path, handed_in: str | Path, say: Callable[[str], object]
             task = next(task for task in those.row(words[0])["tasks"] if task["letter"] == letter)
             lines, _ = _merged(folder, (sheet, letter), words, those)
             reasons.write(folder / "reasons", sheet, task, lines)
-        _write_replies(folder / replies.REPLIES, kept / replies.WHOSE, those, by_person, attempts)
+        _write_replies(folder / replies.REPLIES, kept / replies.WHOSE, those, by_person, attempts, accounts)
 
 
 def _words(book: Ledger, known: dict[str, dict[str, str]]) -> dict[str, list[str]]:
@@ -103,6 +106,18 @@ def _words(book: Ledger, known: dict[str, dict[str, str]]) -> dict[str, list[str
         if not entry.replaced and entry.student in words:
             words[entry.student].append(word)
     return words
+
+
+def _by_place(table: dict[str, Any], attempts: list[Attempt]) -> dict[str, Any]:
+    """What a person wrote for places, who copied these as they are listed; what fits no place stays."""
+    typed = {_typed(place): value for place, value in table.items()}
+    found = {attempt.place: _typed(attempt.place) for attempt in attempts if table}
+    there = {place: typed[listed] for place, listed in found.items() if listed in typed}
+    return there | {listed: value for listed, value in typed.items() if listed not in found.values()}
+
+
+def _typed(place: str) -> str:
+    return unicodedata.normalize("NFC", safe(place))
 
 
 def _without_work(those: _Class) -> list[Listed]:
@@ -120,9 +135,14 @@ def _judged(book: Ledger, handed_in: Path, given: list[settings.Correction], asi
         for sheet, word in first.items()
     }
     return [
-        _attempt(place.encode("utf-8", "replace").decode(), content, book, names, given, aside)
+        _attempt(_readable(place), content, book, names, given, aside)
         for place, content in collect.notebooks(handed_in)
     ]
+
+
+def _readable(place: str) -> str:
+    """A place as text that can be written; of two that differ in bytes that are no text, both stay what they are."""
+    return re.sub("[\ud800-\udfff]", lambda found: f"~{ord(found[0]):x}", place)
 
 
 def _attempt(
@@ -143,7 +163,7 @@ def _attempt(
     if word not in book:
         return Attempt(place, why=WHY["word"])
     entry = book.entries[word]
-    attempt = Attempt(place, "", word, entry.student, entry.sheet)
+    attempt = Attempt(place, "", entry.word, entry.student, entry.sheet)
     if entry.replaced:
         return attempt._replace(why=WHY["replaced"])
     if data["sheet"] != entry.sheet:
@@ -185,7 +205,7 @@ def _merged(
             if result.reason:
                 code = reasons.code_of(word, letter)
                 answers.append(Reason(code, result.read, result.outcome == RIGHT, result.reason))
-    return reasons.merged(folder / "reasons" / f"{sheet}_{letter}.csv", most, answers)
+    return reasons.merged(folder / "reasons" / f"{file_name(f'{sheet}_{letter}')}.csv", most, answers)
 
 
 def _rows(
@@ -217,7 +237,12 @@ def _write(
 
 
 def _write_replies(
-    folder: Path, whose: Path, those: _Class, by_person: dict[str, Read], attempts: list[Attempt]
+    folder: Path,
+    whose: Path,
+    those: _Class,
+    by_person: dict[str, Read],
+    attempts: list[Attempt],
+    accounts: dict[str, str],
 ) -> None:
     students = {attempt.place: attempt.student for several in those.counting.values() for attempt in several}
     students = {place: student for place, student in students.items() if student in those.words}
@@ -227,9 +252,9 @@ def _write_replies(
         if attempt.why and not attempt.student and attempt.place.casefold().endswith(".ipynb")
     }
     where = replies.paths(sorted({**students, **unread}))
+    rows = [(path, students.get(place) or owner(place, accounts) or "") for place, path in where.items()]
+    write_whole(whose, tables.written([("reply", "student"), *rows]))  # first: killed now, `forget` finds them all
     replies.write(folder, where, _all(those, by_person), unread)
-    rows = [(path, students.get(place, "")) for place, path in where.items()]
-    write_whole(whose, tables.written([("reply", "student"), *rows]))
 
 
 def _all(those: _Class, by_person: dict[str, Read]) -> Iterator[Marked]:

@@ -10,6 +10,7 @@ from cyclokit.course.marking.earned import NOTHING, Marked
 from cyclokit.course.marking.ledger import Ledger
 from cyclokit.files import as_path
 from cyclokit.signatures import read
+from cyclokit.texts import plain
 
 TABLE, CHANGED = "marks.csv", "changes.csv"
 SENTENCES = {
@@ -67,12 +68,30 @@ def _part(sheet: Marked, part: str) -> str:
 
 
 def there(folder: str | Path) -> dict[str, str]:
-    """The lines of the table that is there, as text, by the students' ids; its heading's is "". Empty if none is."""
+    """The lines of the table that is there, as text, by the students' ids; its heading's is "". Empty if none is.
+
+    A spreadsheet may have saved it: with semicolons, other line ends, empty lines. ValueError if it is no such table.
+    """
     file = as_path("folder", folder) / TABLE
     if not file.exists():
         return {}
-    heading, *lines = file.read_text(encoding="utf-8-sig").rstrip("\n").split("\n")
-    return {"": heading, **{_cells(text)[0]: text for text in lines}}
+    try:
+        text = file.read_text(encoding="utf-8-sig")
+        sign = next((sign for sign in ";\t" if text.startswith(f"id{sign}")), ",")
+        rows = (cells for cells in csv.reader(io.StringIO(text, newline=""), delimiter=sign) if any(cells))
+        heading = next(rows, [""])
+        lines = {cells[0]: _text(cells) for cells in rows}
+    except (UnicodeDecodeError, csv.Error):
+        heading = [""]
+    if heading[0] != "id":
+        raise ValueError(f"{plain(file)} is no longer the table that was written: take it away, and mark again.")
+    return {**lines, "": _text(heading)}
+
+
+def _text(cells: list[str]) -> str:
+    text = io.StringIO()
+    csv.writer(text, lineterminator="").writerow(cells)
+    return text.getvalue()
 
 
 def _cells(text: str) -> list[str]:
@@ -106,7 +125,7 @@ def _of_sheet(old: dict[str, str], sheet: Marked) -> Iterable[Change]:
         letter = kept["letter"]
         now, was = sheet.shown(letter), old.get(f"{name} {letter}")
         if was is not None and was != now:
-            anew = old.get(f"{name} receipt") != sheet.receipt
+            anew = old.get(f"{name} receipt") != sheet.receipt != ""
             how = sheet.earned[letter].how if sheet.earned else NOTHING
             why = [SENTENCES["anew"]] * anew + [SENTENCES["corrected"].format(why=words) for words in kept["corrected"]]
             yield Change(sheet.row["student"], name, letter, was or "-", now or "-", "; ".join([*why, how]))

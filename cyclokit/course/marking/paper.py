@@ -16,12 +16,19 @@ STYLE = """:root { color-scheme: light dark; font: 16px/1.5 system-ui, sans-seri
 body { max-width: 46rem; margin: 0 auto; padding: 1rem; overflow-wrap: anywhere; }
 table { border-collapse: collapse; } th, td { border: 1px solid; padding: .2rem .5rem; text-align: left; }
 .wide { overflow-x: auto; } .wide th, .wide td { overflow-wrap: break-word; min-width: 4rem; }
-.wide .reason { min-width: 14rem; }
+.wide .reason { min-width: 14rem; width: 100%; }
+h1, h2, h3 { break-after: avoid; }
 h2, h3 { margin: 1.5rem 0 .3rem; } p, ul { margin: .3rem 0; } svg { max-width: 100%; }
 dt { font-weight: bold; float: left; clear: left; margin-right: .5rem; } dd { margin: 0; }
 pre { white-space: pre-wrap; }
 .room { height: 7rem; border-bottom: 1px solid; }
+@media screen and (max-width: 36rem) {
+.wide table, .wide tbody, .wide tr, .wide td { display: block; box-sizing: border-box; }
+.wide tr { border: 1px solid; margin-bottom: .6rem; }
+.wide td { border: 0; } .wide th, .wide td:empty { display: none; }
+}
 @media print { :root { color-scheme: light; font-size: 11pt; } section, tr { break-inside: avoid; } }
+@media print { section.long { break-inside: auto; } }
 """
 POLICY = "default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-uri 'none'; form-action 'none'"
 
@@ -48,7 +55,7 @@ def page(title: str, body: str) -> bytes:
         f'<!doctype html>\n<html lang="en"><head><meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         f'<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{in_html(title)}</title>\n<style>{STYLE}</style></head>\n<body>\n{body}\n</body></html>\n"
+        f"<title>{in_html(title)}</title>\n<style>{STYLE}</style></head>\n<body><main>\n{body}\n</main></body></html>\n"
     ).encode()
 
 
@@ -76,12 +83,12 @@ def write(course: str | Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
             body = f"<h1>{in_html(title)}</h1>\n<p>Word: <b>{row['word']}</b></p>\n"
             tasks = {task.letter: task for task in found.tasks}
             body += "\n".join(_task(tasks[kept["letter"]], kept) for kept in row["tasks"])
-            write_whole(folder / f"paper_{_safe(row['sheet'])}.html", page(title, body))
+            write_whole(folder / f"paper_{file_name(row['sheet'])}.html", page(title, body))
             keys[row["sheet"]].append(_key(row, tasks))
     for name, sections in keys.items():
         title = f"Key: {sheets[name].title}"
         content = page(title, f"<h1>{in_html(title)}</h1>\n" + "\n".join(sections))
-        write_whole(kept / f"paper_key_{_safe(name)}.html", content)
+        write_whole(kept / f"paper_key_{file_name(name)}.html", content)
 
 
 @read
@@ -90,7 +97,8 @@ def in_words(name: str) -> str:
     return name.replace("_", " ").capitalize()
 
 
-def _safe(name: str) -> str:
+@read
+def file_name(name: str) -> str:
     """A sheet's name as part of a file's."""
     return "".join(sign if sign.isalnum() or sign in "_-" else "_" for sign in name)
 
@@ -109,8 +117,28 @@ def _key(row: Row, tasks: dict[str, Any]) -> str:
         shown = f"{right:.6g} {kept['unit']}" if isinstance(right, float) else str(right)
         worked = _html(tasks[kept["letter"]].worked(numbers))
         rows.append(f"<tr><td>{in_html(kept['letter'])}</td><td>{in_html(shown)}</td><td>{worked}</td></tr>")
-    table = f"<table><tr><th>Task</th><th>Right</th><th>Worked</th></tr>{''.join(rows)}</table>"
-    return f'<section><h2>{in_html(row["student"])}</h2><div class="wide">{table}</div></section>'
+    head = "".join(f'<th scope="col">{name}</th>' for name in ("Task", "Right", "Worked"))
+    table = f"<table><tr>{head}</tr>{''.join(rows)}</table>"
+    return f'<section class="long"><h2>{in_html(row["student"])}</h2>{wide(row["student"], table)}</section>'
+
+
+@read
+def wide(name: str, table: str) -> str:
+    """A table that can be moved sideways where the page is narrow, with keys too.
+
+    Parameters
+    ----------
+    name : str
+        What it is called to whoever can't see it.
+    table : str
+        The table, as HTML.
+
+    Returns
+    -------
+    str
+        HTML.
+    """
+    return f'<div class="wide" role="region" tabindex="0" aria-label="{in_html(name)}">{table}</div>'
 
 
 def _html(markdown: str) -> str:

@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 from cyclokit import tables
 from cyclokit.course.marking.ledger import TaskRow
-from cyclokit.course.marking.paper import in_words, page
+from cyclokit.course.marking.paper import file_name, in_words, page, wide
 from cyclokit.course.sheets.hand_in import code
 from cyclokit.files import as_path, write_whole
 from cyclokit.signatures import Size, read
@@ -18,6 +18,7 @@ from cyclokit.tables import Column
 from cyclokit.texts import in_html
 
 HEADINGS = ("code", "letter", "reason", "marks", "comment", "changed")
+VERSION = "version"  # of the answer, whatever a spreadsheet makes of a reason such as 3/4
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 CHANGED = "yes"
 
@@ -67,7 +68,7 @@ def merged(file: str | Path, most: Size, answers: list[Reason]) -> tuple[list[li
     Returns
     -------
     rows : list of list
-        For `write`; rows whose answer is no longer handed in stay as they are.
+        For `write`, the headings first; a person's own columns, and rows whose answer is no longer handed in, stay.
     read : dict of str to Read
         What was given, by the answers' codes.
 
@@ -77,23 +78,39 @@ def merged(file: str | Path, most: Size, answers: list[Reason]) -> tuple[list[li
         If somebody wrote something into it that can't be used.
     """
     marks = Column("marks", "number", "", 0, most, needed=False)
-    texts = [Column(name, needed=name == "code", unique=name == "code") for name in HEADINGS if name != "marks"]
-    columns = [texts[0], *texts[1:3], marks, *texts[3:]]
+    first = Column("code", unique=True)
+    texts = {name: Column(name, needed=False) for name in (*HEADINGS, VERSION)}
+    columns = list((texts | {"code": first, "marks": marks}).values())
     file = as_path("file", file)
-    old = tables.read(file.read_bytes(), columns, file.name).rows if file.exists() else []
-    rows = {str(row["code"]): [row[name] if row[name] is not None else "" for name in HEADINGS] for row in old}
+    old = tables.read(file.read_bytes(), columns, file.name, keep_others=True) if file.exists() else tables.Table()
+    own = [name for name in (old.others or [{}])[0] if name]
+    rows = {
+        str(row["code"]): [*(_typed(row[column.name]) for column in columns), *(others[name] for name in own)]
+        for row, others in zip(old.rows, old.others, strict=True)
+    }
     given = {}
     for answer in answers:
         shown = f"{answer.letter}{' (right)' * answer.right}"
         before = rows.get(answer.code)
-        marks_there, comment, changed = before[3:] if before else ("", "", "")
-        same = before is not None and (before[1], before[2]) == (shown, safe(answer.reason))
-        if before is not None and not same and (marks_there != "" or comment):
+        version = _version(shown, answer.reason)
+        marks_there, comment, changed, last, *more = before[3:] if before else ("", "", "", version, *[""] * len(own))
+        if not last and before:  # somebody has taken the column out
+            last = _version(str(before[1]), str(before[2]))
+        if last != version and (marks_there != "" or comment):
             changed = CHANGED
-        rows[answer.code] = [answer.code, shown, safe(answer.reason), marks_there, comment, changed]
+        rows[answer.code] = [answer.code, shown, safe(answer.reason), marks_there, comment, changed, version, *more]
         if marks_there != "" and not changed:
             given[answer.code] = Read(float(str(marks_there)), str(comment))
-    return [rows[key] for key in sorted(rows)], given
+    return [[*(column.name for column in columns), *own], *(rows[key] for key in sorted(rows))], given
+
+
+def _version(letter: str, reason: str) -> str:
+    return "v" + code(hashlib.sha256(f"{letter} {safe(reason)}".encode()).digest(), 5)
+
+
+def _typed(value: object) -> object:
+    """A cell as a person would type it."""
+    return "" if value is None else f"{value:.15g}" if isinstance(value, float) else value
 
 
 @read
@@ -120,12 +137,14 @@ def write(folder: str | Path, sheet: str, kept: TaskRow, rows: list[list[object]
     """
     folder = as_path("folder", folder)
     folder.mkdir(parents=True, exist_ok=True)
-    name = f"{sheet}_{kept['letter']}"
-    write_whole(folder / f"{name}.csv", tables.written([HEADINGS, *rows]))
+    name = file_name(f"{sheet}_{kept['letter']}")
+    write_whole(folder / f"{name}.csv", tables.written(rows))
     title = SENTENCES["title"].format(sheet=in_words(sheet), letter=kept["letter"])
     rubric = SENTENCES["rubric"].format(marks=kept["marks"])
-    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in [HEADINGS, *rows])
-    body = f'<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p><div class="wide"><table>\n{cells}</table></div>'
+    head = "".join(f'<th scope="col" class="{heading}">{heading}</th>' for heading in HEADINGS)
+    cells = "".join(f"<tr>{''.join(map(_cell, HEADINGS, row))}</tr>\n" for row in rows[1:])
+    table = wide(title, f"<table><tr>{head}</tr>\n{cells}</table>")
+    body = f"<h1>{in_html(title)}</h1><p>{in_html(rubric)}</p>{table}"
     write_whole(folder / f"{name}.html", page(title, body))
 
 

@@ -16,6 +16,7 @@ from cyclokit.texts import in_html
 
 REPLIES = "replies"
 SUFFIX = ".ipynb"
+LONGEST_NAME = 240  # bytes, of the 255 that a name can have
 WHOSE = "replies.csv"  # in what is kept
 
 SENTENCES = {
@@ -39,10 +40,16 @@ def paths(places: list[str]) -> dict[str, str]:
         path = f"{stem}.html"
         while _key(path) in taken:
             number += 1
-            path = f"{stem}~{number}.html"
+            path = f"{_short(stem)}~{number}.html"
         taken.add(_key(path))
         found[place] = path
     return found
+
+
+def _short(stem: str) -> str:
+    """A path whose last name has room for a number."""
+    head, slash, name = stem.rpartition("/")
+    return head + slash + name.encode()[:LONGEST_NAME].decode(errors="ignore")
 
 
 def _key(path: str) -> str:

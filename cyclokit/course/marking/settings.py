@@ -2,11 +2,12 @@
 
 import datetime
 import tomllib
+from collections.abc import Container
 from pathlib import Path
 from typing import Any
 
 from cyclokit import tables
-from cyclokit.course.marking.ledger import Row, SheetRow
+from cyclokit.course.marking.ledger import Ledger, Row, SheetRow
 from cyclokit.files import as_path, write_whole
 from cyclokit.signatures import read
 from cyclokit.tables import BadTable, Column, Fault
@@ -48,21 +49,53 @@ def make_settings(course: str | Path) -> None:
 
 
 def corrections(course: str | Path) -> list[Correction]:
-    """The corrections in the course's settings; refuses by its number one that can't be used."""
+    """The corrections in the course's settings; refuses by its number one that can't be used, or fits nothing dealt."""
     file = as_path("course", course) / SETTINGS
     if not file.exists():
         return []
     try:
-        found = tomllib.loads(file.read_text(encoding="utf-8"))
+        found = tomllib.loads(file.read_text(encoding="utf-8-sig"))
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise ValueError(f"{plain(file)} can't be read ({plain(error)}): correct it.") from None
     given = found.get("corrections", [])
     if set(found) - {"corrections"} or not isinstance(given, list):
         raise ValueError(f"{plain(file)} has something other than [[corrections]]: take it out.")
+    dealt = _dealt(course) if given else {}
     for number, correction in enumerate(given, start=1):
-        if why := _unfit(correction):
+        if why := _unfit(correction) or _fits_nothing(correction, dealt):
             raise ValueError(f"{plain(file)}, correction {number}: {why}.")
     return given
+
+
+def _dealt(course: str | Path) -> dict[str, dict[str, Row]]:
+    """Of each sheet that was dealt the row of each student."""
+    found: dict[str, dict[str, Row]] = {}
+    for row in Ledger(course).rows():
+        tasks = {kept["letter"]: (kept["kind"], "tolerance" in kept, len(kept["looks"])) for kept in row["tasks"]}
+        found.setdefault(row["sheet"], {})[row["student"]] = tasks
+    return found
+
+
+def _fits_nothing(correction: Correction, dealt: dict[str, dict[str, Row]]) -> str:
+    """Why nobody could gain or lose anything by a correction, "" if somebody can."""
+    sheet, task = correction["sheet"], correction["task"]
+    if sheet not in dealt:
+        return f"sheet is {shown(sheet)}, but what was dealt is {', '.join(sorted(dealt))}"
+    students = dealt[sheet]
+    if (student := correction.get("student", "")) and student not in students:
+        return f"student is {shown(student)}, but this sheet was dealt to no such id"
+    tasks = [students[student]] if student else list(students.values())
+    found = [row[task] for row in tasks if task in row]
+    if not found:
+        return f"task is {shown(task)}, but this sheet has {', '.join(tasks[0])}"
+    kinds, tolerances, slips = zip(*found, strict=True)
+    if "tolerance" in correction and not any(tolerances):
+        return f"task {task} has no tolerance"
+    if "right" in correction and "number" not in kinds:
+        return f"task {task} has no number for an answer"
+    if correction.get("slip", 0) > max(slips):
+        return f"slip is {correction['slip']}, but task {task} has {max(slips)} that are known"
+    return ""
 
 
 def _unfit(correction: Any) -> str:
@@ -128,23 +161,25 @@ def _task(row: Row, kept: Row, given: list[Correction]) -> Row:
 
 def decisions(course: str | Path) -> dict[str, str]:
     """For each place that was decided on, whether it counts."""
-    columns = (Column("place", unique=True), Column("decision"))
-    rows = _rows(as_path("course", course) / DECISIONS, columns)
-    words = (COUNTS, IGNORED)
-    bad = [
-        Fault(line, "decision", f"{shown(row['decision'])} is none of '{COUNTS}' and '{IGNORED}': write one of these")
-        for line, row in rows
-        if row["decision"] not in words
-    ]
+    found: dict[str, str] = {}
+    bad = []
+    for line, row in _rows(as_path("course", course) / DECISIONS, (Column("place"), Column("decision"))):
+        decision = str(row["decision"]).casefold()
+        if decision not in (COUNTS, IGNORED):
+            why = f"{shown(row['decision'])} is none of '{COUNTS}' and '{IGNORED}': write one of these"
+            bad.append(Fault(line, "decision", why))
+        bad += _again(found, row, line)
+        found[str(row["place"])] = decision
     if bad:
         raise BadTable(DECISIONS, bad)
-    return {str(row["place"]): str(row["decision"]) for _, row in rows}
+    return found
 
 
 def times(course: str | Path) -> dict[str, datetime.datetime]:
     """When each place was handed in, as far as that is known."""
-    found, bad = {}, []
-    for line, row in _rows(as_path("course", course) / TIMES, (Column("place", unique=True), Column("time"))):
+    found: dict[str, datetime.datetime] = {}
+    bad = []
+    for line, row in _rows(as_path("course", course) / TIMES, (Column("place"), Column("time"))):
         try:
             moment = datetime.datetime.fromisoformat(str(row["time"]))
         except ValueError:
@@ -152,10 +187,18 @@ def times(course: str | Path) -> dict[str, datetime.datetime]:
         if moment.tzinfo is None:
             why = f"{shown(row['time'])} is no time with a zone: write it as 2027-01-31T16:00+01:00"
             bad.append(Fault(line, "time", why))
+        bad += _again(found, row, line)
         found[str(row["place"])] = moment
     if bad:
         raise BadTable(TIMES, bad)
     return found
+
+
+def _again(found: Container[str], row: dict[str, object], line: int) -> list[Fault]:
+    """A place that stands in the table already; those that differ in capitals alone are two."""
+    if row["place"] not in found:
+        return []
+    return [Fault(line, "place", f"{shown(row['place'])} stands in the table already: keep one of the two")]
 
 
 def _rows(file: Path, columns: tuple[Column, ...]) -> list[tuple[int, dict[str, object]]]:

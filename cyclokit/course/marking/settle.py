@@ -1,6 +1,8 @@
 """Which hand-in counts for whom: by its word, by whose account it came from, by what an instructor decided."""
 
 import datetime
+import re
+import unicodedata
 from collections import defaultdict
 from typing import NamedTuple
 
@@ -46,24 +48,34 @@ class Listed(NamedTuple):
 
 @read
 def owner(place: str, accounts: dict[str, str]) -> str | None:
-    """Whose account a place is: the student whose text in the roster it contains, the longest if several do.
+    """Whose account a place is: the student whose text in the roster it contains; one inside a longer one is none.
 
     Parameters
     ----------
     place : str
         The path of a hand-in.
     accounts : dict of str to str
-        For each student the text that the path contains, "" if it isn't known.
+        For each student the text that the path contains, in Unicode's form NFC, "" if it isn't known.
 
     Returns
     -------
     str or None
-        The student, "" for nobody, None where several texts of one length fit.
+        The student, "" for nobody, None where texts of several fit, each in a part of its own.
     """
+    place = unicodedata.normalize("NFC", place)  # Macs write accents apart
     fitting = {student: text for student, text in accounts.items() if text and text in place}
-    longest = max(map(len, fitting.values()), default=0)
-    found = [student for student, text in fitting.items() if len(text) == longest]
+    spans = [
+        (student, found.start(), found.start() + len(text))
+        for student, text in fitting.items()
+        for found in re.finditer(f"(?={re.escape(text)})", place)
+    ]
+    found = sorted({student for student, start, end in spans if not _inside(start, end, spans)})
     return (found or [""])[0] if len(found) < 2 else None
+
+
+def _inside(start: int, end: int, spans: list[tuple[str, int, int]]) -> bool:
+    """Whether a span lies in a longer one."""
+    return any(first <= start and end <= last and last - first > end - start for _, first, last in spans)
 
 
 @read

@@ -1,6 +1,7 @@
 """Hand-ins that are hostile or broken: each is made from a student's data, and has a harmless twin that earns all.
 
-A case gets the folder of a student's account, the student's row in the ledger, and whether it is to be the twin.
+A case gets the folder of a student's account, the student's row in the ledger with a neighbour's under "neighbour",
+and whether it is to be the twin.
 """
 
 import json
@@ -51,8 +52,13 @@ def editing(name, edit):
 
 
 def number(name, text):
-    """A case in which the first task's number is something else."""
-    editing(name, lambda kept, row: kept["answers"].update(a={"state": "read", "said": "right", "value": text}))
+    """A case in which the first task's number is something else, or the right one written as it must not be."""
+
+    def edit(kept, row):
+        value = text(float(row["tasks"][0]["right"])) if callable(text) else text
+        kept["answers"].update(a={"state": "read", "said": "right", "value": value})
+
+    editing(name, edit)
 
 
 number("no number", "nan")
@@ -60,14 +66,18 @@ number("infinity", "inf")
 number("too large", "1e999")
 number("hundred thousand digits", "9" * 100_000)
 number("code for a number", CODE)
-number("hexadecimal", "0x10")
-number("underscores", "1_0")
-number("digits of another script", "\uff11\uff12")
-number("a number in JSON", 12.5)
+number("script for a number", "<script>alert(1)</script>")
+number("half a character", "\ud800")
+number("a sum", lambda right: f"0+{right!r}")
+number("hexadecimal", float.hex)
+number("underscores", lambda right: f"{right:.10f}"[:-1] + "_" + f"{right:.10f}"[-1])
+number("digits of another script", lambda right: repr(right).translate({48 + n: 0xFF10 + n for n in range(10)}))
+number("blanks around it", lambda right: f" {right!r}\n")
+number("a number in JSON", lambda right: right)
 number("true", True)
-number("a list", ["1"])
+number("a list", lambda right: [repr(right)])
 number("nothing", None)
-number("an object", {"value": "1"})
+number("an object", lambda right: {"value": repr(right)})
 editing("right as a state", lambda kept, row: kept["answers"].update(a={"state": "right"}))
 editing("right as a word", lambda kept, row: kept["answers"].update(a={"state": "read", "said": "right"}))
 editing("all marks claimed", lambda kept, row: kept["answers"].update(a={"state": "read", "marks": "3", "value": "0"}))
@@ -78,6 +88,13 @@ editing(
 editing("too few values", lambda kept, row: kept["answers"].update(c={"state": "read", "text": "x", "values": []}))
 editing("two letters", lambda kept, row: kept["answers"].update(e={"state": "read", "letter": "ab", "reason": "So."}))
 editing("a letter alone", lambda kept, row: kept["answers"].update(e={"state": "read", "letter": "a", "reason": " "}))
+editing(
+    "half a character in a reason",
+    lambda kept, row: kept["answers"].update(
+        e={"state": "read", "letter": row["tasks"][4]["wrong"][0], "reason": "\ud800 is half, and then six words more"}
+    ),
+)
+editing("a neighbour's word", lambda kept, row: kept.update(honest(row["neighbour"])))
 editing("another sheet", lambda kept, row: kept.update(honest(row), sheet="circles_that_roll"))
 editing("another edition", lambda kept, row: kept.update(honest(row), edition="2"))
 editing("a word of nobody's", lambda kept, row: kept.update(honest(row), word="turntable"))
@@ -116,7 +133,45 @@ def _second(made):
     return made
 
 
+def _two_words(made, row):
+    output = deepcopy(made["cells"][-1]["outputs"][0])
+    output["data"][MIME] = honest(row["neighbour"])
+    made["cells"][-1]["outputs"].append(output)
+    return made
+
+
 changing("two that differ", _second)
+
+
+@case
+def two_words(folder, row, twin):
+    write(folder, row, honest(row), change=lambda made: made if twin else _two_words(made, row))
+
+
+@case
+def formula_in_a_name(folder, row, twin):
+    kept = honest(row)
+    if not twin:
+        kept["answers"] = {letter: {"state": "read", "said": "=1+1", "value": "=1+1"} for letter in kept["answers"]}
+    write(folder, row, kept, name="=cmd|' C calc'!A0.ipynb")
+
+
+@case
+def names_that_differ_only_in_case(folder, row, twin):
+    write(folder, row, honest(row), name="a.ipynb")
+    write(folder, row, honest(row) if twin else classes.data(row, {"a": 1}), name="A.ipynb")
+
+
+@case
+def names_so_long_that_no_number_fits_behind(folder, row, twin):
+    write(folder, row, honest(row), name="a" * 249 + ".ipynb")
+    write(folder, row, honest(row) if twin else classes.data(row, {"a": 1}), name="A" * 249 + ".ipynb")
+
+
+@case
+def a_neighbours_account_in_a_name(folder, row, twin):
+    kept = honest(row) if twin else honest(row["neighbour"])
+    write(folder, row, kept, name="sheet.ipynb" if twin else f"and of [{row['neighbour']['student']}].ipynb")
 
 
 @case
@@ -148,6 +203,12 @@ def _link(archive, content):
     archive.writestr(member, "/etc/passwd")
 
 
+def _list(archive):
+    """As many files as no class hands in, all of them in the list at the zip file's end alone."""
+    archive.writestr("x" * 250, "")
+    archive.filelist += archive.filelist * 40_000
+
+
 def _locked(archive, content):
     archive.writestr("sheet.ipynb", content)
     archive.filelist[0].flag_bits |= 1
@@ -156,6 +217,9 @@ def _locked(archive, content):
 zipped("zip that climbs", lambda archive, content: archive.writestr("../../escaped.ipynb", content))
 zipped("zip with a root", lambda archive, content: archive.writestr("/tmp/escaped.ipynb", content))
 zipped("zip with a drive", lambda archive, content: archive.writestr("C:escaped.ipynb", content))
+zipped("zip with a long name", lambda archive, content: archive.writestr("x" * 300 + ".ipynb", content))
+zipped("zip with a long path", lambda archive, content: archive.writestr("x/" * 1000 + "sheet.ipynb", content))
+zipped("zip with a long list", lambda archive, content: _list(archive))
 zipped("zip with a link", _link)
 zipped("zip that is locked", _locked)
 zipped("zip bomb", lambda archive, content: archive.writestr("sheet.ipynb", b" " * 60_000_000))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from cyclokit.course.marking import ledger
+from cyclokit.course.marking import ledger, replies, settle
 from cyclokit.course.sheets.hand_in import receipt
 from tests.course.marking import classes, hostile
 
@@ -63,6 +63,7 @@ def test_there_are_enough_of_them():
 @pytest.mark.parametrize("name", hostile.CASES)
 def test_it_gains_nothing_and_its_harmless_twin_everything(name, clean, tmp_path):
     eve, ann = (classes.row_of(clean, student) for student in ("eve", "ann"))
+    eve["neighbour"] = ann
     rows = {}
     for kind in ("alone", "hostile", "twin"):
         handed_in = tmp_path / kind / "in"
@@ -81,16 +82,17 @@ def test_it_gains_nothing_and_its_harmless_twin_everything(name, clean, tmp_path
     assert not Path("/tmp/escaped.ipynb").exists()
 
 
-def test_a_neighbours_word_counts_for_nobody_and_harms_nobody(clean, tmp_path):
+def test_a_neighbours_word_counts_for_nobody_and_is_told(clean, tmp_path):
     ann = classes.row_of(clean, "ann")
     classes.hand_in(tmp_path, "ann", classes.notebook(ann, hostile.honest(ann)))
-    classes.hand_in(tmp_path, "eve", classes.notebook(ann, classes.data(ann, {"a": 1})))
+    for name in ("sheet.ipynb", "as of [ann].ipynb"):
+        classes.hand_in(tmp_path, "eve", classes.notebook(ann, classes.data(ann, {"a": 1})), name)
     rows = _marked(clean, tmp_path)
-    assert _total(rows["ann"]) == ALL
-    assert _total(rows["eve"]) == "nothing handed in"
-    assert classes.looked_at(clean)["[eve]/sheet.ipynb"].startswith(
-        "came from the account of eve, with the word of ann"
-    )
+    assert (_total(rows["ann"]), _total(rows["eve"])) == (ALL, "nothing handed in")
+    assert classes.looked_at(clean) == {
+        "[eve]/sheet.ipynb": "came from the account of eve, with the word of ann: decide in decisions.csv",
+        "[eve]/as of [ann].ipynb": settle.SENTENCES["accounts"],
+    }
 
 
 TEXTS = [
@@ -151,48 +153,85 @@ def test_a_canary_and_right_answers_are_in_nothing_that_is_handed_out_or_replied
     choices = {kept["letter"]: 1 for kept in eve["tasks"]}
     classes.hand_in(tmp_path, "eve", classes.notebook(eve, classes.data(eve, choices)))
     _marked(clean, tmp_path)
-    given_away = classes.everything(clean / "out") | classes.everything(clean / "marks")
-    assert given_away
-    secret = (clean / "keep" / "secret").read_bytes()
-    for content in given_away.values():
-        assert CANARY.encode() not in content and secret not in content and secret.hex().encode() not in content
+    assert classes.everything(clean / "out") and classes.everything(clean / "marks")
+    assert _given_away(clean) == []
     (reply,) = classes.everything(clean / "marks" / "replies").values()
     for kept in eve["tasks"]:
         if kept["kind"] == "number" and kept["right"] > 100:  # one slip is its negative
             assert not re.search(rf"(?<![-\d]){re.escape(format(kept['right'], '.5g'))}", reply.decode())
 
 
+def _given_away(course):
+    """Files handed out or replied that have something of what is kept in them."""
+    secret = (course / "keep" / "secret").read_bytes()
+    traces = (CANARY.encode(), secret, secret.hex().encode())
+    files = {**classes.everything(course / "out"), **classes.everything(course / "marks")}
+    return [path for path, content in files.items() if any(trace in content for trace in traces)]
+
+
+def test_a_reply_that_gave_something_away_would_be_found(clean, tmp_path, monkeypatch):
+    eve = classes.row_of(clean, "eve")
+    classes.hand_in(tmp_path, "eve", classes.notebook(eve, classes.data(eve)))
+    whole = replies.reply
+    monkeypatch.setattr(replies, "reply", lambda sheet, outcome: whole(sheet, outcome) + str(sheet.row).encode())
+    classes.marked(clean, tmp_path)
+    assert _given_away(clean) == ["replies/[eve]/sheet.html"]
+
+
 WATCHED = """
-import sys
+import importlib, os, pickle, subprocess, sys
 from pathlib import Path
 sys.path.insert(0, {root!r})
+from cyclokit.course.marking import collect
 from tests.course.marking import classes
 course, handed_in, quiet = map(Path, {folders!r})
 classes.marked(course, quiet)  # so that all of ours is loaded
 import bz2, encodings.cp437, lzma, zlib  # what zipfile loads when it meets a name or a method
+plants = [
+    lambda: eval("1 + 1"),
+    lambda: exec("x = 1"),
+    lambda: pickle.loads(pickle.dumps(Path)),
+    lambda: importlib.import_module("wave"),
+    lambda: subprocess.run([sys.executable, "-c", ""]),
+    lambda: os.system("true"),
+    lambda: (quiet.parent / "planted").write_text("x"),
+    lambda: (quiet.parent / "planted").rename(quiet.parent / "moved"),
+]
 events, watch = [], True
 def hook(name, arguments):
     if watch:
         bad = name in ("exec", "compile", "import", "pickle.find_class", "marshal.loads", "code.__new__")
         bad |= name.startswith(("subprocess", "os.system", "os.exec", "os.fork", "socket", "ctypes", "urllib"))
         wrote = name == "open" and isinstance(arguments[2], int) and arguments[2] & 3
-        bad |= wrote and not str(arguments[0]).startswith(str(course))
+        moved = name in ("os.mkdir", "os.remove", "os.rename", "os.rmdir", "os.symlink", "os.link", "os.truncate")
+        bad |= (wrote or moved) and not str(arguments[0]).startswith(str(course))
         if bad:
             events.append((name, str(arguments)[:200]))
 sys.addaudithook(hook)
 classes.marked(course, handed_in)
+found = [len(events)]
+read = collect.read
+for planted in plants:  # that these would be found
+    collect.read = lambda content, names: (planted(), read(content, names))[1]
+    events.clear()
+    classes.marked(course, quiet)
+    found.append(len({{name for name, _ in events}}))
 watch = False
-print(events)
+print(found)
+print(events, file=sys.stderr)
 """
 
 
 def test_nothing_is_executed_imported_or_written_elsewhere(clean, tmp_path):
     eve, ann = (classes.row_of(clean, student) for student in ("eve", "ann"))
     classes.hand_in(tmp_path / "quiet", "ann", classes.notebook(ann, hostile.honest(ann)))
+    eve["neighbour"] = ann
     for number, make in enumerate(hostile.CASES.values()):
         make(tmp_path / "in" / f"[eve] {number}", eve, False)
     folders = [str(clean), str(tmp_path / "in"), str(tmp_path / "quiet")]
     code = WATCHED.format(root=str(ROOT), folders=folders)
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=300, check=False)
     assert done.returncode == 0, done.stderr
-    assert done.stdout.strip() == "[]"
+    clean_run, *planted = json.loads(done.stdout)
+    assert clean_run == 0
+    assert len(planted) == 8 and all(planted), planted

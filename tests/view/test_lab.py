@@ -452,11 +452,13 @@ KINDS = (
     "stage.rolling_on_circle(30.0, 10.0, 6.0)",
     "panels.four_numbers(story)",
     "panels.on_the_map(story)",
+    "rolling_panel.pen_on_arm(fixed_radius=30, rolling_radius=10, arm=10)",
 )
+PANELS = 3  # of these
 IMPORT_ALL = f"""{IMPORT}
 from cyclokit.geometry import sweep
 from cyclokit.machine.reducer import Reducer
-from cyclokit.view import panels"""
+from cyclokit.view import panels, rolling_panel"""
 
 
 def counted_playing(page):
@@ -486,7 +488,7 @@ def test_every_picture_plays_the_day_after_and_in_an_export_without_network(lab,
 
     again = visit("day.ipynb")
     assert counted_playing(again) == (len(KINDS), len(KINDS))
-    for number in range(2):
+    for number in range(PANELS):
         panel = again.locator("[data-cyclokit-panel]").nth(number)
         panel.scroll_into_view_if_needed()
         assert panel.get_by_text("Run this cell to move its sliders.").is_visible()
@@ -496,7 +498,7 @@ def test_every_picture_plays_the_day_after_and_in_an_export_without_network(lab,
 
     offline = open_page(exported(lab.folder / "day.ipynb", tmp_path))
     assert counted_playing(offline) == (len(KINDS), len(KINDS))
-    assert offline.get_by_text("Run this cell to move its sliders.").count() == 2
+    assert offline.get_by_text("Run this cell to move its sliders.").count() == PANELS
 
 
 # the panel

@@ -297,6 +297,9 @@ def _as_floats(name: str, values: ArrayLike) -> "tuple[np.ndarray, Floats]":
     """Real numbers as they came, and as floats, infinite beyond the largest."""
     import numpy as np
 
+    # most come as floats: nothing can be wrong with their kind, and a search asks a million times
+    if type(values) in (float, np.float64) or (type(values) is np.ndarray and values.dtype == np.float64):
+        return (array := np.asarray(values)), array.reshape(array.shape)
     if _masked(values):
         raise ValueError(f"{name} has masked values in it, which have no number: take them out, or fill them, first.")
     array = _as_array(name, values)

@@ -22,6 +22,7 @@ from cyclokit.arguments import (
     checked_number,
     finite,
     from_zero,
+    numbers,
     positive,
 )
 
@@ -53,6 +54,14 @@ def test_what_is_real_is_read(given, read):
     assert came.dtype == np.float64
     assert type(came) is np.ndarray
     assert came.tolist() == read
+
+
+@given(st.floats() | st.lists(st.floats(), max_size=4).map(np.array))
+def test_a_float_is_read_as_the_same_float_in_a_list_is(given):
+    """Floats take a way of their own, a list doesn't."""
+    assert np.array_equal(numbers("t", given), numbers("t", [given])[0], equal_nan=True)
+    assert numbers("t", given).dtype == np.float64
+    assert numbers("t", given).shape == np.shape(given)
 
 
 @pytest.mark.parametrize(

@@ -462,7 +462,7 @@ SPECIAL = {
     "making.bought.motor": {"face": hardware.MOTOR, "flat": 0.5},
     "making.bought.thread_places": {"face": hardware.MOTOR},
     "making.bought.around": {"number": 3},
-    "making.contact.deep": {"first": LAYERS[0].area, "second": LAYERS[0].area},
+    "making.contact.deep": {"first": LAYERS[0], "second": LAYERS[0]},
     "making.contact.gaps_along": {"body": LAYERS, "others": contact.Around(LAYERS), "up": True, "names": frozenset()},
     "making.contact.gaps_beside": {
         "body": LAYERS,

@@ -251,9 +251,13 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
     if corners.ndim != 2 or len(corners) < 2:
         raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2): give a polygon's x and y [mm].")
     pins = pins_from_disc(drive, crank, lobes)
+    starts, ends = corners[:-1], corners[1:]
+    lengths = np.hypot(*(ends - starts).T)
     distance = np.empty(pins.shape[:-1])
     for place in np.ndindex(distance.shape):
-        distance[place] = from_chords(pins[place], corners[:-1], corners[1:]).min()
+        away = np.hypot(*(starts - pins[place]).T)
+        near = away - lengths <= away.min()  # no other chord comes nearer than the nearest corner is
+        distance[place] = from_chords(pins[place], starts[near], ends[near]).min()
     return distance - drive.roller_radius
 
 

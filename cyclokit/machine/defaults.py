@@ -66,13 +66,13 @@ def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Le
     '61801'
     """
     needed = 2 * (shaft_radius + eccentricity + least_wall)
-    wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
-    if not wide:
-        raise ValueError(
-            f"eccentric_bearing must have a bore of {needed:.1f} mm or more, and none in the table has: give a "
-            "Bearing of your own, a thinner shaft or a smaller eccentricity."
-        )
-    return min(wide, key=lambda bearing: (bearing.outer_diameter, bearing.width, bearing.name))
+    for bearing in sorted(BEARINGS.values(), key=lambda one: (one.outer_diameter, one.width, one.name)):
+        if within(needed, bearing.bore_diameter, strict=False):
+            return bearing
+    raise ValueError(
+        f"eccentric_bearing must have a bore of {needed:.1f} mm or more, and none in the table has: give a "
+        "Bearing of your own, a thinner shaft or a smaller eccentricity."
+    )
 
 
 @read
@@ -102,10 +102,11 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
     >>> crank_bearing(shaft_radius=2.5).name
     '688ZZ'
     """
+    smallest = sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter, -one.width))
     for needed in (2 * (shaft_radius + LEAST_WALL), 2 * shaft_radius):
-        wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
-        if wide:
-            return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter, -bearing.width))
+        for bearing in smallest:
+            if within(needed, bearing.bore_diameter, strict=False):
+                return bearing
     raise ValueError(
         f"shaft_radius is {shaft_radius:g} mm, and no crank_bearing in the table takes it: give a Bearing."
     )

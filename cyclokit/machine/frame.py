@@ -40,8 +40,10 @@ def output_bearing(crank_bearing: Bearing, least_wall: Length) -> Bearing | None
     True
     """
     needed = crank_bearing.outer_diameter + 2 * least_wall
-    wide = [bearing for bearing in BEARINGS.values() if within(needed, bearing.bore_diameter, strict=False)]
-    return min(wide, key=lambda bearing: (bearing.bore_diameter, bearing.outer_diameter), default=None)
+    for bearing in sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter)):
+        if within(needed, bearing.bore_diameter, strict=False):
+            return bearing
+    return None
 
 
 @read

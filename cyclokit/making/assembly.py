@@ -317,4 +317,4 @@ def _touch(one: contact.Layer, other: contact.Layer) -> bool:
     if one.beside(other):
         return bool(one.area.distance(other.area) < CLOSE)
     gap = max(one.bottom, other.bottom) - min(one.top, other.top)
-    return gap < CLOSE and contact.deep(one.area, other.area)
+    return gap < CLOSE and contact.deep(one, other)

@@ -36,12 +36,15 @@ class Layer:
         The part's name.
     area : shapely.Polygon
         Its area.
+    core : shapely.Geometry
+        What is left of the area where half of `DEEP` is taken off all round.
     bottom, top : float
         Heights [mm].
     """
 
     part: str
     area: Any
+    core: Any
     bottom: float
     top: float
 
@@ -52,23 +55,37 @@ class Layer:
 
 @lru_cache(maxsize=20_000)
 def _area(slab: Slab) -> Any:
-    return plane(slab, TOLERANCE)
+    return _prepared(plane(slab, TOLERANCE))
+
+
+@lru_cache(maxsize=20_000)
+def _core(slab: Slab) -> Any:
+    return _prepared(_area(slab).buffer(-DEEP / 2, quad_segs=2))
+
+
+def _prepared(area: Any) -> Any:
+    """The same area, which from now on tells faster what meets it."""
+    shapely.prepare(area)
+    return area
 
 
 @read
 def layers(parts: Iterable[Part]) -> list[Layer]:
     """All slabs of some parts."""
     return [
-        Layer(part.name, _area(slab), slab.bottom, slab.top) for part in checked_parts(parts) for slab in part.slabs
+        Layer(part.name, _area(slab), _core(slab), slab.bottom, slab.top)
+        for part in checked_parts(parts)
+        for slab in part.slabs
     ]
 
 
 @read
-def deep(first: shapely.Geometry, second: shapely.Geometry) -> bool:
-    """Whether two areas share more than a line of touch."""
-    if not first.intersects(second):
-        return False
-    return not first.intersection(second).buffer(-DEEP / 2, quad_segs=2).is_empty
+def deep(first: Layer, second: Layer) -> bool:
+    """Whether the areas of two layers share more than a line of touch: a circle as wide as `DEEP` lies in both.
+
+    Its middle lies in the core of each, and such a point is all it takes. So nothing needs to be cut out (derived).
+    """
+    return bool(second.core.intersects(first.core))
 
 
 class Around:
@@ -107,7 +124,7 @@ def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
         for other in every.near(layer.area, 0.0):
             pair = (layer.part, other.part)
             new = place[pair[0]] < place[pair[1]] and pair not in found
-            if new and layer.beside(other) and deep(layer.area, other.area):
+            if new and layer.beside(other) and deep(layer, other):
                 found[pair] = None
     return list(found)
 
@@ -138,7 +155,7 @@ def gaps_along(body: list[Layer], others: Around, up: bool, names: Names) -> dic
             way = other.bottom - layer.top if up else layer.bottom - other.top
             if other.part in names or way < -EVEN or way >= found.get(other.part, math.inf):
                 continue
-            if deep(layer.area, other.area):
+            if deep(layer, other):
                 found[other.part] = max(way, 0.0)
     return found
 
@@ -170,17 +187,17 @@ def gaps_beside(
     pairs: dict[str, list[tuple[Any, Any]]] = {}
     for layer in body:
         for other in others.near(layer.area, FARTHEST):
-            if other.part not in names and layer.beside(other) and layer.area.distance(other.area) < FARTHEST:
-                pairs.setdefault(other.part, []).append((layer.area, other.area))
+            if other.part not in names and layer.beside(other) and layer.area.dwithin(other.area, FARTHEST):
+                pairs.setdefault(other.part, []).append((layer.core, other.core))
     met = {part: _first_touch(some, move, most) for part, some in pairs.items()}
     return {part: how_far for part, how_far in met.items() if how_far is not None}
 
 
 def _first_touch(pairs: list[tuple[Any, Any]], move: Callable[[Any, float], Any], most: float) -> float | None:
-    """How far the first areas of the pairs go until one meets its second; None if none does."""
+    """How far the first cores of the pairs go until one meets its second; None if none does."""
 
     def _meets(much: float) -> bool:
-        return any(deep(move(mine, much), other) for mine, other in pairs)
+        return any(other.intersects(move(mine, much)) for mine, other in pairs)
 
     low, high = 0.0, most / FIRST
     while not _meets(high):

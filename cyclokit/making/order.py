@@ -225,4 +225,4 @@ def _bars(step: Step, coming: contact.Layer, placed: contact.Layer) -> bool:
         on_the_way = placed.top > coming.bottom + contact.EVEN
     else:
         on_the_way = placed.bottom < coming.top - contact.EVEN
-    return on_the_way and contact.deep(coming.area, placed.area)
+    return on_the_way and contact.deep(coming, placed)

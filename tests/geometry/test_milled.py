@@ -130,8 +130,8 @@ def test_the_edge_is_what_the_rollers_leave(pins, more):
 def test_with_as_many_lobes_as_pins_the_edge_goes_on_behind_what_the_centre_sees():
     edge = milled.edge(STORY, 20)
     gaps = sweep.gaps_to_edge(STORY, edge, EVERY_SIX_DEGREES, 20)
-    blank = shapely.Point(0, 0).buffer(43.4, quad_segs=4096)
-    bites = [shapely.Point(42 * math.cos(a), 42 * math.sin(a)).buffer(6.4, quad_segs=4096) for a in pitches(20)]
+    blank = shapely.Point(0, 0).buffer(43.4, quad_segs=1024)
+    bites = [shapely.Point(42 * math.cos(a), 42 * math.sin(a)).buffer(6.4, quad_segs=1024) for a in pitches(20)]
     disc = shapely.difference(blank, shapely.union_all(bites))
     # mm: the rim between two bites, 0.92 mm wide, is drawn as a straight line: 0.92^2/(8 43.4)
     assert shapely.hausdorff_distance(disc.exterior, shapely.LinearRing(edge)) < 2.6e-3

@@ -19,7 +19,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cyclokit import Drive
-from cyclokit.geometry import limits, outline, sweep
+from cyclokit.geometry import limits, outline, polygons, sweep
 from tests.geometry.drives import LOOPED, STORY, TWELVE, UNDERCUT, as_complex, sound_drives
 
 STUBBY = Drive(pins=12, pin_circle_radius=40.0, roller_radius=2.0, eccentricity=3.0)  # sound, with e > r
@@ -255,8 +255,9 @@ def test_an_untrimmed_tail_lies_in_the_rollers_way():
     crank = np.linspace(0, 2 * np.pi / UNDERCUT.pins, 400)
     deepest = sweep.gaps_to_edge(UNDERCUT, edge, crank).min()
     # GEOS: seen from the disc the rollers' centres run along the centre path
-    path = shapely.LineString(outline.centre_path(UNDERCUT, np.linspace(0, 2 * np.pi, 40_001)))
-    nearest = shapely.distance(path, shapely.points(edge)).min()
+    path = outline.centre_path(UNDERCUT, np.linspace(0, 2 * np.pi, 40_001))
+    pieces = shapely.STRtree(shapely.linestrings(np.stack([path[:-1], path[1:]], axis=1)))
+    nearest = pieces.query_nearest(shapely.points(edge), return_distance=True)[1].min()
     # a pin goes 0.1 mm a step at most, and near the tail's tip, 6 mm away, that changes the distance by 0.05^2/12 at
     # most; the polygon is a micrometre off
     assert deepest == pytest.approx(nearest - UNDERCUT.roller_radius, abs=3e-4)
@@ -269,6 +270,14 @@ def test_nothing_of_a_sound_outline_lies_in_the_rollers_way(drive, crank):
     tolerance = 1e-4 * drive.pin_circle_radius
     gaps = sweep.gaps_to_edge(drive, outline.polygon(drive, tolerance), crank)
     assert np.abs(gaps).max() < tolerance * 1.01  # all rollers touch, within the polygon's own tolerance
+
+
+@given(st.lists(st.tuples(st.floats(-60, 60), st.floats(-60, 60)), min_size=2, max_size=9), st.floats(-50, 50))
+def test_gaps_to_any_edge_are_those_to_all_of_its_chords(corners, crank):
+    edge = np.array([*corners, corners[0]])
+    pins = sweep.pins_from_disc(STORY, crank)
+    to_all = polygons.from_chords(pins[:, None], edge[:-1], edge[1:]).min(axis=1) - STORY.roller_radius
+    assert sweep.gaps_to_edge(STORY, edge, crank) == pytest.approx(to_all, abs=1e-12)  # rounding of 100 mm
 
 
 @pytest.mark.parametrize("bad", [[1.0, 2.0], [[1.0, 2.0, 3.0]], [[1.0, 2.0]]])

@@ -368,7 +368,7 @@ def buildable(draw):
     return machine
 
 
-# ten machines take as long as all other tests here: no more of them are asked for, and none is made smaller
+# ten machines take about as long as all other tests here: no more are asked for, and none is made smaller
 @settings(max_examples=10, deadline=None, phases=[Phase.explicit, Phase.reuse, Phase.generate])
 @given(buildable(), st.floats(0, 2 * math.pi))
 def test_sound_reducers_go_together_as_a_whole(machine, crank):

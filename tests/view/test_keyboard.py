@@ -11,9 +11,9 @@ from tests.view.test_lab import (
     LIVE,
     MAP,
     PANEL,
-    cells_counted,
     complaints,
     in_theme,
+    keys_stay_away,
     lab,
     run_all,
     visit,
@@ -26,8 +26,6 @@ TABS = 60  # more than there are places
 ALL_THREE = """from cyclokit.view import panels
 shown = panels.on_the_map(story)
 shown"""
-CELLS = """() => [...document.querySelectorAll('.jp-Cell')].map(one => [
-    one.className.includes('Markdown'), one.innerText.slice(0, 4)])"""
 HERE = """() => { const here = document.activeElement;
     return [here.getAttribute('aria-label') ?? here.textContent, getComputedStyle(here).outlineStyle]; }"""
 
@@ -56,12 +54,7 @@ def tab_to(page, wanted):
 
 def letters(page):
     """Keys by which JupyterLab would make, cut or change cells; none of them may get there."""
-    before, count = page.evaluate(CELLS), cells_counted(page)
-    for key in ("a", "b", "m", "x", "z", "y"):
-        page.keyboard.press(key)
-    page.wait_for_timeout(150)
-    assert page.evaluate(CELLS) == before
-    assert cells_counted(page) == count
+    keys_stay_away(page, ("a", "b", "m", "x", "z", "y"))
 
 
 def test_a_panel_its_stage_and_its_map_are_gone_through_with_keys_alone(page, angles):

@@ -35,7 +35,7 @@ INK = palette.LINE.light  # of lines that are no part
 WORDS = palette.WORDS.light
 WIDTH, HEIGHT = 5.6, 4.2  # inches: small, so that 12 points can still be read where the page is narrow
 LEGEND = 0.9  # of the picture's width: more would push the axes together
-NARROWEST = 380  # px that a figure has beside another
+NARROWEST = 400  # px that a figure has at least beside another, so that none scrolls there
 LONG = 32  # letters: a label along the y axis has no room for more in a line
 STYLE: dict[Any, Any] = {
     "text.color": WORDS,

@@ -3,13 +3,14 @@
 import os
 import shutil
 import tempfile
+import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 from types import MappingProxyType
 
-from cyclokit.files import as_path, make_folder
+from cyclokit.files import LEFT_OVER, as_path, make_folder
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, plates, printing, solids, step
@@ -28,6 +29,7 @@ WRITERS: dict[str, Callable[..., bytes]] = {
     "step": step.step,
 }
 PRINTED = ("stl", "3mf")
+MAKING = ".making-"  # what a folder is called that is there only while its files are made
 Makers = dict[str, Callable[[], bytes]]  # what makes each file, by its name
 NO_MORE: Mapping[str, Callable[[], bytes]] = MappingProxyType({})
 UNSOUND = "NOT SOUND: {why} Made all the same, because it was asked for; it may jam or break."
@@ -189,14 +191,16 @@ def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
 
 def _written(makers: Makers, target: Path, said: Callable[[str], None] | None) -> tuple[Path, ...]:
     """Write all files beside their place, then move them there: all of them, or none."""
-    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+    if target.exists() and (not target.is_dir() or _made(target)):
         raise ValueError(
             f"folder is {shown(target.name)}, which is there and not empty; nothing was written. Name a new one."
         )
     there = target.exists()
     with _named(target):
-        make_folder(target if there else target.parent)
-        beside = Path(tempfile.mkdtemp(prefix=".making-", dir=target if there else target.parent))
+        within = target if there else target.parent
+        make_folder(within)
+        _sweep(within)
+        beside = Path(tempfile.mkdtemp(prefix=MAKING, dir=within))
         try:
             for name, make in makers.items():
                 if said:
@@ -210,7 +214,19 @@ def _written(makers: Makers, target: Path, said: Callable[[str], None] | None) -
         except BaseException:
             shutil.rmtree(beside, ignore_errors=True)
             raise
-    return tuple(sorted(target.iterdir()))
+    return tuple(_made(target))
+
+
+def _made(folder: Path) -> list[Path]:
+    """What is in a folder, but for what is there only while something is made."""
+    return sorted(path for path in folder.iterdir() if not path.name.startswith(MAKING))
+
+
+def _sweep(folder: Path) -> None:
+    """Take away what a killed `write` has left behind, an hour later."""
+    for path in folder.glob(f"{MAKING}*"):
+        if time.time() - path.lstat().st_mtime > LEFT_OVER:
+            shutil.rmtree(path, ignore_errors=True)
 
 
 def _moved_up(beside: Path) -> None:

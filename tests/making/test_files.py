@@ -6,6 +6,7 @@ import os
 import shlex
 import subprocess
 import sys
+import time
 
 import numpy as np
 import pytest
@@ -80,6 +81,19 @@ def test_an_empty_folder_that_is_there_stays_and_is_filled(tmp_path, monkeypatch
     assert (after.st_ino, after.st_mode) == (before.st_ino, before.st_mode)
     assert {path.name for path in written} == {path.name for path in (tmp_path / "here").iterdir()}
     assert "disc.svg" in {path.name for path in written} and not list(tmp_path.glob(".making-*"))
+
+
+def test_what_a_killed_write_left_is_in_nobodys_way_and_is_gone_an_hour_later(tmp_path):
+    for name, age in (("fresh", 60), ("old", 3700)):  # s
+        (tmp_path / f".making-{name}").mkdir()
+        (tmp_path / f".making-{name}" / "disc.svg").write_text("half")
+        then = time.time() - age
+        os.utime(tmp_path / f".making-{name}", (then, then))
+    (tmp_path / ".making-file").write_text("somebody's own")
+    os.utime(tmp_path / ".making-file", (0, 0))
+    written = files.write(REDUCER, tmp_path, ("svg",))
+    assert "disc.svg" in {path.name for path in written}
+    assert {path.name for path in tmp_path.glob(".making-*")} == {".making-fresh", ".making-file"}
 
 
 def test_a_folder_that_can_not_take_all_files_keeps_none(tmp_path, monkeypatch):

@@ -6,10 +6,10 @@
 - `crank.Cylinder`: A piece of a crank
 - `crank.cylinders`: A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between
 - `crank.Division`: How the two pieces of a divided crank find each other and hold together
-- `crank.division`: Where a crank of three discs is divided, and how; None of a crank in one piece
-- `crank.pieces`: The crank's pieces as cylinders, from the bottom up: one, or two where it is divided
+- `crank.division`: Where a crank is divided that can't be put together in one piece, and how; None of one that can
+- `crank.pieces`: The crank's pieces as cylinders, from the bottom up: one, or two and maybe a neck between them
 - `crank.ends`: From which end each disc's bearing comes on to a crank in one piece, from the lowest disc up
-- `crank.ends_of`: The same for one piece, and rings of that bore on every second of its cylinders
+- `crank.ends_of`: The same for one piece, and rings of that bore on those of its cylinders that are off the axis
 - `crank.comes_on`: Whether a ring comes on to its seat from an end
 - `declared.Figure`: What is declared of one figure
 - `declared.declare`: A dataclass field that carries its `Figure`, with a fixed default or a way to choose one

@@ -11,6 +11,7 @@ from cyclokit.machine.layout import (
     BUSH_PLAY,
     BUSH_WALL,
     ENGAGED,
+    LEAD_IN,
     LEVER,
     LID,
     SCREW_GAP,
@@ -35,7 +36,8 @@ SENTENCES = {
     "crank bearing passes the eccentric's": (
         "radius of the crank bearing's bore and the eccentricity, up to that of the eccentric bearing's bore",
         "The crank's journal is so thick that the disc's bearing can't come on over it.",
-        "Choose a smaller crank bearing, an eccentric bearing with a larger bore, or a smaller eccentricity.",
+        "Choose a smaller crank bearing, an eccentric bearing with a larger bore, a smaller eccentricity, or two "
+        "discs: their crank can be divided between them.",
     ),
     "spacer on the bearing's inner ring": (
         "radius of the spacers and the eccentricity, up to the eccentric bearing's inner ring",
@@ -164,7 +166,7 @@ SENTENCES = {
         "Choose a smaller lever_width or a larger output bearing.",
     ),
     "motor's shaft below the crank's joint": (
-        "height of the motor's shaft's end, a gap and a wall, up to where the crank of three discs is divided",
+        "height of the motor's shaft's end, a gap and a wall, up to where the crank is divided",
         "The motor's shaft goes into the spigot that joins the crank's two pieces.",
         "Choose a motor with a shorter shaft, or thicker discs or plates.",
     ),
@@ -192,6 +194,11 @@ SENTENCES = {
         "top of the spigot and two walls, up to the face under the crank's screw's head",
         "The screw that joins the crank's pieces clamps no wall.",
         "Choose a wider crank bearing, or thicker plates.",
+    ),
+    "crank's neck as a ring": (
+        "two layers of a print, up to the height of the crank's neck, a ring of its own between two thick journals",
+        "The ring between the crank's two pieces is too thin to be printed.",
+        "Choose a wider disc_gap, or a smaller crank bearing.",
     ),
     "motor's shaft below the hub": (
         "height of the motor's shaft's end and a gap, up to the hub above the crank's upper bearing",
@@ -326,7 +333,9 @@ def engaged(reducer: Reducer) -> float:
 def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     eccentric, journal, wall = reducer.eccentric_bearing, reducer.crank_bearing, reducer.least_wall
     spacer, e = reducer.spacer_radius, reducer.drive.eccentricity
-    return {
+    cut = crank.division(reducer)
+    from_cut = reducer.discs == 2 and cut is not None and cut.loose_neck  # no bearing comes on over a journal
+    found = {
         "crank bearing round the crank": (reducer.shaft_radius + reducer.shaft_play + wall, journal.bore_diameter / 2),
         "crank bearing passes the eccentric's": (journal.bore_diameter / 2 + e, eccentric.bore_diameter / 2),
         "spacer on the bearing's inner ring": (spacer + e, eccentric.shoulder_radius),
@@ -342,6 +351,9 @@ def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
         "upper bearing in the flange": (plan.upper_bearing[0], plan.flange[1] - 2 * wall),
         "crank under the output": (plan.upper_bearing[1] + 2 * wall, plan.hub_top),
     }
+    if from_cut:
+        del found["crank bearing passes the eccentric's"]
+    return found
 
 
 def _joined(reducer: Reducer) -> dict[str, tuple[float, float]]:
@@ -350,7 +362,8 @@ def _joined(reducer: Reducer) -> dict[str, tuple[float, float]]:
     if cut is None:
         return {}
     screw = cut.screw
-    return {
+    neck = {"crank's neck as a ring": (2 * LEAD_IN, cut.upper - cut.bottom)} if cut.loose_neck else {}
+    return neck | {
         "motor's shaft below the crank's joint": (reducer.motor_shaft_length + AXIAL_GAP + wall, cut.bottom),
         "wall of the crank's spigot": (screw.diameter / 2 + wall, cut.flat),
         "head of the crank's screw": (

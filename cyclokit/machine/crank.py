@@ -1,15 +1,17 @@
 """The crank as a stack of cylinders, whether its bearings come on to it, and how it is divided where they don't.
 
 A bearing's ring is slid along the crank and may be shifted sideways on its way. Where it is round several cylinders at
-once it must take all of them: its middle is then no farther from each one's than their radii differ. The neck beside a
-middle disc is a shoulder for inner rings, so thick that no bearing passes from it on to an eccentric (derived): with
-three discs the crank is divided above the second one.
+once it must take all of them: its middle is then no farther from each one's than their radii differ. The neck between
+two discs is a shoulder for inner rings, so thick that no bearing passes from it on to an eccentric (derived). So with
+three discs the crank is divided above the second one. With two, and journals so thick that no bearing passes them, it
+is divided between the discs, and each bearing comes on to its piece from there; the neck would bar one of them, on
+whichever piece it were, so it is a ring of its own.
 """
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
 from cyclokit.machine.hardware import LENGTHS, SCREWS, Screw, longest_screw
@@ -19,7 +21,6 @@ from cyclokit.machine.reducer import Reducer
 FITS = 1e-9  # mm: a bore as wide as its cylinder takes it
 JUST = 1e-7  # mm: just before, just after
 FAR = 1e6  # mm, either way
-ONE_PIECE = 2  # discs at most: each bearing comes on from its own end
 FLAT = 0.2  # of the spigot's radius, as on a motor's shaft of 5 mm
 SUNK = 0.3  # mm, that the head of the crank's screw stays below the crank's upper face
 THREAD_END = 1.0  # mm of a hole below a screw's tip
@@ -83,7 +84,9 @@ class Division:
     Attributes
     ----------
     bottom, spigot_top : float
-        Where the lower piece's upper face is, on which the other stands, and the top of the spigot on it [mm].
+        Where the lower piece's upper face is, and the top of the spigot on it [mm].
+    upper : float
+        Where the upper piece begins [mm]: on that face, or on the neck where this is a ring of its own in between.
     radius, flat : float
         The spigot's radius, and how far its flat is from the axis [mm]: it goes in one way only.
     screw : Screw
@@ -97,10 +100,13 @@ class Division:
     >>> found = division(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3))
     >>> found.screw.name, found.length, round(found.engaged, 3)  # mm
     ('M2.5', 10, 4.6)
+    >>> found.loose_neck, division(Reducer(Drive(20, 42.0, 5.0, 1.4), crank_bearing="61800")).loose_neck
+    (False, True)
     """
 
     bottom: float
     spigot_top: float
+    upper: float
     radius: float
     flat: float
     screw: Screw
@@ -109,13 +115,18 @@ class Division:
     thread_bottom: float
 
     @property
+    def loose_neck(self) -> bool:
+        """Whether the neck is a ring of its own, clamped between the two pieces."""
+        return self.upper > self.bottom
+
+    @property
     def engaged(self) -> float:
         """Length of the screw that is in the spigot and below it [mm]."""
         return self.spigot_top - (self.seat - self.length)
 
 
 def division(reducer: Reducer) -> Division | None:
-    """Where a crank of three discs is divided, and how; None of a crank in one piece.
+    """Where a crank is divided that can't be put together in one piece, and how; None of one that can.
 
     Parameters
     ----------
@@ -125,12 +136,14 @@ def division(reducer: Reducer) -> Division | None:
     Returns
     -------
     Division or None
-        It may have no room: that is for `cyclokit.machine.bench.check`.
+        It may have no room: that is for `cyclokit.machine.bench.check`. None too of one disc, where there is nothing
+        to divide between, and where eccentrics leave no neck between them.
 
     Notes
     -----
-    The spigot leaves a wall in the upper eccentric, above it and round it. The screw is the thickest of the table whose
-    head leaves a wall in the upper journal, else the thinnest; as long as the motor's shaft under it lets it be.
+    The spigot leaves a wall in the upper eccentric, above it and round it. The screw is the thickest of the table that
+    leaves a wall in the spigot, and its head one in the upper journal, else the thinnest; as long as the motor's shaft
+    under it lets it be. A neck that reaches the inner rings has a wall round the spigot too (derived).
 
     Examples
     --------
@@ -141,23 +154,33 @@ def division(reducer: Reducer) -> Division | None:
     3.4
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
-    if reducer.discs <= ONE_PIECE:
+    plan, wall, bore = layout(reducer), reducer.least_wall, reducer.eccentric_bearing.bore_diameter / 2
+    necks = all(above[0] > below[1] for below, above in pairwise(plan.eccentrics))
+    if reducer.discs == 1 or not necks:
         return None
-    plan, wall = layout(reducer), reducer.least_wall
+    whole = cylinders(reducer)
+    if ends_of(whole, bore) is not None:
+        return None
+    radius = bore - reducer.drive.eccentricity - wall
+    flat = (1 - FLAT) * radius
     room = reducer.crank_bearing.bore_diameter / 2 - wall - SCREW_GAP
-    fitting = [one for one in SCREWS.values() if one.head_diameter / 2 <= room + FITS]
+    fitting = [
+        one
+        for one in SCREWS.values()
+        if one.head_diameter / 2 <= room + FITS and one.diameter / 2 <= flat - wall + FITS
+    ]
     screw = fitting[-1] if fitting else next(iter(SCREWS.values()))
     lowest = reducer.motor_shaft_length + AXIAL_GAP + wall + THREAD_END  # of its tip
     highest = plan.upper_bearing[1] - SUNK - screw.head_height  # of its seat
     length = longest_screw(max(highest - lowest, float(LENGTHS[0])) + FITS)
-    radius = reducer.eccentric_bearing.bore_diameter / 2 - reducer.drive.eccentricity - wall
     top = plan.eccentrics[-1][1] - wall
     seat = min(max(lowest + length, top + 2 * wall), highest)
     return Division(
         bottom=plan.eccentrics[-2][1],
         spigot_top=top,
+        upper=plan.eccentrics[-1][0] if ends_of(whole[-3:], bore) is None else plan.eccentrics[-2][1],
         radius=radius,
-        flat=(1 - FLAT) * radius,
+        flat=flat,
         screw=screw,
         seat=seat,
         length=length,
@@ -166,7 +189,7 @@ def division(reducer: Reducer) -> Division | None:
 
 
 def pieces(reducer: Reducer) -> tuple[tuple[Cylinder, ...], ...]:
-    """The crank's pieces as cylinders, from the bottom up: one, or two where it is divided.
+    """The crank's pieces as cylinders, from the bottom up: one, or two and maybe a neck between them.
 
     Examples
     --------
@@ -179,7 +202,8 @@ def pieces(reducer: Reducer) -> tuple[tuple[Cylinder, ...], ...]:
     if cut is None:
         return (whole,)
     spigot = Cylinder(cut.radius, 0.0, 0.0, cut.bottom, cut.spigot_top)
-    return (*whole[:-3], spigot), whole[-3:]
+    lower = (*whole[:-3], spigot)
+    return (lower, whole[-3:-2], whole[-2:]) if cut.loose_neck else (lower, whole[-3:])
 
 
 def ends(reducer: Reducer) -> tuple[str, ...] | None:
@@ -213,7 +237,7 @@ def ends(reducer: Reducer) -> tuple[str, ...] | None:
 
 
 def ends_of(piece: tuple[Cylinder, ...], bore: float) -> tuple[str, ...] | None:
-    """The same for one piece, and rings of that bore on every second of its cylinders, the first and last left out.
+    """The same for one piece, and rings of that bore on those of its cylinders that are off the axis.
 
     Parameters
     ----------
@@ -238,7 +262,7 @@ def ends_of(piece: tuple[Cylinder, ...], bore: float) -> tuple[str, ...] | None:
     ('below',)
     """
     checked_kind("piece", piece, tuple, "give Cylinders from the bottom up")
-    seats = piece[1:-1:2]
+    seats = [one for one in piece if (one.x, one.y) != (0.0, 0.0)]
     for below in range(len(seats), -1, -1):
         if all(comes_on(piece, seat, bore, number < below) for number, seat in enumerate(seats)):
             return ("below",) * below + ("above",) * (len(seats) - below)
@@ -284,7 +308,7 @@ def comes_on(pieces: tuple[Cylinder, ...], seat: Cylinder, bore: float, below: b
     changes = [z for piece in pieces for z in (piece.bottom - width + JUST, piece.top - JUST)]
     way = [z for z in changes if (z < seat.bottom if below else z > seat.bottom)]
     return all(
-        _common([piece for piece in pieces if piece.top > z and piece.bottom < z + width], bore)
+        _common([piece for piece in pieces if piece.top > z + JUST / 2 and piece.bottom < z + width - JUST / 2], bore)
         for z in (*way, seat.bottom)
     )
 

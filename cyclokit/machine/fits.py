@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from cyclokit.arguments import checked_choice, checked_kind, checked_length
-from cyclokit.machine.crank import ONE_PIECE
+from cyclokit.machine.crank import division
 from cyclokit.machine.hardware import thread
 from cyclokit.machine.layout import (
     BUSH_PLAY,
@@ -220,5 +220,7 @@ def _screwed(reducer: Reducer) -> Iterator[Fit]:
     else:
         yield Fit("nuts in their pockets", FREE, 2 * SCREW_GAP, "printed; a corner stops them turning")
     yield Fit("cap's screws in the hub", PRESS, 0.0, "they cut their own thread")
-    if reducer.discs > ONE_PIECE:
+    if reducer.output_bearing and (cut := division(reducer)):
         yield Fit("crank's spigot in its upper piece", SLIDE, 0.0, "sanded until it slides; a flat, and a screw")
+        if cut.loose_neck:
+            yield Fit("crank's neck on the spigot", SLIDE, 0.0, "sanded until it slides; the two pieces clamp it")

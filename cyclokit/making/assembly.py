@@ -50,6 +50,7 @@ JOINTS = {
     "lever": ("cap", "screwed"),
     "cap_screw_{n}": ("flange", "screwed"),
     "crank_upper": ("crank", "screwed"),
+    "crank_neck": ("crank", "clamped"),
     "crank_screw": ("crank_upper", "screwed"),
     "eccentric_bearing_{n}_outer": ("disc_{n}", "pressed"),
 }

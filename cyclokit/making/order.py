@@ -71,6 +71,18 @@ STEPS = (
     ("MACHINE", "lever", ABOVE, "For a test bench only: put the lever over the cap's seat. It is an arm that swings."),
     ("MACHINE", r"cap_screw_\d+", ABOVE, "Screw it on: it clamps the inner rings. The output turns freely."),
 )
+# the same of a crank whose neck is a ring of its own: its bearings come on from where it is divided
+FROM_THE_CUT = (
+    ("UPPER", "crank_upper", LAID, "Take the crank's upper piece, the one without a spigot."),
+    ("UPPER", "disc_1|eccentric_bearing_1_.*", BELOW, "Press bearing 1 into its disc; slide both on from below."),
+    ("CRANK", "crank", LAID, "Take the crank's lower piece, with the spigot."),
+    ("CRANK", "disc_0|eccentric_bearing_0_.*", ABOVE, "The same with bearing 0 and its disc, over the spigot."),
+    ("CRANK", "crank_neck", ABOVE, "Slide the neck, a ring, on to the spigot: the wider end of its hole goes first."),
+    ("CRANK", "UPPER", ABOVE, "Put the upper piece with its disc on: the spigot's flat lets it on one way only."),
+    ("CRANK", "crank_screw", ABOVE, "Screw the pieces together; it cuts its own thread, so stop when all is tight."),
+    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
+    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards."),
+)
 CAUTIONS = (
     "Wear goggles when you cut rods, and file the ends: cut rods splinter and their edges are sharp.",
     "Press bearings by their outer ring into seats, and by their inner ring on to shafts, slowly, in a vice with soft "
@@ -89,7 +101,7 @@ class Step:
     Attributes
     ----------
     group : str
-        What is put together: "CRANK", "CARRIER", "COVER" or "MACHINE".
+        What is put together: "UPPER" (the upper piece of a crank), "CRANK", "CARRIER", "COVER" or "MACHINE".
     parts : tuple of str
         The names of the parts that come, those of a group that comes among them.
     comes : str
@@ -174,7 +186,8 @@ def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
     """
     names, found = [part.name for part in checked_parts(parts)], []
     groups: dict[str, tuple[str, ...]] = {}
-    for group, pattern, comes, words in STEPS:
+    later = tuple(step for step in STEPS if step[0] != "CRANK")
+    for group, pattern, comes, words in (*FROM_THE_CUT, *later) if "crank_neck" in names else STEPS:
         some = groups.get(pattern) or tuple(name for name in names if re.fullmatch(pattern, name))
         if some:
             groups[group] = (*groups.get(group, ()), *some)

@@ -8,6 +8,7 @@ import io
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import astuple, dataclass
+from itertools import zip_longest
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
 from cyclokit.machine import bench, crank
@@ -211,8 +212,11 @@ def rows_of(reducer: Reducer, parts: Sequence[Part]) -> tuple[Row, ...]:
     if missing := {"ring_plate", "crank_bush_lower"} - by.keys():
         raise ValueError(f"parts has no {sorted(missing)[0]}: give all parts of a machine, as solids.machine does.")
     discs = range(reducer.discs)
-    neck = {f"neck_{n}": plan.eccentrics[n + 1][0] - plan.eccentrics[n][1] for n in discs[:-1]}
-    eccentrics = [name for n in discs for name in (f"eccentric_bearing_{n}_inner", f"neck_{n}")][:-1]
+    neck: dict[str, float | None] = {f"neck_{n}": plan.eccentrics[n + 1][0] - plan.eccentrics[n][1] for n in discs[:-1]}
+    if "crank_neck" in by:  # a ring of its own, between two discs
+        neck = {"crank_neck": None}
+    inner = [f"eccentric_bearing_{n}_inner" for n in discs]
+    eccentrics = [name for pair in zip_longest(inner, neck) for name in pair if name]
     inside, gap = plan.flange[0] - plan.second_plate[1], plan.discs[0][0] - plan.second_plate[1]
     discs_and_gaps = {
         name: length for n in discs for name, length in ((f"disc_{n}", None), (f"gap_{n}", reducer.disc_gap))

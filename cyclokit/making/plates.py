@@ -387,8 +387,9 @@ def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
 def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> tuple[Part, ...]:
     """The crank: journals, an eccentric a disc, necks between; a bore with a flat for the motor.
 
-    Of three discs it is two pieces. The lower one ends in a spigot with a flat, on which the upper one goes one way
-    only; a screw along the axis, its head sunk in the upper journal, holds them together.
+    Where it is divided it is two pieces. The lower one ends in a spigot with a flat, on which the upper one goes one
+    way only; a screw along the axis, its head sunk in the upper journal, holds them together. A neck that no bearing
+    passes is a ring that they clamp.
     """
     solids, shaft = _crank_solids(reducer, plan, allow, turn), _shaft_bore(reducer, plan, allow, turn)
     cut, material = machine_crank.division(reducer), reducer.housing_material
@@ -406,16 +407,18 @@ def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float 
     ]
     thread_hole: Piece = (Circle(allow.bored(screw.diameter / 2)), cut.thread_bottom, cut.spigot_top)
     sunk: list[Piece] = [
-        (_spigot(LEAD_IN + more), cut.bottom, cut.bottom + LEAD_IN),
-        (_spigot(more), cut.bottom + LEAD_IN, roof),
+        (_spigot(LEAD_IN + more), cut.upper, cut.upper + LEAD_IN),
+        (_spigot(more), cut.upper + LEAD_IN, roof),
         (Circle(allow.bored(screw.hole_diameter / 2)), roof, cut.seat),
         (Circle(allow.bored(screw.head_diameter / 2 + SCREW_GAP)), cut.seat, plan.upper_bearing[1]),
     ]
-    upper = [piece for piece in solids if piece[1] >= cut.bottom]
-    return (
-        _stacked("crank", lower, [*shaft, thread_hole], material),
-        _stacked("crank_upper", upper, sunk, material),
-    )
+    upper = [piece for piece in solids if piece[1] >= cut.upper]
+    made = [_stacked("crank", lower, [*shaft, thread_hole], material), _stacked("crank_upper", upper, sunk, material)]
+    if cut.loose_neck:
+        neck = [piece for piece in solids if cut.bottom <= piece[1] < cut.upper]
+        bore = _bored(allow.bored(cut.radius), cut.bottom, cut.upper, below=True)
+        made.insert(1, _stacked("crank_neck", neck, bore, material))
+    return tuple(made)
 
 
 def _crank_solids(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:

@@ -13,6 +13,7 @@ from cyclokit.view import cut, figures, palette, section
 NAMED = {
     "motor shaft": "motor's\nshaft",
     "crank": "crank",
+    "crank neck": "neck",
     "crank upper": "upper piece",
     "crank screw": "screw",
     "disc": "disc",
@@ -29,6 +30,7 @@ HEIGHTS = {  # of names
     "crank": -0.35,
     "motor's\nshaft": -0.25,
     "upper piece": 0.35,
+    "neck": 0.62,
     "screw": 0.1,
 }
 LONG = 0.33  # of the pin circle radius: the arrow of a disc whose eccentricity lies in the picture's plane

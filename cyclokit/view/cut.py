@@ -220,16 +220,20 @@ def _crank(reducer: Reducer, plan: Layout) -> Iterable[Face]:
 def _two_pieces(whole: BaseGeometry, bore: BaseGeometry, cut: Division) -> Iterable[Face]:
     """A divided crank's pieces, and the screw that holds them together."""
     left, low, right, high = whole.bounds
-    below, above = shapely.box(left, low, cut.bottom, high), shapely.box(cut.bottom, low, right, high)
+    below, above = shapely.box(left, low, cut.bottom, high), shapely.box(cut.upper, low, right, high)
     screw, roof = cut.screw, cut.spigot_top + LEAD_IN
     spigot = _flatted(cut.radius, cut.flat, (cut.bottom, cut.spigot_top))
     threaded = _round(screw.diameter / 2, (cut.thread_bottom, cut.spigot_top))
     yield from _part("crank", [whole.intersection(below), spigot], [bore, threaded])
     gone = [
-        _flatted(cut.radius, cut.flat, (cut.bottom, roof), True),
+        _flatted(cut.radius, cut.flat, (cut.upper, roof), True),
         _round(screw.hole_diameter / 2, (roof, cut.seat)),
         _round(screw.head_diameter / 2 + SCREW_GAP, (cut.seat, right)),
     ]
+    if cut.loose_neck:
+        along = (cut.bottom, cut.upper)
+        neck = whole.intersection(shapely.box(cut.bottom, low, cut.upper, high))
+        yield from _part("crank neck", [neck], [_bored(cut.radius, along, below=LEAD_IN)])
     yield from _part("crank upper", [whole.intersection(above)], gone)
     yield from _screw("crank screw", screw, cut.length, cut.seat, 0.0)
 

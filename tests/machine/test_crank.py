@@ -13,8 +13,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cyclokit.machine import crank
+from cyclokit.machine import bench, crank, fits
 from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import Bearing
 from tests.geometry.drives import STORY
 
 STEP = 0.5  # mm of the lattice; all lengths below are whole multiples, so that its places are the deciding ones
@@ -65,7 +66,7 @@ def by_trying(pieces, seats, bore):
 
 def by_trying_divided(lower, upper, whole, bore):
     """Whether some order and some ends put all rings on, each before the two pieces are joined or after."""
-    seats = [*lower[1:-1:2], *upper[1:-1:2]]
+    seats = list(whole[1:-1:2])
 
     @cache
     def _goes(number, joined, below, barred):
@@ -122,6 +123,37 @@ def test_so_it_is_where_the_crank_is_divided(journal, neck, e, width, gap, spigo
     assert ruled == by_trying_divided(lower, upper, whole, 3.5)
 
 
+@settings(max_examples=40, deadline=None)
+@given(
+    st.integers(4, 8),
+    st.integers(4, 9),
+    st.sampled_from([0.5, 1.0]),
+    st.integers(1, 2),
+    HALVES,
+    st.integers(2, 8),
+    st.sampled_from(["lower", "upper", "its own"]),
+)
+def test_so_it_is_of_two_discs_wherever_the_neck_is(journal, neck, e, width, gap, spigot, on):
+    whole = built(journal / 2, neck / 2, e, 3.5, float(width), gap, 2)
+    cut, begins = (3 if on == "lower" else 2), (2 if on == "upper" else 3)
+    below, upper = whole[:cut], whole[begins:]
+    lower = (*below, crank.Cylinder(spigot / 2, 0.0, 0.0, below[-1].top, whole[3].top - width / 2))
+    ruled = all(crank.ends_of(piece, 3.5) is not None for piece in (lower, upper))
+    assert ruled == by_trying_divided(lower, upper, whole, 3.5)
+
+
+@pytest.mark.parametrize("gap", [0.5, 1.0, 3.0])
+def test_between_thick_journals_only_a_neck_of_its_own_lets_both_bearings_on(gap):
+    """Journal and neck so thick that no ring passes either of them: 3 + 1 is more than 3.5."""
+    whole = built(3.0, 3.0, 1.0, 3.5, 1.0, gap, 2)
+    spigot = crank.Cylinder(2.0, 0.0, 0.0, whole[1].top, whole[3].top - 0.5)
+    assert not by_trying(whole, whole[1:-1:2], 3.5)
+    assert not by_trying_divided((*whole[:2], spigot), whole[2:], whole, 3.5)
+    short = crank.Cylinder(2.0, 0.0, 0.0, whole[2].top, whole[3].top - 0.5)
+    assert not by_trying_divided((*whole[:3], short), whole[3:], whole, 3.5)
+    assert by_trying_divided((*whole[:2], spigot), whole[3:], whole, 3.5)
+
+
 @pytest.mark.parametrize(
     ("discs", "gap", "expected"), [(1, 0.5, True), (2, 0.5, True), (3, 0.5, False), (3, 1.0, True), (3, 2.0, True)]
 )
@@ -155,6 +187,41 @@ def test_the_divided_cranks_screw_is_in_the_spigot_and_above_the_motors_shaft():
     assert found.radius + 1.4 + 1.2 == pytest.approx(6.0)  # a wall of 1.2 mm in the eccentric
 
 
-def test_a_thick_journal_bars_the_way():
-    thick = Reducer(STORY, crank_bearing="61800")  # 10 mm: 5 + 1.4 is more than the eccentric's 6
-    assert crank.ends(thick) is None
+def test_a_thick_journal_divides_the_crank_of_two_discs_alone():
+    thick = {"crank_bearing": "61800", "spacer_radius": 5.5}  # 10 mm: 5 + 1.4 is more than the eccentric's 6
+    two = Reducer(STORY, **thick)
+    assert crank.ends(two) == ("above", "below")
+    lower, neck, upper = crank.pieces(two)
+    assert [piece.radius for piece in (*lower[:2], *neck, *upper)] == [5.0, 6.0, 5.5, 6.0, 5.0]
+    found = crank.division(two)
+    assert found.loose_neck
+    assert "crank's neck on the spigot" in {fit.where for fit in fits.fits(two)}
+    assert 5.5 - found.radius >= two.least_wall  # the neck's own wall
+    assert found.flat - found.screw.diameter / 2 >= two.least_wall
+    for discs in (1, 3):
+        other = Reducer(STORY, discs=discs, **thick)
+        assert crank.ends(other) is None
+        assert not bench.check(other)["crank bearing passes the eccentric's"].ok
+
+
+@pytest.mark.parametrize("eccentric", [12.0, 12.2, 12.5, 12.7, 12.8, 12.9, 13.0])
+def test_a_crank_of_two_discs_is_divided_where_journals_are_thicker_than_the_bore_less_2_e(eccentric):
+    machine = Reducer(
+        STORY, crank_bearing="61800", eccentric_bearing=Bearing("own", eccentric, 21.0, 5.0), spacer_radius=5.5
+    )
+    assert (crank.division(machine) is None) == (eccentric - 2 * 1.4 + 1e-9 >= 10.0)
+    names = {row.name for row in bench.check(machine)}
+    assert ("crank bearing passes the eccentric's" in names) == (crank.division(machine) is None)
+    assert ("crank's screw clamps" in names) == (crank.division(machine) is not None)
+
+
+def test_a_spigot_of_no_radius_is_told_and_no_error():
+    report = bench.check(Reducer(STORY, crank_bearing="61800", eccentric_bearing="61801", least_wall=5.0))
+    assert not report["wall of the crank's spigot"].ok
+
+
+def test_eccentrics_that_leave_no_neck_are_not_divided():
+    touching = Reducer(STORY, crank_bearing="61800", disc_thickness=3.0, disc_gap=1.0)
+    assert touching.disc_pitch < touching.eccentric_bearing.width
+    assert crank.division(touching) is None
+    assert not bench.check(touching)["crank bearing passes the eccentric's"].ok

@@ -84,6 +84,8 @@ def test_the_storys_machine_can_be_built_with_one_to_three_discs():
     assert bench.refused(MACHINE) is None
     assert bench.refused(Reducer(STORY, discs=1)) is None
     assert bench.refused(Reducer(STORY, discs=3)) is None
+    thick = {"crank_bearing": "61800", "spacer_radius": 5.5}  # divided between the discs, above a shorter motor's shaft
+    assert bench.refused(Reducer(STORY, motor_shaft_length=18.0, **thick)) is None
 
 
 @pytest.mark.parametrize(
@@ -99,7 +101,10 @@ def test_the_storys_machine_can_be_built_with_one_to_three_discs():
             "crank's screw clamps",
         ),
         ({"crank_bearing": "625"}, "crank bearing round the crank"),
-        ({"crank_bearing": "61801"}, "crank bearing passes the eccentric's"),
+        ({"discs": 1, "crank_bearing": "61801"}, "crank bearing passes the eccentric's"),
+        ({"discs": 3, "crank_bearing": "61801"}, "crank bearing passes the eccentric's"),
+        ({"crank_bearing": "61800", "spacer_radius": 5.5}, "motor's shaft below the crank's joint"),
+        ({"crank_bearing": "61800", "spacer_radius": 5.5, "disc_gap": 0.3}, "crank's neck as a ring"),
         ({"crank_bearing": "61801"}, "spacer's wall"),
         ({"crank_bearing": "61801", "output_bearing": "61804"}, "hub inside the output bearing"),
         ({"output_bearing_span": 8.0}, "output bearings apart"),

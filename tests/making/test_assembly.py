@@ -37,6 +37,7 @@ SMALL = Drive(10, 42.0, 5.0, 1.6)
 SOLID = Reducer(SMALL, **FEW)
 OTHERS = {
     "three discs": Reducer(SMALL, discs=3, **FEW),
+    "thick journals": Reducer(SMALL, crank_bearing="61800", spacer_radius=5.5, **FEW),
     "inserts": Reducer(SMALL, screws_into="inserts", **FEW),
     "rods held at one end": Reducer(SMALL, output_plates=1, output_rod_radius=1.5, **FEW),
 }
@@ -107,6 +108,8 @@ def test_what_is_beside_nuts_and_a_second_plate_is_there():
     assert "output_collar_2" in names["rods held at one end"]
     assert "second_plate" not in names["rods held at one end"]
     assert {"crank_upper", "crank_screw"} < names["three discs"]
+    assert {"crank_neck", "crank_upper", "crank_screw"} < names["thick journals"]
+    assert "crank_neck" not in names["three discs"]
 
 
 def test_the_lever_is_held_by_its_seat_and_does_not_come_off():
@@ -156,6 +159,21 @@ def test_faults_of_a_divided_crank_are_found():
     assert ("crank_upper", "eccentric_bearing_2_inner") in turned
     low = faulty(three, "crank_screw", lambda part: part_moved(part, by=(0.0, 0.0, -2.0)))
     assert low == [("crank", "crank_screw"), ("crank_upper", "crank_screw")]  # below its thread's end, and its head
+
+
+def test_faults_of_a_crank_with_a_neck_of_its_own_are_found(monkeypatch):
+    thick = OTHERS["thick journals"]
+    turned = faulty(thick, "crank_upper", lambda part: part_moved(part, math.pi))
+    assert ("crank", "crank_upper") in turned  # the flat
+    aside = faulty(thick, "crank_neck", lambda part: part_moved(part, by=(0.1, 0.0, 0.0)))
+    assert aside == [("crank", "crank_neck")]
+    whole = solids.machine(thick, 0.7)
+    short = [replace(p, slabs=(replace(p.slabs[-1], top=p.top - 0.1),)) if p.name == "crank_neck" else p for p in whole]
+    assert not {row.name: row for row in rows.rows_of(thick, short)}["crank"].ok
+    usual = tuple(step for step in order.STEPS if step[0] == "CRANK")  # bearing 0 from below, over the thick journal
+    neck = (usual[0], ("CRANK", "crank_neck", order.ABOVE, "Slide the neck on."), *usual[1:])
+    monkeypatch.setattr(order, "FROM_THE_CUT", neck)
+    assert ("eccentric_bearing_0_inner", "crank") in {(part, other) for _, part, other in order.blocked(whole)}
 
 
 def test_overlaps_are_those_of_laying_all_pairs_over_each_other():

@@ -37,6 +37,7 @@ BUILT = {
         Drive(pins=30, pin_circle_radius=40.0, roller_radius=2.0, eccentricity=0.8), pin_made="solid"
     ),
     "three discs": Reducer(STORY, discs=3),
+    "thick journals": Reducer(STORY, crank_bearing="61800", spacer_radius=5.5, motor_shaft_length=18.0),
     "inserts": Reducer(STORY, screws_into="inserts"),
     "one plate": Reducer(STORY, output_plates=1, output_support="one end"),
     "odd": Reducer(Drive(21, 50.0, 5.0, 1.4), output_rollers=5, screws=5),

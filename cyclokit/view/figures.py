@@ -276,7 +276,7 @@ def _as_html(ax: Axes, alt: str) -> str:
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
     wide = 96 * figure.get_figwidth()  # pixels
     return (
-        f'<figure style="margin:0"><div style="overflow-x:auto"><img alt="{said}" class="cyclokit-figure" '
+        f'<figure style="margin:0"><div tabindex="0" style="overflow-x:auto"><img alt="{said}" class="cyclokit-figure" '
         f'style="width:100%;min-width:{SMALLEST * wide:.0f}px;max-width:{wide:.0f}px" src="data:image/svg+xml,{data}">'
         f"</div><figcaption><em>{said}</em></figcaption></figure>"
     )

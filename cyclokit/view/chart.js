@@ -4,7 +4,9 @@
 const CHART_WORDS = { name: "Chart: crank angle within one turn, in degrees", crank: "crank in this turn" };
 const CHART_STYLE = `${ground(".cyclokit-chart")}
 .cyclokit-chart { max-width: 552px; }
-.cyclokit-chart .track { touch-action: pan-y; cursor: ew-resize; user-select: none; margin: 0 0 .4em; }
+.cyclokit-chart .track { touch-action: pan-y; cursor: ew-resize; user-select: none; margin: 0 0 .4em;
+  container-type: inline-size; }
+@container (max-width: 380px) { .cyclokit-chart svg text { font-size: 19px; } } /* still 11 pixels at 280 */
 .cyclokit-chart[data-theme="dark"] svg text { fill: var(--ink); }`;
 
 /** A curve's value, on a straight line between two that Python has told. */

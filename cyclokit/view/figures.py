@@ -268,7 +268,7 @@ def show_both(first: Axes, first_alt: str, second: Axes, second_alt: str) -> Non
 
 
 def _as_html(ax: Axes, alt: str) -> str:
-    """A figure with its words under it."""
+    """A figure with its words under it; where it is wider than the page, only the picture scrolls."""
     figure = ax.figure
     if not isinstance(figure, Figure):  # a SubFigure can't save itself
         raise TypeError("ax must be in a whole figure, not in a part of one: give axes made with plane().")
@@ -276,9 +276,9 @@ def _as_html(ax: Axes, alt: str) -> str:
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
     wide = 96 * figure.get_figwidth()  # pixels
     return (
-        f'<figure style="margin:0;overflow-x:auto"><img alt="{said}" class="cyclokit-figure" '
+        f'<figure style="margin:0"><div tabindex="0" style="overflow-x:auto"><img alt="{said}" class="cyclokit-figure" '
         f'style="width:100%;min-width:{SMALLEST * wide:.0f}px;max-width:{wide:.0f}px" src="data:image/svg+xml,{data}">'
-        f"<figcaption><em>{said}</em></figcaption></figure>"
+        f"</div><figcaption><em>{said}</em></figcaption></figure>"
     )
 
 

@@ -89,12 +89,18 @@ def test_it_follows_the_pages_background(page, serious, background, words):
     assert page.complaints == page.asked == []
 
 
-def test_a_narrow_page_needs_no_sideways_scrolling_and_its_words_can_be_read(open_page):
-    made = stage.turning_drive(STORY, chart=("sliding",))
-    page = open_page(made._repr_html_(), viewport={"width": 420, "height": 800}, reduced_motion="reduce")
-    assert page.evaluate("document.documentElement.scrollWidth") <= 420
-    heights = page.locator(".cyclokit-chart text").evaluate_all("all => all.map((one) => 14 * one.getScreenCTM().a)")
-    assert min(heights) >= 11  # pixels: common practice, no source
+@pytest.mark.parametrize("width", [320, 420])
+def test_a_narrow_page_needs_no_sideways_scrolling_and_its_words_can_be_read(open_page, width):
+    made = stage.turning_drive(STORY, chart=("disc angle", "sliding"))
+    page = open_page(made._repr_html_(), viewport={"width": width, "height": 800}, reduced_motion="reduce")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    words = page.locator(".cyclokit-chart text")
+    size = "all => all.map((one) => parseFloat(getComputedStyle(one).fontSize) * one.getScreenCTM().a)"
+    assert min(words.evaluate_all(size)) >= 11  # pixels: common practice, no source
+    boxes = [words.nth(number).bounding_box() for number in range(words.count())]
+    picture = page.locator(".cyclokit-chart svg").bounding_box()
+    for box in boxes:  # whole
+        assert picture["x"] <= box["x"] and box["x"] + box["width"] <= picture["x"] + picture["width"] + 1
 
 
 def test_two_charts_in_a_page_go_with_their_own_stages(open_page):

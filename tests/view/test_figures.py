@@ -435,5 +435,9 @@ def test_words_of_a_figure_can_be_read_on_a_narrow_page_which_does_not_grow_wide
     shrunk = picture.bounding_box()["width"] / float(re.search(r"max-width:(\d+)px", shown["text/html"])[1])
     assert 16 * shrunk == pytest.approx(11, abs=0.1)  # pixels of what is 12 points, 16 pixels, on a wide page
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    caption, before = page.locator("figcaption").bounding_box(), picture.bounding_box()["x"]
+    picture.evaluate("one => { one.parentElement.scrollLeft = 40; }")
+    assert picture.bounding_box()["x"] == pytest.approx(before - 40, abs=1)
+    assert page.locator("figcaption").bounding_box() == caption  # its words stay where they are
     page.set_viewport_size({"width": 1100, "height": 800})
     assert picture.bounding_box()["width"] == pytest.approx(96 * figures.WIDTH, abs=1)

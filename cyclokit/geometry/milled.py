@@ -34,6 +34,7 @@ Guess = tuple[float, float, int]  # a corner's phases on two paths, and the lobe
 STEPS = 3600  # from phase 0 to pi: a contact, or a loss, that lasts less than 0.05 degrees can be missed
 FINEST, COARSEST = 1e-7, 1e3  # mm
 NEAR = 0.02  # rad: of tails shorter than that rounding hides the corner; the guess at it is right to 1e-5 rad there
+SMALL = 0.2  # rad: of longer tails that guess is too far off to find the corner from
 SLACK = 1e-9  # rad of phase, for rounding: a roller just at a corner touches
 
 
@@ -273,7 +274,7 @@ def _free(
         """The corner that is met from there up (1) or down (-1): its phases on both paths, and lobe pitches between."""
         for low, high in tails:
             corner = (low + high) / 2 + way * math.sqrt(3) * (high - low) / 2  # as of all small tails, see the tests
-            if abs(corner - phase[taken]) < NEAR:
+            if high - low < SMALL and abs(corner - phase[taken]) < NEAR:
                 return corner, low + high - corner, 0
         return phase[taken], others[nearest[taken]], int(pitches[nearest[taken]] + sector[taken])
 

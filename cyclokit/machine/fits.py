@@ -219,7 +219,9 @@ def _screwed(reducer: Reducer) -> Iterator[Fit]:
         yield Fit("inserts in the motor's plate", PRESS, 0.0, "melted in; the hole is the maker's")
     else:
         yield Fit("nuts in their pockets", FREE, 2 * SCREW_GAP, "printed; a corner stops them turning")
-    yield Fit("cap's screws in the hub", PRESS, 0.0, "they cut their own thread")
+    yield Fit(
+        "cap's screws in the hub", PRESS, 0.0, f"they cut their own thread in holes of {screw.core_diameter:g} mm"
+    )
     if reducer.output_bearing and (cut := division(reducer)):
         yield Fit("crank's spigot in its upper piece", SLIDE, 0.0, "sanded until it slides; a flat, and a screw")
         if cut.loose_neck:

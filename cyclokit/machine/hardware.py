@@ -1,8 +1,9 @@
 """What else is bought: screws with their nuts and holes, and a motor's face.
 
-Through-holes: ISO 273, medium. Heads: ISO 4762; nuts: ISO 4032, both from memory, as are the lengths. Inserts that are
-melted into a print follow no standard: theirs are from memory, take the maker's. Motor: NEMA
-ICS 16, the face of size 17; depth of its threads, length and flat of its shaft from memory: measure the motor at hand.
+Through-holes: ISO 273, medium. Holes in which a screw cuts its own thread: the drill for a thread, its diameter less
+its pitch (ISO 2306, ISO 261: from memory). Heads: ISO 4762; nuts: ISO 4032, both from memory, as are the lengths.
+Inserts that are melted into a print follow no standard: theirs are from memory, take the maker's. Motor: NEMA ICS 16,
+the face of size 17; depth of its threads, length and flat of its shaft from memory: measure the motor at hand.
 """
 
 from dataclasses import dataclass
@@ -24,8 +25,8 @@ class Screw:
     ----------
     name : str
         Thread, such as "M3".
-    diameter, hole_diameter : float
-        Of the thread; of the through-hole, medium (ISO 273).
+    diameter, hole_diameter, core_diameter : float
+        Of the thread; of the through-hole, medium (ISO 273); of the hole in which it cuts its own thread (ISO 2306).
     head_diameter, head_height : float
         Of the head (ISO 4762).
     nut_width, nut_height : float
@@ -37,6 +38,7 @@ class Screw:
     name: str
     diameter: float
     hole_diameter: float
+    core_diameter: float
     head_diameter: float
     head_height: float
     nut_width: float
@@ -48,10 +50,10 @@ class Screw:
 SCREWS = {
     screw.name: screw
     for screw in (
-        Screw("M2.5", 2.5, 2.9, 4.5, 2.5, 5.0, 2.0, 3.6, 4.0),
-        Screw("M3", 3.0, 3.4, 5.5, 3.0, 5.5, 2.4, 4.0, 5.0),
-        Screw("M4", 4.0, 4.5, 7.0, 4.0, 7.0, 3.2, 5.6, 6.0),
-        Screw("M5", 5.0, 5.5, 8.5, 5.0, 8.0, 4.7, 6.4, 7.0),
+        Screw("M2.5", 2.5, 2.9, 2.05, 4.5, 2.5, 5.0, 2.0, 3.6, 4.0),
+        Screw("M3", 3.0, 3.4, 2.5, 5.5, 3.0, 5.5, 2.4, 4.0, 5.0),
+        Screw("M4", 4.0, 4.5, 3.3, 7.0, 4.0, 7.0, 3.2, 5.6, 6.0),
+        Screw("M5", 5.0, 5.5, 4.2, 8.5, 5.0, 8.0, 4.7, 6.4, 7.0),
     )
 }
 

@@ -13,7 +13,7 @@ from typing import Annotated, Any
 from cyclokit.arguments import checked_choice
 from cyclokit.machine import crank as machine_crank
 from cyclokit.machine.crank import THREAD_END
-from cyclokit.machine.hardware import MOTOR, thread
+from cyclokit.machine.hardware import MOTOR, Screw, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
     BUSH_PLAY,
@@ -52,6 +52,8 @@ class Allowances:
         Added to the radius of the seat of a bearing or a rod besides [mm].
     depth : float
         Added to a recess's depth [mm].
+    threads : bool
+        Whether a hole in which a screw cuts its own thread is as narrow as that needs, not as wide as the screw.
     """
 
     hole: float = 0.0
@@ -60,6 +62,7 @@ class Allowances:
     outline_share: float = 0.0
     fit: float = 0.0
     depth: float = 0.0
+    threads: bool = False
 
     def bored(self, radius: float) -> float:
         """The radius with which a hole is drawn [mm]."""
@@ -72,6 +75,10 @@ class Allowances:
     def seat(self, radius: float) -> float:
         """The radius with which the seat of a bearing or a rod is drawn [mm]."""
         return self.bored(radius) + self.fit
+
+    def threaded(self, screw: Screw) -> float:
+        """The radius with which a hole is drawn in which a screw cuts its own thread [mm]."""
+        return self.bored((screw.core_diameter if self.threads else screw.diameter) / 2)
 
 
 @read
@@ -89,6 +96,7 @@ def allowances(reducer: Reducer) -> Allowances:
         reducer.outline_allowance_share,
         reducer.fit_allowance,
         reducer.depth_allowance,
+        threads=True,
     )
 
 
@@ -324,7 +332,7 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
         cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, below=True)
     tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END
     for place, _ in cap_screw_places(plan, reducer, crank):
-        cuts.append((Circle(allow.bored(thread(reducer.screw).diameter / 2), place), tip, plan.hub_top))
+        cuts.append((Circle(allow.threaded(thread(reducer.screw)), place), tip, plan.hub_top))
     return _stacked("flange", solids, cuts, reducer.housing_material)
 
 
@@ -405,7 +413,7 @@ def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float 
         *(piece for piece in solids if piece[2] <= cut.bottom),
         (_spigot(allow.turned(cut.radius) - cut.radius), cut.bottom, cut.spigot_top),
     ]
-    thread_hole: Piece = (Circle(allow.bored(screw.diameter / 2)), cut.thread_bottom, cut.spigot_top)
+    thread_hole: Piece = (Circle(allow.threaded(screw)), cut.thread_bottom, cut.spigot_top)
     sunk: list[Piece] = [
         (_spigot(LEAD_IN + more), cut.upper, cut.upper + LEAD_IN),
         (_spigot(more), cut.upper + LEAD_IN, roof),

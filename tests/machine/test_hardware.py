@@ -3,7 +3,7 @@
 Sources
 -------
 ISO 273, clearance holes for screws, fine, medium and coarse. NEMA ICS 16, the face of size 17. ISO 4762 and ISO 4032,
-heads, lengths and nuts: from memory.
+heads, lengths and nuts: from memory. ISO 261, coarse pitches, and ISO 2306, drills for threads: from memory.
 """
 
 import pytest
@@ -18,6 +18,12 @@ NUT_AND_HEAD = {"M2.5": (5.0, 2.0, 4.5), "M3": (5.5, 2.4, 5.5), "M4": (7.0, 3.2,
 
 def test_holes_are_those_of_iso_273_medium():
     assert {name: screw.hole_diameter for name, screw in SCREWS.items()} == {n: row[1] for n, row in ISO_273.items()}
+
+
+def test_holes_for_cut_threads_are_the_diameter_less_the_coarse_pitch():
+    pitches = {"M2.5": 0.45, "M3": 0.5, "M4": 0.7, "M5": 0.8}  # mm, ISO 261
+    for name, pitch in pitches.items():
+        assert SCREWS[name].core_diameter == pytest.approx(SCREWS[name].diameter - pitch)
 
 
 def test_nuts_and_heads_are_those_of_the_standards():

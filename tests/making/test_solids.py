@@ -13,6 +13,7 @@ import shapely
 from cyclokit import Drive
 from cyclokit.design.brief import Brief
 from cyclokit.design.search import search
+from cyclokit.machine.hardware import SCREWS
 from cyclokit.machine.layout import layout, lever_radii
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import contact, lying, mesh, plates, solids
@@ -105,6 +106,17 @@ def test_allowances_are_in_what_is_made_and_not_in_the_machine():
     assert made["ring_plate"].slabs[0].holes[0].radius == pytest.approx(47.3 + 0.07)
     assert all(made[name].volume < part.volume for name, part in MADE.items())
     assert solids.machine(adjusted) == solids.machine(MACHINE)
+
+
+@pytest.mark.parametrize(("part", "discs", "count", "screw"), [("flange", 2, 3, "M3"), ("crank", 3, 1, "M2.5")])
+def test_a_screw_finds_a_hole_that_it_can_cut_its_thread_in(part, discs, count, screw):
+    """In the machine it has its thread: its hole is as wide as it is there, which as made would hold nothing."""
+    reducer = Reducer(STORY, discs=discs, hole_allowance=0.07)
+    made, placed = ({one.name: one for one in some}[part] for some in (solids.made(reducer), solids.machine(reducer)))
+    for one, diameter in ((made, SCREWS[screw].core_diameter + 0.14), (placed, SCREWS[screw].diameter)):
+        highest = max(one.slabs, key=lambda slab: slab.top)
+        assert [hole.radius for hole in highest.holes] == pytest.approx([diameter / 2] * count)
+    assert SCREWS[screw].core_diameter + 0.14 < 0.95 * SCREWS[screw].diameter
 
 
 def test_seats_have_a_step_as_a_lead_in():

@@ -172,10 +172,10 @@ PLACES = {
     "a task's letter": ("terminal", lambda text, _: sheet.open_sheet("one_lobe_fewer", "word").ask(text)),
     "an answer to a question": ("lines", lambda text, _: _printed(lambda: questions.check_yourself("1a", text))),
     "a figure's alt text": ("html", lambda text, _: _shown(text)),
-    "a name on the live map, in its picture": ("svg", lambda text, _: live_map.drawn(STORY, (0, 0), {text: STORY})[0]),
+    "a name on the live map, in its picture": ("svg", lambda text, _: live_map.drawn(STORY, (0, 0), {text: STORY})),
     "a name on the live map, in its words": (
         "terminal",
-        lambda text, _: live_map.drawn(STORY, (0, 0), {text: STORY})[1],
+        lambda text, _: live_map.words_of(live_map.drawn(STORY, (0, 0), {text: STORY})),
     ),
     "a layer of a stage": ("terminal", lambda text, _: stage.turning_drive(STORY, show=[text])),
     "a frame of a stage": ("terminal", lambda text, _: stage.turning_drive(STORY, frame=text)),

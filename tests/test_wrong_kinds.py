@@ -22,6 +22,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 import sympy as sp
 
 import cyclokit
@@ -519,7 +520,6 @@ SPECIAL = {
         "force": [1.0, 2.0],
         "pressure": [1.0, 2.0],
     },
-    "view.pins.of_pin_0": {"values": np.zeros((2, 3))},
     "view.pins.at_pins": {
         "name": "normals",
         "facts": pins.contact_facts(STORY) | {"pins": 8, "circle": 42.0},
@@ -593,7 +593,6 @@ SPECIAL = {
     "view.figures.name_curves": {"ax": figures.curve(np.zeros((2, 2)), "a curve")},
     "view.figures.drive_picture": {"crank": 0.3},
     "view.palette.for_dark": {"colour": "#0072b2"},
-    "view.palette.contrast": {"one": [0.0, 1.0, 2.0], "other": [9.0, 8.0, 255.0]},
     "view.pages.script": {"names": "stage.js"},
     "view.stage.seen": {"load": "clockwise", "crank": 0.3},
     "view.stage.turning_drive": {"load": "clockwise", "crank": 0.3, "forces": None, "chart": ()},
@@ -604,6 +603,15 @@ SPECIAL = {
     "view.stage.rolling_on_line": {"show": ("circle",)},
     "view.stage.rolling_on_circle": {"show": ("circle",)},
     "view.svg.number": {"value": 5.0},
+    "view.cut_shapes.bar": {"along": (0.0, 5.0), "x": 1.0, "y": 1.0},
+    "view.cut_shapes.bored": {"along": (0.0, 5.0), "x": 1.0, "below": 0.5, "above": 0.5},
+    "view.cut_shapes.flatted": {"along": (0.0, 5.0), "flat": 1.0, "lead_in": True},
+    "view.cut_shapes.faces_of": {"solid": [shapely.box(0, 0, 5, 5)], "gone": [shapely.box(1, 1, 2, 2)]},
+    "view.cut_shapes.both_sides": {"number": 6},
+    "view.cut_shapes.bearing_faces": {"bearing": BEARINGS["625"], "x": 1.0, "y": 1.0},
+    "view.cut_shapes.screw_faces": {"screw": hardware.thread("M3"), "x": 1.0},
+    "view.panel.to_know": {"meaning": "the hardest push", "unit": "N"},
+    "view.svg.turned": {"decimals": 6},
 }
 
 

@@ -20,11 +20,18 @@
 - `contact_figures.touch`: A roller on a bulge and in a hollow, true to scale
 - `couple_figure.words`: What `couple` shows, in words
 - `couple_figure.couple`: The cut near the axis, with each disc's middle plane and force, and the couple of two
-- `cut.Face`: A face of the cut: its part, and its corners (n, 2), along the axis and off it [mm]
 - `cut.faces`: All faces that the cut leaves, those farther back first
 - `cut.plan_of`: Where everything stands; None for a reducer that can't be built as a bench machine
 - `cut.middles`: Where the middle plane of each disc lies along the axis, from the first disc's outer face [mm]
 - `cut.offsets`: How far each disc's middle lies off the axis, along the plane of the cut and square to it [mm], (n, 2)
+- `cut_shapes.Face`: A face of the cut: its part, its shape along the axis and off it [mm]
+- `cut_shapes.bar`: Where the plane cuts a cylinder whose middle is x off the axis and y off the plane
+- `cut_shapes.bored`: The same of a hole, with steps of a lead-in as wide as that where it is open below or above
+- `cut_shapes.flatted`: A shaft with a flat above the axis, or a hole for one, with a lead-in below or not
+- `cut_shapes.faces_of`: The faces of a part: what it is made of, less what is cut out of it
+- `cut_shapes.both_sides`: Where the plane meets what stands evenly on a circle: an odd number has none opposite another
+- `cut_shapes.bearing_faces`: Rings and balls of a bearing; how large balls are is common practice, no source
+- `cut_shapes.screw_faces`: A screw's head on its seat, and what is under it
 - `drive_parts.unit_of`: A 50th of half the picture's width [mm]: lines and dots are drawn in this
 - `drive_parts.box`: The frame of a drive's picture: left, top, width and height [mm]
 - `drive_parts.edge_within`: The outline as a closed polygon whose chords leave it by about `within` [mm], (m, 2)
@@ -66,8 +73,6 @@
 - `limits_map.words_from`: Which end of a drive's words is at its place, "left" or "right": where they have more room
 - `live_map.drawn`: The map of a drive's ring with the drive on it, as SVG and in words
 - `live_map.words_of`: What is seen on a map that `drawn` has made: its title
-- `load_figures.forces_of`: The three forces on a disc: of all ring pins, of all output rollers, of its bearing
-- `load_figures.meeting_point`: Where the three forces' lines of action meet
 - `load_figures.lines_of_action`: A disc with the lines along which the three forces on it act; they meet in a point
 - `load_figures.triangle`: The three forces on a disc head to tail, to scale, with a length to measure by
 - `load_figures.pins_by_angle`: Force on each ring pin over its angle from the pitch point, for several sharings
@@ -89,18 +94,16 @@
 - `pages.still`: A picture that needs no script, with its alt text, and the same words as a caption
 - `palette.Paint`: A thing's colour on a light page and on a dark one, as #rrggbb
 - `palette.for_dark`: What a colour becomes on a dark page: its pair
-- `palette.contrast`: Contrast of two colours, 1 to 21 (WCAG 2.2)
-- `panels.Slider`: A number that the reader moves in the page, and Python sets
-- `panels.Shown`: What a panel shows for one set of numbers
-- `panels.Panel`: Sliders, and a picture with rows that follow them; made by the functions of this module
+- `panel.Slider`: A number that the reader moves in the page, and Python sets
+- `panel.Shown`: What a panel shows for one set of numbers
+- `panel.Panel`: Sliders, and a picture with rows that follow them; made by the functions of this module
+- `panel.to_know`: Rows of figures that nothing bounds; `told` says of each name what it is, and its unit
 - `panels.four_numbers`: Sliders for the four numbers of a drive, its limits, and a stage that follows
 - `panels.on_the_map`: The same, with the map of sound shapes: the drive is a point on it that follows the sliders
 - `pins.View`: How a still picture is seen
 - `pins.contact_facts`: Tables of pin 0 for the page: its normal's direction and its contact
 - `pins.gap_facts`: Table of pin 0: the gap [mm] between its roller and a milled disc's edge
 - `pins.rolling_facts`: How pin 0's free roller turns as the crank does, counter-clockwise positive
-- `pins.one_pitch`: Even crank angles over one pin pitch [rad], so many that a whole turn has at least `samples`
-- `pins.of_pin_0`: What holds for all pins over one pin pitch, as what holds for pin 0 over one crank turn
 - `pins.rounded`: Numbers for the page, none of them -0
 - `pins.at_pins`: One shape at every pin, as it stands in that view; -x points to the ring's centre
 - `reducer_scene.turning`: A reducer with everything that can be shown of it, as it runs
@@ -120,7 +123,6 @@
 - `section.words`: What `beside_face` shows, in words: the parts with their numbers, and which way each disc is off
 - `section.axial`: The cut along the axis, with numbered parts, a list of them, and measures along the axis
 - `section.as_file`: The section as a file of its own, with its words as the title
-- `section.Frame`: What cut and face have in common: the drawing's ends [mm], its scale, the picture's height [inches]
 - `section.framed`: One scale for the cut with its list and for the face
 - `section.draw`: Draw a face in its part's colour, hatched if its kind is
 - `stage.Stage`: A picture that moves; made by the functions of this module
@@ -136,6 +138,7 @@
 - `svg.layer`: What is shown and hidden under one name
 - `svg.part`: A part that moves, standing where it is at that angle [rad]
 - `svg.held`: The transform that makes a moving part stand still in the middle: the inverse of its own
+- `svg.turned`: The same, turned counter-clockwise about (0, 0)
 - `svg.fill`: A see-through filling
 - `svg.stroke`: A line's colour, width and dashes [mm]
 - `svg.circle`: A circle about (x, y)
@@ -153,6 +156,7 @@
 - `svg.crank`: The eccentric, drawn large enough to be seen, and an arm with a knob to drag
 - `svg.eccentric`: An eccentric about (x, y)
 - `svg.arm`: An arm with a knob to drag, and the middles of the eccentrics that turn with it
+- `svg.disc`: The style of a disc
 - `svg.output_roller`: The style of an output roller
 - `svg.bent_arrow`: An arrow along a quarter of a circle, from -45 to +45 degrees; mirrored, the other way
 - `svg.wheel`: A circle with a spoke to its drawing point, which starts in the direction `pen_at` [rad]

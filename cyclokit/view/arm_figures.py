@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Iterable
-from typing import Any
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -13,10 +12,10 @@ from cyclokit.geometry import motion
 from cyclokit.mechanics import sharing
 from cyclokit.signatures import Length, read
 from cyclokit.view import figures, palette
+from cyclokit.view.figures import NOTE
 
-NOTE: dict[str, Any] = {"color": figures.WORDS, "fontsize": 12.0}
-HEAD: dict[str, Any] = {"arrowstyle": "-|>", "mutation_scale": 16, "shrinkA": 0, "shrinkB": 0, "linewidth": 2.2}
-WAY: dict[str, Any] = {"arrowstyle": "<->", "color": figures.INK, "shrinkA": 0, "shrinkB": 0}
+HEAD = figures.ARROW | {"mutation_scale": 16, "linewidth": 2.2, "color": palette.FORCE.light}
+WAY = figures.ARROW | {"arrowstyle": "<->", "color": figures.INK, "linewidth": None}
 TURNED = 0.2  # rad: by how much the lever is drawn turned, so that it is seen
 LONGEST = 0.35  # of the pin circle's radius: the arrow of the hardest push
 BENT, OPEN = 2.5, 0.5  # of the diameter: the radius of a bent piece; rad: its half, either side of the middle
@@ -26,15 +25,8 @@ BENT, OPEN = 2.5, 0.5  # of the diameter: the radius of a bent piece; rad: its h
 def lever(near: Length, far: Length) -> Axes:
     """A stiff lever that is turned against two posts: how far each is pressed in, and how hard it pushes back.
 
-    Parameters
-    ----------
-    near, far : float
-        Distances of the posts from the pivot [mm].
-
-    Returns
-    -------
-    Axes
-        The turn is drawn much larger than it is; the forces' arrows are in proportion to each other.
+    `near` and `far` are the posts' distances from the pivot [mm]. The turn is drawn much larger than it is; the forces'
+    arrows are in proportion to each other.
     """
     far, near = max(near, far), min(near, far)
     ax = figures.plane("distance from the pivot [mm]", "", equal=False)
@@ -48,7 +40,7 @@ def lever(near: Length, far: Length) -> Axes:
         zigzag = arm + 0.03 * far * np.array([0, 0, 1, -1, 1, -1, 1, -1, 0, 0])
         ax.plot(zigzag, np.linspace(floor, pressed, 10), color=palette.ROLLER.light, linewidth=2)
         push = 0.5 * arm
-        ax.annotate("", (arm, pressed + push), (arm, pressed), arrowprops=HEAD | {"color": palette.FORCE.light})
+        ax.annotate("", (arm, pressed + push), (arm, pressed), arrowprops=HEAD)
         ax.annotate(f"$F_{name}$", (arm + 0.03 * far, pressed + 0.75 * push), **NOTE)
         ax.annotate("", (arm - 0.08 * far, pressed), (arm - 0.08 * far, 0), arrowprops=WAY)
         ax.annotate(rf"$l_{name}\,\delta$", (arm - 0.08 * far, 0.02 * far), ha="center", **NOTE)
@@ -67,17 +59,8 @@ def lever(near: Length, far: Length) -> Axes:
 def pin_lines(drive: Drive, pins: Iterable[int]) -> Axes:
     """The lines along which some pins push at crank 0, through the pitch point and beyond, and the disc's pitch circle.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    pins : iterable of int
-        Numbers of the pins, 0 being on +x and the others counter-clockwise.
-
-    Returns
-    -------
-    Axes
-        A pin's lever arm is the distance of its line from the disc's centre, which is left to be measured.
+    Pin 0 is on +x, the others follow counter-clockwise. A pin's lever arm is the distance of its line from the disc's
+    centre, which is left to be measured.
     """
     numbers = [checked_count("pins", each, 0, drive.pins - 1) for each in pins]
     pitch_point, centre = motion.pitch_point(drive, 0.0), motion.disc_pose(drive, 0.0).centre
@@ -101,17 +84,8 @@ def pin_lines(drive: Drive, pins: Iterable[int]) -> Axes:
 def pushes(shared: sharing.Sharing, on: int = 0) -> Axes:
     """The pins' pushes on a disc as arrows to one scale, with an arrow to measure them by.
 
-    Parameters
-    ----------
-    shared : Sharing
-        The forces, not of no torque; the first of its crank angles counts.
-    on : int
-        Number of the disc, from 0.
-
-    Returns
-    -------
-    Axes
-        Each arrow begins where its roller touches the disc, and points towards the pitch point.
+    Of the forces, which must not be of no torque, the first crank angle counts, on the disc number `on`, from 0. Each
+    arrow begins where its roller touches the disc, and points towards the pitch point.
     """
     checked_kind("shared", shared, sharing.Sharing)
     reducer = shared.reducer
@@ -141,17 +115,8 @@ def pushes(shared: sharing.Sharing, on: int = 0) -> Axes:
 def bent_piece(diameter: Length, core: Length) -> Axes:
     """A piece of a pin with a core, bent much more than pins are: which fibres get longer, and by how much.
 
-    Parameters
-    ----------
-    diameter : float
-        Of the pin [mm].
-    core : float
-        Diameter of its core [mm], below the pin's.
-
-    Returns
-    -------
-    Axes
-        Sections stay flat, core and shell together; they point to the middle of the bend.
+    `core` is the diameter of its core [mm], below the pin's `diameter` [mm]. Sections stay flat, core and shell
+    together; they point to the middle of the bend.
     """
     if core >= diameter:
         raise ValueError(f"core is {core:g} mm, but must be below diameter, {diameter:g} mm: take a thinner one.")
@@ -174,7 +139,7 @@ def bent_piece(diameter: Length, core: Length) -> Axes:
     ):  # fmt: skip
         line = (middle + away) * np.column_stack([along, up]) - [0, middle]
         ax.plot(*line.T, linestyle=dashes, color=figures.WORDS, linewidth=2)
-        ax.annotate(words, line[-1], xytext=(8, 0), textcoords="offset points", va="center", **NOTE)
+        ax.annotate(words, line[-1], (8, 0), va="center", **figures.BESIDE)
     ax.set_aspect("equal", adjustable="box")
     ax.set_xlim(-1.6 * diameter, 2.4 * diameter)  # words on the right
     ax.set_ylim(-diameter, diameter)

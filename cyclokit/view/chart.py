@@ -10,11 +10,11 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_number, finite
+from cyclokit.arguments import Floats, checked_choice, finite
 from cyclokit.drive import Drive
 from cyclokit.geometry import milled, speeds, sweep
-from cyclokit.signatures import FARTHEST, read
-from cyclokit.texts import in_html, shown
+from cyclokit.signatures import read
+from cyclokit.texts import in_html
 from cyclokit.view import pages, palette, svg
 from cyclokit.view.pins import gap_facts
 from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, VERMILION, stroke
@@ -42,18 +42,10 @@ WIDTH, LEFT, RIGHT, STRIP, HEAD, FOOT = 480, 62, 464, 76, 26, 44  # of the pictu
 
 @dataclass(frozen=True)
 class Chart:
-    """A picture of curves, and its words.
+    """A picture of curves, and its words."""
 
-    Attributes
-    ----------
-    svg : str
-        The picture, its cursor at the angle at which the stage stands.
-    words : str
-        What is seen: alt text and caption.
-    """
-
-    svg: str
-    words: str
+    svg: str  # its cursor at the angle at which the stage stands
+    words: str  # what is seen: alt text and caption
 
 
 @read
@@ -62,28 +54,9 @@ def of_drive(
 ) -> Chart:
     """Curves of a drive over one crank turn, one under another.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    chart : iterable of str
-        Which curves: "disc angle"; "output angle" if there is an output, else "sliding"; "force" if there are forces.
-    angle : float
-        Crank angle of the cursor [rad].
-    forces : ndarray, optional
-        Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,); the curve "force" shows them.
-    output : bool
-        Whether discs turn an output.
-
-    Returns
-    -------
-    Chart
-        The picture.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If a curve's name is unknown, there is none, or there are no forces for it.
+    `chart` names curves: "disc angle"; "output angle" if there is an `output`, else "sliding"; "force" if there are
+    `forces`, of pin 0 on the disc [N] at even steps of one crank turn, shape (m,). The cursor stands at `angle` [rad];
+    the trochoid ratio must not be exactly 1.
 
     Examples
     --------
@@ -91,52 +64,27 @@ def of_drive(
     >>> of_drive(story, ["disc angle"], 0.0).words[:67]
     "A chart over one crank turn, ring held. It shows the disc's angle, "
     """
-    checked_kind("drive", drive, Drive)
     missing = {"output angle": not output, "sliding": output, "force": forces is None, "gap": True}
     names = _chosen(chart, tuple(name for name in CURVES if not missing.get(name)))
-    return _at({name: _curve(drive, name, forces) for name in names}, angle)
+    return _drawn({name: _curve(drive, name, forces) for name in names}, angle, {})
 
 
+@read
 def of_cut(cut: sweep.Cut, chart: Iterable[str], angle: float) -> Chart:
     """The same of a disc that rollers have cut, which turns at its own rate.
 
-    Parameters
-    ----------
-    cut : Cut
-        From `sweep.cut`.
-    chart : iterable of str
-        Which curves: "disc angle", "gap" of roller 0; all gaps are drawn on a scale of two eccentricities.
-    angle : float
-        Crank angle of the cursor [rad].
-
-    Returns
-    -------
-    Chart
-        The picture.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If a curve's name is unknown, or there is none.
+    Its curves are "disc angle", and "gap" of roller 0, on a scale of two eccentricities for all.
     """
-    checked_kind("cut", cut, sweep.Cut)
     names = _chosen(chart, ("disc angle", "gap"))
-    return _at({name: _cut_curve(cut, name) for name in names}, angle, {"gap": 2 * cut.drive.eccentricity})
+    return _drawn({name: _cut_curve(cut, name) for name in names}, angle, {"gap": 2 * cut.drive.eccentricity})
 
 
 def _chosen(chart: Iterable[str], offered: tuple[str, ...]) -> tuple[str, ...]:
     """The names of the curves that were asked for."""
-    if isinstance(chart, str) or not isinstance(chart, Iterable):
-        raise TypeError(f"chart is {shown(chart)}, but must be a list of curves: choose from {', '.join(offered)}.")
     names = tuple(chart)
     if not names:
         raise ValueError(f"chart is empty, but must name a curve: choose from {', '.join(offered)}.")
     return tuple(checked_choice("chart", name, offered) for name in names)
-
-
-def _at(curves: dict[str, Floats], angle: float, reaching: dict[str, float] | None = None) -> Chart:
-    """Curves with the cursor at a crank angle [rad]; strips that reach up to a value, however low their curve."""
-    return _drawn(curves, math.degrees(checked_number("angle", angle, -FARTHEST, FARTHEST)) % 360, reaching or {})
 
 
 def _cut_curve(cut: sweep.Cut, name: str) -> Floats:
@@ -159,9 +107,9 @@ def _curve(drive: Drive, name: str, forces: Floats | None) -> Floats:
     return finite("forces", np.interp(DEGREES, 360 / len(given) * np.arange(len(given)), given, period=360))
 
 
-@read
-def _drawn(curves: dict[str, Any], degrees: float, reaching: dict[str, float]) -> Chart:
-    """The picture of curves, as they are at DEGREES."""
+def _drawn(curves: dict[str, Floats], angle: float, reaching: dict[str, float]) -> Chart:
+    """The picture of curves, as they are at DEGREES; strips reach as far as `reaching` says, however low they are."""
+    degrees = math.degrees(angle) % 360
     height = len(curves) * (HEAD + STRIP) + FOOT
     body, dots, line, told, said = "", "", "", [], []
     for number, (name, values) in enumerate(curves.items()):

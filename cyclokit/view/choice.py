@@ -19,21 +19,11 @@ LOBES, HELD = "Lobes of the disc", "Which part is held"  # what the library says
 
 @dataclass(frozen=True, repr=False)
 class Choice:
-    """Stages of which one is seen; made by the functions of this module.
+    """Stages of which one is seen; made by the functions of this module."""
 
-    Attributes
-    ----------
-    name : str
-        What is chosen.
-    stages : dict of str to Stage
-        By the words on their buttons.
-    chosen : str
-        Which is seen at first.
-    """
-
-    name: str
-    stages: dict[str, stage.Stage]
-    chosen: str
+    name: str  # what is chosen
+    stages: dict[str, stage.Stage]  # by the words on their buttons
+    chosen: str  # which is seen at first
 
     def page(self) -> str:
         """All of it as a piece of HTML that plays by itself."""
@@ -61,28 +51,8 @@ def of_lobes(
 ) -> Choice:
     """Discs of several numbers of lobes, each milled by the rollers of one ring and made to turn as it must.
 
-    Parameters
-    ----------
-    drive : Drive
-        The ring, its rollers and the eccentricity; something must be left of each disc.
-    lobes : iterable of int
-        Numbers of lobes to choose from.
-    chosen : int
-        The one that is seen at first.
-    chart : iterable of str
-        Curves below: "disc angle", "gap" of roller 0.
-    playing : bool
-        Whether it plays at once; never for readers who ask their system for less motion.
-
-    Returns
-    -------
-    Choice
-        One stage for each number.
-
-    Raises
-    ------
-    ValueError
-        If `chosen` is none of the numbers.
+    Of each disc, for the numbers of lobes to choose from, something must be left; `chosen` is the one that is seen at
+    first. `chart` are curves below, of "disc angle" and "gap" of roller 0; `playing` is as in `stage.turning_drive`.
     """
     numbers, curves = tuple(checked_count("lobes", each, 1, MOST_PINS) for each in lobes), tuple(chart)
     if not numbers:
@@ -97,19 +67,7 @@ def of_lobes(
 def of_held(drive: Drive, chosen: str = "ring", playing: bool = True) -> Choice:
     """The same drive with ring, disc or crank held.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    chosen : str
-        "ring", "disc" or "crank": which is held at first.
-    playing : bool
-        Whether it plays at once; never for readers who ask their system for less motion.
-
-    Returns
-    -------
-    Choice
-        One stage for each.
+    `chosen` is "ring", "disc" or "crank"; the trochoid ratio must not be exactly 1.
     """
     checked_choice("chosen", chosen, held_scene.MEMBERS)
     view = stage.seen(0.0, tuple(held_scene.SENTENCES))

@@ -10,11 +10,10 @@ from cyclokit.arguments import Floats
 from cyclokit.geometry import motion
 from cyclokit.machine import plate
 from cyclokit.machine.reducer import Reducer
-from cyclokit.report import Limit
 from cyclokit.signatures import read
 from cyclokit.view import drive_parts, scene, stage, svg
-from cyclokit.view.panels import Panel, Shown, Slider, Values
-from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, fill, stroke
+from cyclokit.view.panel import Panel, Shown, Slider, Values, to_know
+from cyclokit.view.svg import BLUE, GREEN, GREY, PURPLE, stroke
 
 MOST = 1.0  # mm: the clearance slider's end
 # What the library says to a reader.
@@ -40,20 +39,7 @@ ROWS = {
 def ahead(reducer: Reducer) -> Panel:
     """Sliders for the holes' clearance and the crank angle, and how far the plate can run ahead.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer with one disc.
-
-    Returns
-    -------
-    Panel
-        It begins with the reducer's own clearance.
-
-    Raises
-    ------
-    ValueError
-        If the reducer has more discs than one, or a clearance below 0 or above 1 mm.
+    The reducer must have one disc; its clearance, 0 to 1 mm, is where the panel begins.
     """
     if reducer.discs != 1:
         raise ValueError(f"reducer has {reducer.discs} discs, but must have one: give Reducer(drive, discs=1).")
@@ -77,10 +63,9 @@ def _shown(values: Values, reducer: Reducer) -> Shown:
         "most ahead": float(turn.max()),
         "at the output circle": made.output_circle_radius * here[stops],
     }
-    rows = [Limit(name, value, math.inf, ROWS[name][1], False, False, ROWS[name][0], "", "")
-            for name, value in figures.items()]  # fmt: skip
-    said = HELD if values["clearance"] == 0 else STOPPED
-    return Shown(_picture(made, crank, here[stops], stops), rows, True, said.format(degrees=degrees, roller=stops))
+    said = (HELD if values["clearance"] == 0 else STOPPED).format(degrees=degrees, roller=stops)
+    rows = [to_know(name, value, *ROWS[name]) for name, value in figures.items()]
+    return Shown(_picture(made, crank, here[stops], stops), rows, True, said)
 
 
 def _picture(reducer: Reducer, crank: float, ahead: float, stops: int) -> scene.Scene:
@@ -92,11 +77,12 @@ def _picture(reducer: Reducer, crank: float, ahead: float, stops: int) -> scene.
     holes = reducer.output_circle_radius * np.column_stack([np.cos(way), np.sin(way)])
     axis = -drive.eccentricity * np.array([math.cos(crank - turned), math.sin(crank - turned)])  # seen from the disc
     rollers = axis + motion.turned(holes, ahead)
-    edge = svg.line(drive_parts.edge_within(reducer.disc_drive, unit / 40), _edge(unit), closed=True)
-    body = edge + "".join(_circle(hole, reducer.hole_radius, _hole(unit)) for hole in holes)
+    edge = svg.line(drive_parts.edge_within(reducer.disc_drive, unit / scene.ROUGH), svg.disc(unit), closed=True)
+    rim = f'fill="none" {stroke(BLUE, 0.5 * unit)}'
+    body = edge + "".join(_circle(hole, reducer.hole_radius, rim) for hole in holes)
     body += "".join(_circle(roller, reducer.output_roller_radius, svg.output_roller(unit)) for roller in rollers)
-    rim = f'fill="none" {stroke(PURPLE, 1.2 * unit)}'
-    body += _circle(rollers[stops], reducer.output_roller_radius, rim)
+    thick = f'fill="none" {stroke(PURPLE, 1.2 * unit)}'
+    body += _circle(rollers[stops], reducer.output_roller_radius, thick)
     body += svg.line([axis, axis * (1 - 0.45 * half / drive.eccentricity)], stroke(GREEN, unit))
     body += _circle(axis, 0.9 * unit, f'fill="{GREEN}"') + svg.circle(0, 0, 0.9 * unit, f'fill="{BLUE}"')
     body += _enlarged(reducer, half, unit, rollers[stops] - holes[stops], axis)
@@ -121,11 +107,3 @@ def _enlarged(reducer: Reducer, half: float, unit: float, off: Floats, axis: Flo
 
 def _circle(middle: Floats, radius: float, style: str) -> str:
     return svg.circle(float(middle[0]), float(middle[1]), radius, style)
-
-
-def _edge(unit: float) -> str:
-    return f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}"
-
-
-def _hole(unit: float) -> str:
-    return f'fill="none" {stroke(BLUE, 0.5 * unit)}'

@@ -1,6 +1,7 @@
 """Where four numbers make no drive, enlarged: the outline that crosses itself, or the rollers that overlap."""
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
@@ -27,8 +28,7 @@ WAYS = "comes to a point", "runs through a loop"
 OVERLAP = "Two neighbouring rollers: they overlap by {overlap:.2g} mm."
 
 
-@dataclass(frozen=True)
-class Crossing:
+class Crossing(NamedTuple):
     """Where the outline crosses itself: at `at` [mm], first with the angle `first`, then with `then` [rad]."""
 
     at: Floats
@@ -40,15 +40,7 @@ class Crossing:
 def drawn(report: Report) -> str:
     """The place that makes a drive impossible, as a figure of HTML with its words; "" for a sound drive.
 
-    Parameters
-    ----------
-    report : Report
-        From `limits.check`.
-
-    Returns
-    -------
-    str
-        The overlapping rollers, or else the centre path where it turns back, or the outline where it crosses itself.
+    Of overlapping rollers, or else of the centre path where it turns back, or of the outline where it crosses itself.
     """
     if report.sound:
         return ""
@@ -65,15 +57,7 @@ def drawn(report: Report) -> str:
 def crossing_of(drive: Drive) -> Crossing | None:
     """Where the outline crosses itself within two lobes; None if it doesn't.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must be below 1.
-
-    Returns
-    -------
-    Crossing or None
-        The first one from +x on.
+    The first one from +x on; the trochoid ratio must be below 1.
     """
     t = np.linspace(-1.0, 3.0, LOOKED + 1) * np.pi / drive.lobes
     points = outline.points(drive, t)

@@ -12,24 +12,17 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import motion, speeds
 from cyclokit.signatures import Length, read
 from cyclokit.view import figures, palette
+from cyclokit.view.figures import NOTE
 
 MOST_DISCS = 12
-NOTE: dict[str, Any] = {"color": figures.WORDS, "fontsize": 12.0}
 
 
 @read
 def swing(drive: Drive) -> Axes:
     """One roller and the ring's pitch circle: the contact's two extreme places, where the normal is a tangent.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must be below 1, else no tangent reaches the pin.
-
-    Returns
-    -------
-    Axes
-        The angle either side of the line to the ring's centre is arcsin K1.
+    The angle either side of the line to the ring's centre is arcsin K1. The trochoid ratio must be below 1, else no
+    tangent reaches the pin.
     """
     if drive.trochoid_ratio >= 1:
         raise ValueError(
@@ -63,7 +56,7 @@ def swing(drive: Drive) -> Axes:
             words, point, text_at, textcoords="axes fraction", ha="center", va="center",
             arrowprops={"arrowstyle": "->", "color": figures.INK}, **NOTE,
         )  # fmt: skip
-    ax.annotate("$eN$", 0.5 * pitch * corner, (-8, 2), textcoords="offset points", ha="right", **NOTE)
+    ax.annotate("$eN$", 0.5 * pitch * corner, (-8, 2), ha="right", **figures.BESIDE)
     ax.annotate("$R_p$", (0.28 * pin, 0.03 * pin), ha="center", **NOTE)
     return ax
 
@@ -72,17 +65,8 @@ def swing(drive: Drive) -> Axes:
 def pushes(drive: Drive, discs: Iterable[int]) -> Axes:
     """Which of several discs push pin 0 over one crank turn, a bar for each disc and stretch.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    discs : iterable of int
-        Numbers of discs on one crank, 1 to 12, one group of bars each.
-
-    Returns
-    -------
-    Axes
-        Groups from the top down; a bar where that disc pushes the pin.
+    `discs` are numbers of discs on one crank, 1 to 12, one group of bars each, from the top down. The trochoid ratio
+    must not be exactly 1.
     """
     groups = tuple(checked_count("discs", each, 1, MOST_DISCS) for each in discs)
     if not groups:
@@ -111,17 +95,8 @@ def pushes(drive: Drive, discs: Iterable[int]) -> Axes:
 def touch(roller_radius: Length, bulge_radius: Length, hollow_radius: Length) -> Axes:
     """A roller on a bulge and in a hollow, true to scale, with the gap between the edges as far beside the contact.
 
-    Parameters
-    ----------
-    roller_radius, bulge_radius : float
-        Radii of the roller and of the bulge [mm].
-    hollow_radius : float
-        Radius of the hollow [mm]; it must be larger than the roller's, else the roller doesn't go in.
-
-    Returns
-    -------
-    Axes
-        The contacts are on one level, the bulge's on the left.
+    Radii are in mm; the hollow's must be larger than the roller's, else the roller doesn't go in. The contacts are on
+    one level, the bulge's on the left.
     """
     if hollow_radius <= roller_radius:
         raise ValueError(

@@ -9,6 +9,7 @@ from cyclokit.arguments import Floats
 from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import read
 from cyclokit.view import cut, figures, palette, section
+from cyclokit.view.cut_shapes import Face
 
 NAMED = {
     "motor shaft": "motor's\nshaft",
@@ -57,15 +58,7 @@ def words(reducer: Reducer) -> str:
 def couple(reducer: Reducer) -> Axes:
     """The cut near the axis, with each disc's middle plane and force, and the couple of two.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer; its first disc is carried upwards.
-
-    Returns
-    -------
-    Axes
-        For `figures.show` with `words(reducer)`.
+    For `figures.show` with `words(reducer)`. The first disc is carried upwards.
     """
     high, middles = HIGH * reducer.drive.pin_circle_radius, cut.middles(reducer)
     offs = cut.offsets(reducer)[:, 0]
@@ -75,7 +68,7 @@ def couple(reducer: Reducer) -> Axes:
     long = LONG * reducer.drive.pin_circle_radius / reducer.drive.eccentricity
     for place, off in zip(middles, offs, strict=True):
         ax.plot([place, place], [-0.95 * high, 0.95 * high], color=figures.WORDS, lw=1.2, ls="--", gid="plane")
-        look = {"arrowstyle": "-|>", "color": palette.FORCE.light, "lw": 3, "shrinkA": 0, "shrinkB": 0}
+        look = figures.ARROW | {"color": palette.FORCE.light, "linewidth": 3}
         ax.annotate("", (place, off + long * off), (place, off), arrowprops=look)
         _say(ax, "force", (place, off + long * off), (12 if place == middles[-1] else -52, -4), palette.FORCE.light)
     if reducer.discs == 2:
@@ -103,12 +96,11 @@ def _faces(reducer: Reducer, ax: Axes, high: float) -> None:
         name, left = NAMED.get(part, part), place[0] <= middle
         at = (middle + (-0.6 if left else 0.52) * WIDE * high, HEIGHTS.get(name, -0.75) * high)
         look = {"arrowstyle": "-", "color": figures.WORDS, "lw": 0.8}
-        ax.annotate(name, place, at, color=figures.WORDS, size=12, va="center",
-                    ha="right" if left else "left", arrowprops=look)  # fmt: skip
+        ax.annotate(name, place, at, va="center", ha="right" if left else "left", arrowprops=look, **figures.NOTE)
         ax.plot(*place, ".", color=figures.WORDS, markersize=4)
 
 
-def _near_its_end(face: cut.Face) -> tuple[float, float]:
+def _near_its_end(face: Face) -> tuple[float, float]:
     """A place on the crank under the axis, near its output end, beside the bore for the motor's shaft."""
     end = 0.1 * face.shape.bounds[0] + 0.9 * face.shape.bounds[2]
     met = face.shape.intersection(shapely.LineString([(end, 0.0), (end, face.shape.bounds[1])]))
@@ -124,7 +116,7 @@ def _on_an_eccentric(reducer: Reducer) -> tuple[float, float]:
 def _couple(ax: Axes, middles: Floats, high: float) -> None:
     """The distance between the planes, and a bent arrow for the way in which two opposite forces tilt."""
     one, other = (float(place) for place in middles)
-    look = {"arrowstyle": "<->", "color": figures.WORDS, "lw": 1.2, "shrinkA": 0, "shrinkB": 0}
+    look = figures.ARROW | {"arrowstyle": "<->", "color": figures.WORDS, "linewidth": 1.2}
     ax.annotate("", (other, -0.88 * high), (one, -0.88 * high), arrowprops=look)
     _say(ax, "a", ((one + other) / 2, -0.88 * high), (-4, 4), figures.WORDS)
     reach = 0.62 * high
@@ -137,4 +129,4 @@ def _couple(ax: Axes, middles: Floats, high: float) -> None:
 
 
 def _say(ax: Axes, said: str, at: tuple[float, float], beside: tuple[float, float], colour: str) -> None:
-    ax.annotate(said, at, xytext=beside, textcoords="offset points", color=colour, size=12, weight="bold")
+    ax.annotate(said, at, beside, **figures.BESIDE | {"color": colour, "weight": "bold"})

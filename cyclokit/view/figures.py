@@ -37,6 +37,9 @@ WIDTH, HEIGHT = 5.6, 4.2  # inches: small, so that 12 points can still be read w
 LEGEND = 0.9  # of the picture's width: more would push the axes together
 NARROWEST = 400  # px that a figure has at least beside another, so that none scrolls there
 LONG = 32  # letters: a label along the y axis has no room for more in a line
+NOTE: dict[str, Any] = {"color": WORDS, "size": 12.0}  # of words on a picture
+BESIDE = NOTE | {"textcoords": "offset points"}  # of words so many points beside their place
+ARROW: dict[str, Any] = {"arrowstyle": "-|>", "linewidth": 2, "shrinkA": 0, "shrinkB": 0}  # from place to place
 STYLE: dict[Any, Any] = {
     "text.color": WORDS,
     "axes.labelcolor": WORDS,
@@ -114,11 +117,6 @@ def curve(points: Rows, label: str, ax: Axes | None = None, thing: str | None = 
     -------
     Axes
         The axes drawn on.
-
-    Raises
-    ------
-    ValueError
-        If nothing is known by the name of that thing.
     """
     ax, points = ax or plane(), np.asarray(points)
     number = len(ax.get_lines())
@@ -147,23 +145,7 @@ def name_curves(ax: Axes) -> None:
 def circles(centres: Centres, radius: Length, label: str, ax: Axes | None = None, thing: str | None = None) -> Axes:
     """Circles of one radius, as one curve with gaps; for the rest as `curve`.
 
-    Parameters
-    ----------
-    centres : ndarray
-        Their centres [mm], shape (n, 2); (2,) for one.
-    radius : float
-        Their radius [mm].
-    label : str
-        Their name.
-    ax : Axes, optional
-        What to draw on.
-    thing : str, optional
-        What they are, one of `palette.THINGS`.
-
-    Returns
-    -------
-    Axes
-        The axes drawn on.
+    `centres` are points [mm], shape (n, 2), or (2,) for one; the radius is in mm.
     """
     around = np.linspace(0, 2 * np.pi, CORNERS + 1)
     edge = np.vstack([radius * np.column_stack([np.cos(around), np.sin(around)]), [[np.nan, np.nan]]])
@@ -179,9 +161,7 @@ def dots(points: Rows, words: Sequence[str], ax: Axes | None = None, thing: str 
     ax.scatter(points[:, 0], points[:, 1], color=_colour(thing), zorder=3)
     ax.margins(0.1)  # room for the words
     for (x, y), word in zip(points, words, strict=True):
-        ax.annotate(
-            in_figure(word), (x, y), xytext=(6, 6), textcoords="offset points", color=WORDS, size=STYLE["font.size"]
-        )
+        ax.annotate(in_figure(word), (x, y), (6, 6), **BESIDE)
     return ax
 
 
@@ -219,16 +199,8 @@ def parts(drive: Drive) -> Axes:
     }
     ax.margins(x=0.3)
     for words, (point, text_at) in at.items():
-        ax.annotate(
-            words,
-            point,
-            xytext=text_at,
-            textcoords="axes fraction",
-            color=WORDS,
-            size=STYLE["font.size"],
-            ha="left" if text_at[0] < 0.5 else "right",
-            arrowprops={"arrowstyle": "->", "color": INK},
-        )
+        side, look = "left" if text_at[0] < 0.5 else "right", {"arrowstyle": "->", "color": INK}
+        ax.annotate(words, point, text_at, textcoords="axes fraction", ha=side, arrowprops=look, **NOTE)
     return ax
 
 
@@ -236,31 +208,14 @@ def parts(drive: Drive) -> Axes:
 def show(ax: Axes, alt: str) -> None:
     """Put a figure into the notebook, with `alt` as its alt text and as its caption.
 
-    Parameters
-    ----------
-    ax : Axes
-        Any axes of the figure.
-    alt : str
-        What the figure shows, in a sentence or two.
+    `ax` are any axes of the figure; `alt` says what it shows, in a sentence or two.
     """
     display({"text/html": _as_html(ax, alt), "text/plain": plain(alt)}, raw=True)
 
 
 @read
 def show_both(first: Axes, first_alt: str, second: Axes, second_alt: str) -> None:
-    """Put two figures into the notebook as `show` does, side by side, on a narrow page one under the other.
-
-    Parameters
-    ----------
-    first : Axes
-        Any axes of the first figure.
-    first_alt : str
-        What it shows, in a sentence or two.
-    second : Axes
-        Any axes of the other.
-    second_alt : str
-        What that shows.
-    """
+    """Put two figures into the notebook as `show` does, side by side, on a narrow page one under the other."""
     both = ((first, first_alt), (second, second_alt))
     sides = "".join(f'<div style="flex:1 1 {NARROWEST}px;min-width:0">{_as_html(ax, alt)}</div>' for ax, alt in both)
     page = f'<div style="display:flex;flex-wrap:wrap;gap:1em">{sides}</div>'
@@ -286,15 +241,7 @@ def _as_html(ax: Axes, alt: str) -> str:
 def as_svg(figure: Figure) -> str:
     """A figure as SVG: words as text, lengths to a hundredth of a point, with the colours of both pages.
 
-    Parameters
-    ----------
-    figure : Figure
-        The figure; its legends lose their boxes, which would hide a dark page.
-
-    Returns
-    -------
-    str
-        The same every time for the same figure.
+    Its legends lose their boxes, which would hide a dark page. The text is the same every time for the same figure.
     """
     for legend in figure.findobj(Legend):
         legend.set_frame_on(False)

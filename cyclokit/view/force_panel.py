@@ -9,9 +9,8 @@ from cyclokit.arguments import Floats, checked_count, checked_kind, checked_numb
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import sharing
-from cyclokit.report import Limit
 from cyclokit.view import forces, reducer_scene, stage
-from cyclokit.view.panels import Panel, Shown, Slider, Values
+from cyclokit.view.panel import Panel, Shown, Slider, Values, to_know
 
 GAPS = 8.0  # the gap slider's end, in what the most loaded pin gives way under the torque where nothing has a gap
 VERDICT = "{count} of {pins} pins push on the {disc}, the hardest with {peak:.3g} N; its bearing takes {bearing:.3g} N."
@@ -47,11 +46,6 @@ def under_load(reducer: Reducer, torque: float, *, pin_stiffness: float, output_
     -------
     Panel
         Its gap is that of every ring pin along its normal before anything turns [mm]; output rollers have none.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If a number is out of its range, or there is no such disc.
     """
     checked_kind("reducer", reducer, Reducer)
     torque = checked_number("torque", torque, 1e-3, 1e9)
@@ -92,10 +86,7 @@ def _shown(
         bearing=rows["bearing"],
     )
     verdict += ALONE if rows["pins loaded"] == 1 else ""
-    told = [
-        Limit(name, value, math.inf, ROWS[name][1], False, False, ROWS[name][0], "", "") for name, value in rows.items()
-    ]
-    return Shown(picture, told, True, verdict)
+    return Shown(picture, [to_know(name, value, *ROWS[name]) for name, value in rows.items()], True, verdict)
 
 
 def _rows(shared: sharing.Sharing, on: int) -> dict[str, float]:

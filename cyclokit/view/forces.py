@@ -11,11 +11,11 @@ from typing import Any
 
 import numpy as np
 
-from cyclokit.arguments import Floats, checked_count, checked_kind, checked_number
+from cyclokit.arguments import Floats, checked_count, checked_number
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import sharing
-from cyclokit.signatures import FARTHEST, read
+from cyclokit.signatures import Place, read
 from cyclokit.view import drive_parts, palette, svg
 from cyclokit.view.svg import Move, layer, part, stroke
 
@@ -36,63 +36,34 @@ DIGITS = 4  # of lengths in the tables
 
 @dataclass(frozen=True)
 class Drawn:
-    """What a scene takes of forces.
+    """What a scene takes of forces."""
 
-    Attributes
-    ----------
-    body : str
-        The arrows, a layer for each disc.
-    key : str
-        Arrow to measure by and count, which stand still whatever is held.
-    facts : dict
-        What the page needs to carry the arrows along; empty for a picture that stands.
-    sentences : dict
-        What is seen of each layer.
-    """
-
-    body: str
-    key: str
-    facts: dict[str, Any]
-    sentences: dict[str, str]
+    body: str  # the arrows, a layer for each disc
+    key: str  # arrow to measure by and count, which stand still whatever is held
+    facts: dict[str, Any]  # what the page needs to carry the arrows along; empty for a picture that stands
+    sentences: dict[str, str]  # what is seen of each layer
 
 
+@read
 def longest(reducer: Reducer, torque: float) -> float:
     """The greatest force on any disc while the output goes once round, nothing having a gap [N].
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    torque : float
-        At the output [N mm], not 0.
-
-    Returns
-    -------
-    float
-        Of the forces of pins, output rollers and bearings; with a scale made for it no arrow leaves the picture.
+    Of the forces of pins, output rollers and bearings, under a torque at the output [N mm], not 0; with a scale made
+    for it no arrow leaves the picture.
     """
-    checked_kind("reducer", reducer, Reducer)
-    return _longest(sharing.ideal(reducer, _not_zero(torque), _period(reducer)))
+    if checked_number("torque", torque, -1e12, 1e12) == 0:
+        raise ValueError("torque is 0, but must load the pins to show forces: give some N mm.")
+    shared = sharing.ideal(reducer, torque, _period(reducer))
+    return float(max(shared.peak, shared.output_force.max(), np.linalg.norm(shared.bearing_force, axis=-1).max()))
 
 
-def standing(shared: sharing.Sharing, greatest: float, on: int = 0) -> Drawn:
+@read
+def standing(shared: sharing.Sharing, greatest: float, on: Place = 0) -> Drawn:
     """Forces at one crank angle.
 
-    Parameters
-    ----------
-    shared : Sharing
-        The forces, at one crank angle.
-    greatest : float
-        The force whose arrow is as long as arrows can be [N], above 0, from `longest`.
-    on : int
-        Number of the disc whose loaded pins are counted in the key, from 0.
-
-    Returns
-    -------
-    Drawn
-        The arrows.
+    `greatest` is the force whose arrow is as long as arrows can be [N], above 0, from `longest`; `on` is the number of
+    the disc whose loaded pins are counted, from 0.
     """
-    checked_kind("shared", shared, sharing.Sharing)
     if len(shared.crank) != 1:
         raise ValueError(f"shared has {len(shared.crank)} crank angles, but must have one: share for one angle.")
     reducer, unit = shared.reducer, drive_parts.unit_of(shared.reducer.drive)
@@ -109,41 +80,18 @@ def standing(shared: sharing.Sharing, greatest: float, on: int = 0) -> Drawn:
     return Drawn(body, _key(reducer, count, scale, scale * long, unit), {}, sentences)
 
 
-def moving(reducer: Reducer, torque: float, crank: float, on: int = 0) -> Drawn:
+@read
+def moving(reducer: Reducer, torque: float, crank: float, on: Place = 0) -> Drawn:
     """Forces that change with the crank, nothing having a gap.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    torque : float
-        At the output [N mm], not 0; positive where it turns the discs counter-clockwise.
-    crank : float
-        Crank angle to begin with [rad].
-    on : int
-        Number of the disc whose forces are shown at first, from 0.
-
-    Returns
-    -------
-    Drawn
-        The arrows as they stand at first, and the tables.
+    The torque at the output [N mm], not 0, turns the discs counter-clockwise where it is positive. `crank` is the angle
+    at which the picture stands at first [rad], and `on` the number of the disc whose loaded pins are counted then, from
+    0.
     """
     greatest = longest(reducer, torque)
-    crank = checked_number("crank", crank, -FARTHEST, FARTHEST)
     drawn = standing(sharing.ideal(reducer, torque, [crank]), greatest, on)
     long = LONGEST * drive_parts.unit_of(reducer.drive) / greatest
     return Drawn(drawn.body, drawn.key, {"forces": _tables(reducer, torque, long)}, drawn.sentences)
-
-
-def _not_zero(torque: float) -> float:
-    if checked_number("torque", torque, -1e12, 1e12) == 0:
-        raise ValueError("torque is 0, but must load the pins to show forces: give some N mm.")
-    return torque
-
-
-def _longest(shared: sharing.Sharing) -> float:
-    bearing = np.linalg.norm(shared.bearing_force, axis=-1).max()
-    return float(max(shared.peak, shared.output_force.max(), bearing))
 
 
 def _pitches(reducer: Reducer) -> int:
@@ -209,13 +157,13 @@ def _arrows(shared: sharing.Sharing, disc: int, long: float, unit: float) -> str
         where = f"rotate({svg.number(at - ahead - 180, 6)})translate({svg.number(reducer.output_roller_radius)})"
         shape = f'<path data-force="output {j}" d="{arrow(long * float(force), unit)}" transform="{where}"/>'
         moved = part("force", carried, shape, angle)
-        rollers += f'<g transform="rotate({svg.number(-at, 6)})">{moved}</g>'
+        rollers += svg.turned(moved, at, 6)
     bearing = shared.bearing_force[0, disc]
     way = math.degrees(math.atan2(bearing[1], bearing[0]) - angle) - ahead
     shape = f'<path data-force="bearing" transform="rotate({svg.number(-way, 4)})" '
     shape += f'd="{arrow(long * float(np.hypot(*bearing)), unit)}"/>'
     at_centre = part("force", Move(drive.eccentricity, 1, 1), shape, angle)
-    return pins + rollers + f'<g transform="rotate({svg.number(-ahead, 6)})">{at_centre}</g>'
+    return pins + rollers + svg.turned(at_centre, ahead, 6)
 
 
 @read

@@ -11,7 +11,7 @@ from cyclokit.geometry import speeds
 from cyclokit.signatures import read
 from cyclokit.view import drive_parts, scene, svg
 from cyclokit.view.pins import View
-from cyclokit.view.svg import BLUE, GREEN, GREY, VERMILION, Move, fill, layer, part, stroke
+from cyclokit.view.svg import BLUE, GREEN, GREY, VERMILION, Move, layer, part, stroke
 
 MEMBERS = ("ring", "disc", "crank")
 # What the library says to a reader: layer -> what is seen of it
@@ -44,23 +44,12 @@ def rates(drive: Drive, held: str) -> dict[str, float]:
 def turning(drive: Drive, held: str, view: View) -> scene.Scene:
     """A drive with one member held.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    held : str
-        "ring", "disc" or "crank".
-    view : View
-        How it is seen; its angle is the driver's.
-
-    Returns
-    -------
-    Scene
-        The picture; after its turns all is as before.
+    `held` is "ring", "disc" or "crank", the view's angle the driver's; after the picture's turns all is as before. The
+    trochoid ratio must not be exactly 1.
     """
     turned, angle, unit = rates(drive, held), view.angle, drive_parts.unit_of(drive)
     root, e = drive.root_circle_radius, drive.eccentricity
-    edge = svg.line(drive_parts.edge_within(drive, unit / scene.ROUGH), _disc_style(unit), closed=True)
+    edge = svg.line(drive_parts.edge_within(drive, unit / scene.ROUGH), svg.disc(unit), closed=True)
     reach = drive.pin_circle_radius + drive.roller_radius
     rim = svg.circle(0, 0, reach + unit, f'fill="none" {stroke(VERMILION, 0.6 * unit)}')
     pointer = svg.line([(reach - 1.6 * drive.roller_radius, 0), (reach + unit, 0)], stroke(VERMILION, 2 * unit))
@@ -79,10 +68,6 @@ def turning(drive: Drive, held: str, view: View) -> scene.Scene:
         "step": [360 / drive.pins, "1 pin"],
     }
     return scene.whole(drive_parts.box(drive), body, picture, facts, view, sentences=SENTENCES)
-
-
-def _disc_style(unit: float) -> str:
-    return f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}"
 
 
 def _arcs(root: float, turned: dict[str, float], unit: float, angle: float) -> str:

@@ -31,11 +31,6 @@ def leaders(spots: list[Rows], places: ArrayLike) -> list[tuple[Floats, Floats]]
     list of tuple of ndarray
         For each thing start and end, (2,) each.
 
-    Raises
-    ------
-    ValueError
-        If there are fewer places than things.
-
     Examples
     --------
     >>> left, right = np.array([[0.0, 0.0]]), np.array([[1.0, 0.0], [5.0, 0.0]])

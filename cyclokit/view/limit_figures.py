@@ -25,20 +25,8 @@ ENLARGED = 1.2  # mm: half the width of the enlarged root
 def near_a_root(drives: Mapping[str, Drive]) -> Axes:
     """Centre paths over one lobe pitch, seen with the ring outside above, and their root enlarged beside it.
 
-    Parameters
-    ----------
-    drives : mapping of str to Drive
-        One to four drives of one ring by their names; the path of the last is drawn through.
-
-    Returns
-    -------
-    Axes
-        Those of the whole lobe pitch.
-
-    Raises
-    ------
-    ValueError
-        If there is no drive, or more than four.
+    One to four drives of one ring by their names; the path of the last is drawn through. The axes of the whole lobe
+    pitch are returned.
     """
     if not 1 <= len(drives) <= len(DASHED):
         raise ValueError(f"drives has {len(drives)} drives, but must have 1 to {len(DASHED)}: give so many.")
@@ -65,24 +53,8 @@ def near_a_root(drives: Mapping[str, Drive]) -> Axes:
 def turning_tangent(drive: Drive, t: float, step: float = 0.05) -> Axes:
     """The tangent of a centre path at t and a step on, from one point, and the change between them in two parts.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    t : float
-        The place on its path [rad].
-    step : float
-        How far on the second one is [rad].
-
-    Returns
-    -------
-    Axes
-        Lengths are speeds [mm a radian].
-
-    Raises
-    ------
-    ValueError
-        If the path has no direction there.
+    `t` is a place on the path [rad] where it has a direction, and `step` how far on the second one is [rad]. Lengths
+    are speeds [mm a radian].
     """
     before, after = (_tangent(drive, at) for at in (t, t + step))
     if not before @ before:
@@ -95,9 +67,7 @@ def turning_tangent(drive: Drive, t: float, step: float = 0.05) -> Axes:
         (foot, after, "change across", palette.ROLLER, (4, 6)),
         (before, foot, "change along", palette.LINE, (12, 0)),
     ):
-        ax.annotate(
-            "", tuple(end), tuple(start), arrowprops={"arrowstyle": "-|>", "lw": 2, "color": paint.light, "shrinkA": 0}
-        )
+        ax.annotate("", tuple(end), tuple(start), arrowprops=figures.ARROW | {"color": paint.light, "shrinkB": 2})
         _say(ax, words, (start + end) / 2, paint, aside)
     ax.plot(*np.array([[0, 0], before, after, foot]).T, alpha=0)  # so that the axes reach around all
     ax.margins(0.2)
@@ -108,20 +78,7 @@ def turning_tangent(drive: Drive, t: float, step: float = 0.05) -> Axes:
 def bends(drives: Mapping[str, Drive]) -> Axes:
     """Radius of the centre path's outward bend from a lobe's tip towards its root, the least of each marked.
 
-    Parameters
-    ----------
-    drives : mapping of str to Drive
-        Drives by their names.
-
-    Returns
-    -------
-    Axes
-        Over c, the cosine of (N - 1) t: -1 at a tip, 1 in a root.
-
-    Raises
-    ------
-    ValueError
-        If there is no drive.
+    For one or more drives by their names, over c, the cosine of (N - 1) t: -1 at a tip, 1 in a root.
     """
     if not drives:
         raise ValueError("drives is empty, but must hold a drive: give one by its name.")
@@ -146,22 +103,8 @@ def bends(drives: Mapping[str, Drive]) -> Axes:
 def side_by_side(drive: Drive, radii: tuple[Length, ...]) -> Axes:
     """Rollers of several radii on two neighbouring pins; what overlaps is filled.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive, whose own roller radius is not looked at.
-    radii : tuple of float
-        The radii [mm], one pair of rollers each.
-
-    Returns
-    -------
-    Axes
-        Those of the first pair.
-
-    Raises
-    ------
-    ValueError
-        If there are no radii.
+    The drive's own roller radius is not looked at; `radii` are in mm, one pair of rollers each. The first pair's axes
+    are returned.
     """
     if not radii:
         raise ValueError("radii is empty, but must hold a roller's radius: give one or more.")
@@ -190,20 +133,7 @@ def side_by_side(drive: Drive, radii: tuple[Length, ...]) -> Axes:
 def tail(drive: Drive) -> Axes:
     """An undercut flank, enlarged: the milled disc, the tail of the formula's edge, and a roller that it bars.
 
-    Parameters
-    ----------
-    drive : Drive
-        A drive that is undercut and has no loops.
-
-    Returns
-    -------
-    Axes
-        The axes drawn on.
-
-    Raises
-    ------
-    ValueError
-        If the drive's edge doesn't cross itself.
+    The drive must be undercut, without loops.
     """
     crossing = closeup.crossing_of(drive) if limits.check(drive)["loop"].ok else None
     if crossing is None:
@@ -252,5 +182,5 @@ def _tangent(drive: Drive, t: float) -> Floats:
     return drive.pin_circle_radius * way - e * pins * np.array([-np.sin(pins * t), np.cos(pins * t)])
 
 
-def _say(ax: Axes, words: str, at: Any, paint: palette.Paint, aside: tuple[float, float] = (6, 4)) -> None:
-    ax.annotate(words, at, xytext=aside, textcoords="offset points", color=paint.light, size=12, weight="bold")
+def _say(ax: Axes, words: str, at: Any, paint: palette.Paint, aside: tuple[float, float]) -> None:
+    ax.annotate(words, at, aside, **figures.BESIDE | {"color": paint.light, "weight": "bold"})

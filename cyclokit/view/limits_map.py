@@ -5,8 +5,7 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -30,8 +29,7 @@ SIDEWAYS, UPWARDS = {"left": 5, "right": -5, "center": 0}, {"top": -3, "bottom":
 MARKERS = "oD^sv"  # one each, so that points differ without colour
 
 
-@dataclass(frozen=True)
-class Look:
+class Look(NamedTuple):
     """How a line is drawn, and how its words stand at their place."""
 
     colour: str
@@ -48,97 +46,33 @@ LOOKS = {
     "undercut": Look(figures.COLOURS[1], 2.5, (), "right", "bottom"),
     "rollers apart": Look(figures.COLOURS[2], 3.0, (1.0, 1.65), "left", "bottom", upright=True),
     "rule of thumb": Look(figures.INK, 1.5, (3.7, 1.6), "left", "top"),
-    "wall": Look(figures.INK, 1.5, (1.0, 2.0), "right", "bottom", upright=True),
-    "lobe height": Look(figures.INK, 1.5, (5.0, 1.0, 1.0, 1.0, 1.0, 1.0), "right", "bottom"),
 }
 
 
-@dataclass(frozen=True)
-class Line:
-    """One limit on the map.
+class Line(NamedTuple):
+    """One limit on the map."""
 
-    Attributes
-    ----------
-    name : str
-        The limit's name in `limits.check`.
-    label : str
-        What to write beside it.
-    label_at : tuple of float
-        Roller radius and eccentricity [mm] where to write it.
-    points : ndarray
-        Roller radius and eccentricity [mm] along the line, shape (m, 2).
-    physical : bool
-        Whether what lies beyond it is unsound in shape; otherwise it is advised against.
-    """
-
-    name: str
-    label: str
-    label_at: tuple[float, float]
-    points: Floats
-    physical: bool
+    name: str  # in `limits.check`
+    label: str  # what to write beside it
+    label_at: tuple[float, float]  # where [mm]: roller radius and eccentricity
+    points: Floats  # along the line [mm], (m, 2)
+    physical: bool  # whether what lies beyond it is unsound in shape; otherwise it is advised against
 
 
-@dataclass(frozen=True)
-class LimitsMap:
-    """The map for one ring.
+class LimitsMap(NamedTuple):
+    """The map for one ring: roller radius and eccentricity [mm]."""
 
-    Attributes
-    ----------
-    pins : int
-        Number N of pins.
-    pin_circle_radius : float
-        Rp [mm].
-    lines : tuple of Line
-        Physical limits first.
-    sound : ndarray
-        Corners [mm] of the region in which drives are sound, closed, shape (m, 2).
-    sound_at : tuple of float
-        Roller radius and eccentricity [mm] where to write that it is so.
-    reach : tuple of float
-        Greatest roller radius and eccentricity [mm] that the map shows.
-    """
-
-    pins: int
-    pin_circle_radius: float
-    lines: tuple[Line, ...]
-    sound: Floats
-    sound_at: tuple[float, float]
-    reach: tuple[float, float]
+    lines: tuple[Line, ...]  # physical limits first
+    sound: Floats  # corners of the region in which drives are sound, closed, (m, 2)
+    sound_at: tuple[float, float]  # where to write that it is so
+    reach: tuple[float, float]  # the greatest that the map shows
 
 
 @read
-def of_ring(
-    pins: int,
-    pin_circle_radius: float,
-    *,
-    least_wall: float | None = None,
-    resolution: float | None = None,
-    reaching: tuple[float, float] = (0.0, 0.0),
-) -> LimitsMap:
+def of_ring(pins: int, pin_circle_radius: float, *, reaching: tuple[float, float] = (0.0, 0.0)) -> LimitsMap:
     """The map's lines and its sound region, as plain data.
 
-    Parameters
-    ----------
-    pins : int
-        Number N of pins, 3 to 10 000.
-    pin_circle_radius : float
-        Rp [mm].
-    least_wall : float, optional
-        Thinnest wall between rollers that the workshop can make [mm]; a line if given.
-    resolution : float, optional
-        Lowest step that printer or cutter can make [mm]; a line if given.
-    reaching : tuple of float
-        Roller radius and eccentricity [mm] that must not lie beyond the map's end.
-
-    Returns
-    -------
-    LimitsMap
-        Every line cut off where the map ends.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If a number can't belong to a drive, `least_wall` leaves no room for any roller, or `resolution` for any lobe.
+    Every line ends where the map does: not before the roller radius and eccentricity [mm] of `reaching`.
     """
     if len(reaching) != 2:
         raise ValueError(f"reaching has {len(reaching)} numbers, but must be roller radius and eccentricity: give two.")
@@ -146,15 +80,11 @@ def of_ring(
     apart, loop = float(limits.half_pin_distance(pins, radius)), radius / pins
     reach = (max(1.45 * apart, reaching[0]), max(1.15 * loop, reaching[1]))
     lines = _lines_of_the_ring(pins, radius, reach)
-    if least_wall is not None:
-        lines.append(_wall(checked_length("least_wall", least_wall), apart, reach))
-    if resolution is not None:
-        lines.append(_lobe_height(checked_length("resolution", resolution), loop, reach))
     rollers = apart * np.linspace(0.0, 1.0, CORNERS + 1)[1:]
     rollers[-1] *= 1 - 1e-12  # where the rollers touch nothing is sound
     top = np.column_stack([rollers, limits.greatest_eccentricity(pins, radius, rollers)])
     sound = np.vstack([np.zeros((1, 2)), [[0.0, loop]], top, [[apart, 0.0], [0.0, 0.0]]])
-    return LimitsMap(pins, radius, tuple(lines), sound, (0.63 * apart, 0.15 * loop), reach)
+    return LimitsMap(lines, sound, (0.63 * apart, 0.15 * loop), reach)
 
 
 @read
@@ -164,17 +94,12 @@ def way_out(drive: Drive) -> tuple[str, Floats]:
     Parameters
     ----------
     drive : Drive
-        The drive; its pins and pin circle stay.
+        A sound drive; its pins and pin circle stay.
 
     Returns
     -------
     tuple
         The limit's name in `limits.check`, and roller radius and eccentricity at the nearest place [mm], shape (2,).
-
-    Raises
-    ------
-    ValueError
-        If the drive is not sound.
 
     Examples
     --------
@@ -200,33 +125,10 @@ def _nearest(points: Floats, here: Floats) -> Floats:
 
 
 @read
-def picture(
-    drives: Mapping[str, Drive],
-    *,
-    least_wall: float | None = None,
-    resolution: float | None = None,
-    ax: Axes | None = None,
-) -> Axes:
+def picture(drives: Mapping[str, Drive]) -> Axes:
     """Draw the map with some drives of one ring on it as points.
 
-    Parameters
-    ----------
-    drives : mapping of str to Drive
-        One to five drives by the words to write beside them; all with the same pins and pin circle, whose map it is.
-    least_wall, resolution : float, optional
-        As for `of_ring` [mm].
-    ax : Axes, optional
-        What to draw on.
-
-    Returns
-    -------
-    Axes
-        The axes drawn on.
-
-    Raises
-    ------
-    ValueError
-        If there is no drive, more than five, or two of them have different rings.
+    One to five drives by the words to write beside them, all with the same pins and pin circle, whose map it is.
     """
     rings = {(drive.pins, drive.pin_circle_radius) for drive in drives.values()}
     if len(rings) != 1 or len(drives) > len(MARKERS):
@@ -235,8 +137,8 @@ def picture(
             "that share pins and pin circle: draw one map for each ring."
         )
     farthest = [1.1 * max(getattr(drive, name) for drive in drives.values()) for name in AXES]
-    shown = of_ring(*rings.pop(), least_wall=least_wall, resolution=resolution, reaching=(farthest[0], farthest[1]))
-    ax = ax or figures.plane(AXES["roller_radius"], AXES["eccentricity"], equal=False)
+    shown = of_ring(*rings.pop(), reaching=(farthest[0], farthest[1]))
+    ax = figures.plane(AXES["roller_radius"], AXES["eccentricity"], equal=False)
     _lines(ax, shown)
     for (name, drive), marker in zip(drives.items(), MARKERS, strict=False):
         words = in_figure(name)
@@ -272,41 +174,20 @@ def _lines(ax: Axes, shown: LimitsMap) -> None:
 
 
 def _write(ax: Axes, words: str, at: tuple[float, float], aside: tuple[float, float], **placed: Any) -> None:
-    style: dict[str, Any] = {"color": figures.WORDS, "weight": "bold", "size": 11}
-    ax.annotate(words, at, xytext=aside, textcoords="offset points", **style, **placed)
+    ax.annotate(words, at, aside, **figures.BESIDE | {"weight": "bold", "size": 11}, **placed)
 
 
-def _lines_of_the_ring(pins: int, radius: float, reach: tuple[float, float]) -> list[Line]:
+def _lines_of_the_ring(pins: int, radius: float, reach: tuple[float, float]) -> tuple[Line, ...]:
     """The physical limits, and the rule of thumb."""
     apart, loop, (widest, highest) = float(limits.half_pin_distance(pins, radius)), radius / pins, reach
     bend, square = _undercut(pins, radius, widest), min(reach)
     on_bend = float(np.interp(1.05 * apart, bend[:, 0], bend[:, 1]))
-    return [
+    return (
         Line("loop", "loops above", (0.6 * apart, loop), _across(loop, widest), True),
         Line("undercut", "undercut above", (widest, on_bend), bend, True),
         Line("rollers apart", "rollers overlap", (apart, FOOT * highest), _up(apart, highest), True),
         Line("rule of thumb", "rule of thumb:\nstay right", (0.45 * square, 0.45 * square), square * DIAGONAL, False),
-    ]
-
-
-def _wall(least: float, apart: float, reach: tuple[float, float]) -> Line:
-    thickest = apart - least / 2
-    if thickest <= 0:
-        raise ValueError(
-            f"least_wall is {least} mm, but must be below {2 * apart:.6g}, the distance between the pins: "
-            "choose a thinner wall, fewer pins, or a larger pin_circle_radius."
-        )
-    return Line("wall", "wall too thin beyond", (thickest, FOOT * reach[1]), _up(thickest, reach[1]), False)
-
-
-def _lobe_height(resolution: float, loop: float, reach: tuple[float, float]) -> Line:
-    lowest = resolution / 2
-    if lowest >= loop:
-        raise ValueError(
-            f"resolution is {resolution} mm, but must be below {2 * loop:.6g}, the height of the highest lobes: "
-            "choose a finer printer, fewer pins, or a larger pin_circle_radius."
-        )
-    return Line("lobe height", "too low below", (reach[0], lowest), _across(lowest, reach[0]), False)
+    )
 
 
 def _undercut(pins: int, radius: float, widest: float) -> Floats:

@@ -36,22 +36,11 @@ ELSEWHERE = "; {name} stands in another ring, which has a map of its own"
 
 
 @read
-def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Drive]) -> tuple[str, str]:
-    """The map of a drive's ring with the drive on it, as SVG and in words.
+def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Drive]) -> str:
+    """The map of a drive's ring with the drive on it, as SVG.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive, sound or not.
-    reaching : tuple of float
-        Roller radius and eccentricity [mm] that must not lie beyond the map's end.
-    beside : mapping of str to Drive
-        Other drives by their names; those in the same ring are on the map.
-
-    Returns
-    -------
-    tuple of str
-        The SVG, and what is seen.
+    It ends not before the roller radius and eccentricity [mm] of `reaching`. Other drives by their names are on it
+    where they are in the same ring; the words say so. The drive itself may be sound or not.
     """
     beside = {plain(name): other for name, other in beside.items()}
     shown = limits_map.of_ring(*_ring(drive), reaching=reaching)
@@ -69,12 +58,11 @@ def drawn(drive: Drive, reaching: tuple[float, float], beside: Mapping[str, Driv
         + _dot(_placed(_point(drive), scale), limits.check(drive).sound)
     )
     told = {"left": LEFT, "bottom": BOTTOM, "across": across, "up": up, "words": words}
-    text = (
+    return (
         f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {-HEIGHT:g} {WIDTH:g} {HEIGHT:g}" role="img" '
         f'{pages.facts(told)} font-family="sans-serif" font-size="{LETTERS:g}">'
         f"<title>{html.escape(words, quote=False)}</title>{body}</svg>"
     )
-    return text, words
 
 
 @read

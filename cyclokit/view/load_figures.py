@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Mapping
-from typing import Any
 
 import numpy as np
 from matplotlib import rc_context
@@ -12,6 +11,7 @@ from numpy.typing import ArrayLike
 from cyclokit.arguments import Floats, checked_count, checked_kind, finite, from_zero
 from cyclokit.geometry import motion
 from cyclokit.mechanics import sharing
+from cyclokit.signatures import Place, read
 from cyclokit.texts import in_figure, shown
 from cyclokit.view import figures, palette
 
@@ -23,49 +23,21 @@ HEAD = 0.02  # of a side: how far before its end its arrow head begins
 BAND = 0.35  # how much of its colour the doubtful part of a bar has
 
 
-def forces_of(shared: sharing.Sharing, on: int = 0) -> dict[str, Floats]:
-    """The three forces on a disc: of all ring pins, of all output rollers, of its bearing.
-
-    Parameters
-    ----------
-    shared : Sharing
-        The forces; the first of its crank angles counts.
-    on : int
-        Number of the disc, from 0.
-
-    Returns
-    -------
-    dict of str to ndarray
-        "pins", "output" and "bearing": vectors [N], shape (2,), whose sum is none.
-    """
-    checked_kind("shared", shared, sharing.Sharing)
+def _forces_of(shared: sharing.Sharing, on: int) -> dict[str, Floats]:
+    """The three forces on a disc [N], (2,) each: of all ring pins, of all output rollers, of its bearing."""
     on = checked_count("on", on, 0, shared.reducer.discs - 1)
     pins = (shared.pin_force[0, on, :, None] * shared.pin_direction[0, on]).sum(axis=0)
     output = (shared.output_force[0, on, :, None] * shared.output_direction[0, on]).sum(axis=0)
     return {"pins": pins, "output": output, "bearing": shared.bearing_force[0, on]}
 
 
-def meeting_point(shared: sharing.Sharing, on: int = 0) -> Floats:
+def _meeting_point(shared: sharing.Sharing, on: int) -> Floats:
     """Where the three forces' lines of action meet.
 
-    Parameters
-    ----------
-    shared : Sharing
-        The forces, not of no torque; the first of its crank angles counts.
-    on : int
-        Number of the disc, from 0.
-
-    Returns
-    -------
-    ndarray
-        Point [mm], shape (2,), on the line of the bearing's force through the disc's centre.
-
-    Notes
-    -----
     Three forces that balance meet in a point, or are parallel (any textbook of statics). All pins' normals pass through
     the pitch point, so their sum does; the bearing's force passes through the disc's centre.
     """
-    sides = forces_of(shared, on)
+    sides = _forces_of(shared, on)
     if not np.hypot(*sides["pins"]):
         raise ValueError("shared has no forces: share a torque that is not 0.")
     drive = shared.reducer.drive
@@ -81,104 +53,67 @@ def _pitch_point(shared: sharing.Sharing, on: int) -> Floats:
     return motion.pitch_point(reducer.drive, shared.crank + motion.phases(reducer.discs)[on])[0]
 
 
-def lines_of_action(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Axes:
+@read
+def lines_of_action(shared: sharing.Sharing, on: Place = 0) -> Axes:
     """A disc with the lines along which the three forces on it act; they meet in a point.
 
-    Parameters
-    ----------
-    shared : Sharing
-        The forces, not of no torque; the first of its crank angles counts.
-    on : int
-        Number of the disc, from 0.
-    ax : Axes, optional
-        What to draw on.
-
-    Returns
-    -------
-    Axes
-        The axes drawn on; the forces' own lengths are in `triangle`, not here.
+    Of the forces, which must not be of no torque, the first crank angle counts, on the disc number `on`, from 0. The
+    forces' own lengths are in `triangle`, not here.
     """
-    sides, meet = forces_of(shared, on), meeting_point(shared, on)
-    reducer = shared.reducer
-    drive = reducer.drive
-    ahead = float(motion.phases(reducer.discs)[on])
-    ax = figures.drive_picture(drive, float(shared.crank[0]) + ahead, _axes(ax, "x [mm]", "y [mm]"))
+    sides, meet = _forces_of(shared, on), _meeting_point(shared, on)
+    drive = shared.reducer.drive
+    ahead = float(motion.phases(shared.reducer.discs)[on])
+    ax = figures.drive_picture(drive, float(shared.crank[0]) + ahead)
     ways = {name: side / np.hypot(*side) for name, side in sides.items()}
     reach = 1.1 * (drive.pin_circle_radius + drive.roller_radius)
     for name, (words, dashes) in SIDES.items():
         ends = meet + np.outer([-reach, reach], ways[name])
         ax.plot(*ends.T, linestyle=dashes, color=FORCE, linewidth=2, label=words, zorder=3)
-    ax.plot(
-        *_pitch_point(shared, on),
-        "o",
-        color=figures.WORDS,
-        markersize=6,
-        linestyle="none",
-        label="pitch point",
-        zorder=4,
-    )
+    point = _pitch_point(shared, on)
+    ax.plot(*point, "o", color=figures.WORDS, markersize=6, linestyle="none", label="pitch point", zorder=4)
     ax.plot(*meet, "s", color=FORCE, markersize=7, linestyle="none", label="they meet", zorder=4)
     figures.name_curves(ax)
     return ax
 
 
-def triangle(shared: sharing.Sharing, on: int = 0, ax: Axes | None = None) -> Axes:
+@read
+def triangle(shared: sharing.Sharing, on: Place = 0) -> Axes:
     """The three forces on a disc head to tail, to scale, with a length to measure by.
 
-    Parameters
-    ----------
-    shared : Sharing
-        The forces, not of no torque; the first of its crank angles counts.
-    on : int
-        Number of the disc, from 0.
-    ax : Axes, optional
-        What to draw on.
-
-    Returns
-    -------
-    Axes
-        The axes drawn on: both have one scale, in N, so that a ruler on the page measures forces; no number tells them.
+    As for `lines_of_action`. Both axes have one scale, in N, so that a ruler on the page measures forces; no number
+    tells them.
     """
-    sides = forces_of(shared, on)
-    meeting_point(shared, on)  # refuses what has no forces
-    ax = _axes(ax, "force along x [N]", "force along y [N]")
+    sides = _forces_of(shared, on)
+    _meeting_point(shared, on)  # refuses what has no forces
+    ax = figures.plane("force along x [N]", "force along y [N]")
     corners = np.cumsum([np.zeros(2), *(sides[name] for name in SIDES)], axis=0)
     for name, start, end in zip(SIDES, corners, corners[1:], strict=False):
         words, dashes = SIDES[name]
         ax.plot(*np.array([start, end]).T, linestyle=dashes, color=FORCE, linewidth=2, label=words)
-        head = {"arrowstyle": "-|>", "mutation_scale": 22, "color": FORCE, "shrinkA": 0, "shrinkB": 0}
+        head = figures.ARROW | {"mutation_scale": 22, "color": FORCE, "linewidth": None}
         ax.annotate("", tuple(end), tuple(end + HEAD * (start - end)), arrowprops=head)
     size = np.ptp(corners, axis=0).max()
     scale = _round_below(size / 2)
     ruler = corners.min(axis=0) - [0, 0.25 * size] + np.array([[0, 0], [scale, 0]])
     ax.plot(*ruler.T, "|-", color=figures.WORDS, linewidth=2, markersize=12)
-    _say(ax, f"{scale:g} N", (ruler[0, 0] + scale / 2, ruler[0, 1]), (0, 6), ha="center")
+    ax.annotate(f"{scale:g} N", (ruler[0, 0] + scale / 2, ruler[0, 1]), (0, 6), ha="center", **figures.BESIDE)
     ax.margins(0.1)
     figures.name_curves(ax)
     return ax
 
 
-def pins_by_angle(curves: Mapping[str, sharing.Sharing], on: int = 0, ax: Axes | None = None) -> Axes:
+@read
+def pins_by_angle(curves: Mapping[str, sharing.Sharing], on: Place = 0) -> Axes:
     """Force on each ring pin over its angle from the pitch point, for several sharings.
 
-    Parameters
-    ----------
-    curves : mapping of str to Sharing
-        Forces by what is said of them, such as "ideal" or "gap 0.02 mm"; the first of their crank angles counts.
-    on : int
-        Number of the disc, from 0.
-    ax : Axes, optional
-        What to draw on.
-
-    Returns
-    -------
-    Axes
-        The axes drawn on. The pitch point lies along the crank of that disc, so the angle is counted from there.
+    `curves` are forces by what is said of them, such as "ideal" or "gap 0.02 mm"; the first of their crank angles
+    counts, on the disc number `on`, from 0. The pitch point lies along the crank of that disc, so the angle is counted
+    from there.
     """
-    checked = _sharings(curves)
-    on = checked_count("on", on, 0, min(each.reducer.discs for each in checked.values()) - 1)
-    ax = _axes(ax, "pin's angle from the pitch point [°]", "force of the pin [N]", equal=False)
-    for number, (name, shared) in enumerate(checked.items()):
+    _some(curves)
+    on = checked_count("on", on, 0, min(each.reducer.discs for each in curves.values()) - 1)
+    ax = figures.plane("pin's angle from the pitch point [°]", "force of the pin [N]", equal=False)
+    for number, (name, shared) in enumerate(curves.items()):
         drive = shared.reducer.drive
         ahead = float(shared.crank[0]) + motion.phases(shared.reducer.discs)[on]
         angles = np.degrees((2 * np.pi * np.arange(drive.pins) / drive.pins - ahead + 1e-9) % (2 * np.pi))
@@ -191,53 +126,41 @@ def pins_by_angle(curves: Mapping[str, sharing.Sharing], on: int = 0, ax: Axes |
     return ax
 
 
-def peak_over_a_turn(curves: Mapping[str, sharing.Sharing], ax: Axes | None = None) -> Axes:
+@read
+def peak_over_a_turn(curves: Mapping[str, sharing.Sharing]) -> Axes:
     """The hardest push of a ring pin as the crank turns.
 
-    Parameters
-    ----------
-    curves : mapping of str to Sharing
-        Forces by what is said of them, each at several crank angles in order.
-    ax : Axes, optional
-        What to draw on.
-
-    Returns
-    -------
-    Axes
-        The axes drawn on.
+    `curves` are forces by what is said of them, each at several crank angles in order.
     """
-    checked = _sharings(curves)
-    ax = _axes(ax, "crank angle [°]", "force of the most loaded pin [N]", equal=False)
-    for name, shared in checked.items():
+    _some(curves)
+    ax = figures.plane("crank angle [°]", "force of the most loaded pin [N]", equal=False)
+    for name, shared in curves.items():
         largest = shared.pin_force.max(axis=(1, 2))
         figures.curve(np.column_stack([np.degrees(shared.crank), largest]), name, ax)
-    ax.set_ylim(0, 1.1 * max(shared.peak for shared in checked.values()) or 1.0)
+    ax.set_ylim(0, 1.1 * max(shared.peak for shared in curves.values()) or 1.0)
     return ax
 
 
-def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike, ax: Axes | None = None) -> Axes:
+@read
+def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike) -> Axes:
     """Force and contact pressure along a flank, the most loaded and the most stressed place marked: they are not one.
 
     Parameters
     ----------
     angle : array_like
         The pin's angle from the pitch point [rad], shape (n,), in order.
-    force : array_like
-        Force there [N], from 0, shape (n,).
-    pressure : array_like
-        Peak pressure there [MPa], from 0, shape (n,), from `contact.line`.
-    ax : Axes, optional
-        What to draw on.
+    force, pressure : array_like
+        Force [N] and peak pressure [MPa] there, as from `contact.line`, from 0, shape (n,).
 
     Returns
     -------
     Axes
-        The axes drawn on; each curve is in shares of its own greatest value, which its mark tells.
+        Each curve is in shares of its own greatest value, which its mark tells.
     """
     degrees = np.degrees(_row("angle", finite("angle", angle)))
     forces = _row("force", from_zero("force", force), len(degrees))
     pressures = _row("pressure", from_zero("pressure", pressure), len(degrees))
-    ax = _axes(ax, "pin's angle from the pitch point [°]", "share of its greatest value [%]", equal=False)
+    ax = figures.plane("pin's angle from the pitch point [°]", "share of its greatest value [%]", equal=False)
     for values, name, words, unit, thing, marker in (
         (forces, "force", "most loaded", "N", "centre path", MARKERS[1]),
         (pressures, "pressure", "most stressed", "MPa", "disc", MARKERS[2]),
@@ -253,7 +176,8 @@ def pressure_along(angle: ArrayLike, force: ArrayLike, pressure: ArrayLike, ax: 
     return ax
 
 
-def compared(bands: Mapping[str, tuple[float, float]], label: str, ax: Axes | None = None) -> Axes:
+@read
+def compared(bands: Mapping[str, tuple[float, float]], label: str) -> Axes:
     """Bars side by side, each drawn through to its least value and pale from there to its greatest.
 
     Parameters
@@ -262,24 +186,21 @@ def compared(bands: Mapping[str, tuple[float, float]], label: str, ax: Axes | No
         Least and greatest value by name, such as of a printed, a cored, a steel pin and a screw; from 0.
     label : str
         What the bars are long of, with its unit.
-    ax : Axes, optional
-        What to draw on.
 
     Returns
     -------
     Axes
-        The axes drawn on; the first bar is at the top.
+        The first bar is at the top.
     """
     values = _bands(bands)
-    checked_kind("label", label, str)
-    ax = _axes(ax, in_figure(label), "", equal=False)
+    ax = figures.plane(in_figure(label), "", equal=False)
     colour, room = palette.DISC.light, 1.6 * values.max() or 1.0
     for place, (least, most) in enumerate(values.tolist()):
         ax.barh(place, least, color=colour, height=0.5)
         pale = (colour, BAND)
         ax.barh(place, most - least, left=least, facecolor=pale, edgecolor=colour, height=0.5, linewidth=1.5)
         told = f"{least:.3g}" if least == most else f"{least:.3g} to {most:.3g}"
-        _say(ax, told, (most, place), (6, 0), va="center")
+        ax.annotate(told, (most, place), (6, 0), va="center", **figures.BESIDE)
     with rc_context(figures.STYLE):
         ax.set_yticks(range(len(values)), [in_figure(name) for name in bands])
     ax.invert_yaxis()
@@ -288,13 +209,9 @@ def compared(bands: Mapping[str, tuple[float, float]], label: str, ax: Axes | No
     return ax
 
 
-def _sharings(curves: Mapping[str, sharing.Sharing]) -> dict[str, sharing.Sharing]:
-    checked_kind("curves", curves, Mapping)
+def _some(curves: Mapping[str, sharing.Sharing]) -> None:
     if not curves:
         raise ValueError("curves is empty, but must hold a sharing: give one by its name.")
-    for each in curves.values():
-        checked_kind("curves", each, sharing.Sharing)
-    return dict(curves)
 
 
 def _bands(bands: Mapping[str, tuple[float, float]]) -> Floats:
@@ -309,24 +226,6 @@ def _row(name: str, values: Floats, count: int | None = None) -> Floats:
     if values.ndim != 1 or not len(values) or (count is not None and len(values) != count):
         raise ValueError(f"{name} has the shape {values.shape}, but must be a row, as long as angle: give that.")
     return values
-
-
-def _axes(ax: Axes | None, x_label: str, y_label: str, equal: bool = True) -> Axes:
-    """What is drawn on."""
-    if ax is None:
-        return figures.plane(x_label, y_label, equal)
-    checked_kind("ax", ax, Axes)
-    ax.set_xlabel(x_label)
-    ax.set_ylabel(y_label)
-    if equal:
-        ax.set_aspect("equal", adjustable="datalim")
-    return ax
-
-
-def _say(ax: Axes, words: str, at: tuple[float, float], beside: tuple[float, float], **how: Any) -> None:
-    """Words beside a point, so many points off it."""
-    size = figures.STYLE["font.size"]
-    ax.annotate(words, at, xytext=beside, textcoords="offset points", color=figures.WORDS, size=size, **how)
 
 
 def _round_below(value: float) -> float:

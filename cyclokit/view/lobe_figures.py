@@ -17,11 +17,10 @@ from cyclokit.drive import MOST_PINS, Drive
 from cyclokit.geometry import milled
 from cyclokit.signatures import Place, read
 from cyclokit.view import figures, palette
+from cyclokit.view.figures import NOTE
 
 PINS = palette.ROLLER.light
 WAVE = palette.CENTRE_PATH.light
-NOTE: dict[str, Any] = {"color": figures.WORDS, "fontsize": 12.0}
-_INK = {"color": figures.WORDS, "shrinkA": 0, "shrinkB": 0}
 
 
 @read
@@ -45,17 +44,7 @@ def root_and_tip(drive: Drive) -> Axes:
 def pitches(drive: Drive, lobes: Iterable[int]) -> Axes:
     """Pins 0 and 1, and for each number of lobes roots 0 and 1 under them, with the way that root 1 has to go.
 
-    Parameters
-    ----------
-    drive : Drive
-        The ring.
-    lobes : iterable of int
-        Numbers of lobes M, one row each.
-
-    Returns
-    -------
-    Axes
-        Rows from the top down; an arrow is the disc's turn while the crank goes on by one pin.
+    Rows for numbers of lobes M from the top down; an arrow is the disc's turn while the crank goes on by one pin.
     """
     chosen, pitch = _counts(lobes), 360 / drive.pins
     ax = figures.plane("direction [degrees], counter-clockwise positive", "", equal=False)
@@ -64,7 +53,7 @@ def pitches(drive: Drive, lobes: Iterable[int]) -> Axes:
         root = 360 / each
         ax.plot([0, root], [row, row], "v", color=palette.DISC.light, markersize=9)
         if each != drive.pins:
-            ax.annotate("", (pitch, row), (root, row), arrowprops={"arrowstyle": "-|>", "linewidth": 2, **_INK})
+            ax.annotate("", (pitch, row), (root, row), arrowprops=figures.ARROW | {"color": figures.WORDS})
         ax.annotate(f"{pitch - root:+.2f}°" if root != pitch else "0°", (pitch * 1.25, row), va="center", **NOTE)
     for number, at in enumerate((0, 360 / chosen[0])):
         ax.annotate(f"root {number}", (at, len(chosen) - 0.85), color=palette.DISC.light, fontsize=12.0)
@@ -80,18 +69,9 @@ def pitches(drive: Drive, lobes: Iterable[int]) -> Axes:
 def snapshot(drive: Drive, lobes: Iterable[int]) -> Axes:
     """For each number of lobes: the wave that the disc offers round the ring at crank 0, and where the pins are.
 
-    Parameters
-    ----------
-    drive : Drive
-        Ring and eccentricity.
-    lobes : iterable of int
-        Numbers of lobes M, one strip each.
-
-    Returns
-    -------
-    Axes
-        The last strip: pins at Rp - e cos phi, the wave Rp - e cos(M phi), to first order in e/Rp. A bar is solid
-        where the roller would stand in the disc, dotted where there is air between.
+    One strip for each number of lobes M, of which the last is returned: pins at Rp - e cos phi, the wave Rp - e cos(M
+    phi), to first order in e/Rp. A bar is solid where the roller would stand in the disc, dotted where there is air
+    between.
     """
     chosen = _counts(lobes)
     place, pins = np.linspace(0, 360, 361), 360 / drive.pins * np.arange(drive.pins + 1)
@@ -123,19 +103,8 @@ def snapshot(drive: Drive, lobes: Iterable[int]) -> Axes:
 def two_arrows(drive: Drive, lobes: int, pin: Place = 0) -> Axes:
     """What a disc with so many lobes sees of one pin, as two arrows at four moments, and the path that comes of it.
 
-    Parameters
-    ----------
-    drive : Drive
-        Ring and eccentricity.
-    lobes : int
-        Number of lobes.
-    pin : int
-        Number of the pin, from 0.
-
-    Returns
-    -------
-    Axes
-        The long arrow Rp, and from its end the short one, e long; the moments are a quarter of a lobe apart.
+    The long arrow is Rp, and from its end the short one, e long; the moments are a quarter of a lobe apart. Pins are
+    counted from 0.
     """
     pin = checked_count("pin", pin, 0, drive.pins - 1)
     turn = (lobes - drive.pins) / lobes  # of the disc, for one of the crank
@@ -146,10 +115,8 @@ def two_arrows(drive: Drive, lobes: int, pin: Place = 0) -> Axes:
     moments = np.linspace(0, crank[-1] / lobes, 5)[:4]
     for number, (long, short) in enumerate(zip(*_arrows(drive, moments, turn, start), strict=True)):
         for tail, tip, colour in ((0j, long, PINS), (long, long + short, palette.CRANK.light)):
-            ax.annotate(
-                "", (tip.real, tip.imag), (tail.real, tail.imag),
-                arrowprops={"arrowstyle": "-|>", "color": colour, "linewidth": 2, "shrinkA": 0, "shrinkB": 0},
-            )  # fmt: skip
+            look = figures.ARROW | {"color": colour}
+            ax.annotate("", (tip.real, tip.imag), (tail.real, tail.imag), arrowprops=look)
         end = 1.3 * long
         ax.annotate(f"{number}", (end.real, end.imag), ha="center", va="center", **NOTE)
     ax.plot(0, 0, "x", color=palette.CRANK.light, markersize=9)
@@ -163,20 +130,8 @@ def two_arrows(drive: Drive, lobes: int, pin: Place = 0) -> Axes:
 def rounds(drive: Drive, lobes: Iterable[int], until: float = 2 * np.pi / 3) -> Axes:
     """How far out pin 0 passes in each of its rounds about the disc, and the other pins with it.
 
-    Parameters
-    ----------
-    drive : Drive
-        Ring and eccentricity.
-    lobes : iterable of int
-        Numbers of lobes M, one strip each; none as many as pins.
-    until : float
-        How much of the disc is shown [rad], from direction 0.
-
-    Returns
-    -------
-    Axes
-        The last strip: distance from the pin circle over the direction of the pin's long arrow, each round with its
-        own dashes.
+    One strip for each number of lobes M, none as many as pins, of which the last is returned: distance from the pin
+    circle over the direction of the pin's long arrow, from 0 to `until` [rad], each round with its own dashes.
     """
     chosen = _counts(lobes)
     t = np.linspace(0, until, 161)

@@ -41,15 +41,7 @@ def words(reducer: Reducer) -> str:
 def face(reducer: Reducer) -> Axes:
     """The machine seen along its axis from the output, to the scale and at the height of the cut.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The machine, the crank such that it carries the first disc upwards.
-
-    Returns
-    -------
-    Axes
-        For `figures.show` with `words(reducer)`.
+    For `figures.show` with `words(reducer)`. The crank carries the first disc upwards.
     """
     frame = section.framed(reducer)
     far = section.RIM * frame.half

@@ -33,17 +33,7 @@ ROLLER = "One of the {pins} rollers goes round the disc, as the disc sees it."
 def one_roller(drive: Drive, view: View) -> scene.Scene:
     """One roller, the path of its centre, and the blank that it mills.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    view : View
-        How it is seen; its angle is the crank's.
-
-    Returns
-    -------
-    Scene
-        The picture.
+    The trochoid ratio must not be exactly 1; the view's angle is the crank's.
     """
     e, radius, angle = drive.eccentricity, drive.roller_radius, view.angle
     unit, spin = drive_parts.unit_of(drive), float(motion.disc_pose(drive, 1.0).angle)

@@ -9,9 +9,7 @@ import re
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike
 
-from cyclokit.arguments import finite
 from cyclokit.texts import shown
 
 
@@ -50,21 +48,6 @@ ON_DARK = {paint.light: paint.dark for paint in (*THINGS.values(), WORDS, PAGE)}
 def for_dark(colour: str) -> str:
     """What a colour becomes on a dark page: its pair, or the colour itself made as light as it needs to be.
 
-    Parameters
-    ----------
-    colour : str
-        As #rrggbb.
-
-    Returns
-    -------
-    str
-        As #rrggbb.
-
-    Raises
-    ------
-    ValueError
-        If it is written otherwise.
-
     Examples
     --------
     >>> for_dark("#0072b2"), for_dark("#0000ff"), for_dark("#ff8888")
@@ -81,20 +64,8 @@ def for_dark(colour: str) -> str:
     return "#" + "".join(f"{round(channel):02x}" for channel in enough)
 
 
-def contrast(one: ArrayLike, other: ArrayLike) -> float:
-    """Contrast of two colours, 1 to 21, each red, green and blue from 0 to 255 (WCAG 2.2, "contrast ratio")."""
-    return _contrast(_checked("one", one), _checked("other", other))
-
-
-def _checked(name: str, channels: ArrayLike) -> np.ndarray:
-    """Red, green and blue."""
-    array = finite(name, channels)
-    if array.shape != (3,) or array.min() < 0 or array.max() > 255:
-        raise ValueError(f"{name} is {shown(channels)}, but must be red, green and blue: give three numbers, 0 to 255.")
-    return array
-
-
 def _contrast(one: np.ndarray, other: np.ndarray) -> float:
+    """Contrast of two colours, 1 to 21, each red, green and blue from 0 to 255 (WCAG 2.2, "contrast ratio")."""
     dark, light = sorted((_luminance(one), _luminance(other)))
     return (light + 0.05) / (dark + 0.05)
 

@@ -24,24 +24,12 @@ LOADS = {"counter-clockwise": "-", "clockwise": "+"}  # load on the disc -> whic
 
 @dataclass(frozen=True)
 class View:
-    """How a still picture is seen.
+    """How a still picture is seen."""
 
-    Attributes
-    ----------
-    angle : float
-        The angle at which it stands [rad].
-    frame : str
-        "ring" or "disc": which of them is held.
-    load : str
-        "counter-clockwise" or "clockwise": the load on the disc.
-    show : tuple of str
-        The layers that are shown.
-    """
-
-    angle: float = 0.0
-    frame: str = "ring"
-    load: str = "counter-clockwise"
-    show: tuple[str, ...] = ()
+    angle: float = 0.0  # at which it stands [rad]
+    frame: str = "ring"  # or "disc": which of them is held
+    load: str = "counter-clockwise"  # or "clockwise": on the disc
+    show: tuple[str, ...] = ()  # the layers that are shown
 
 
 @read
@@ -51,7 +39,7 @@ def contact_facts(drive: Drive, ahead: float = 0.0) -> dict[str, Any]:
     The direction [degrees] is counted from -x, the way to the ring's centre; "+" is counter-clockwise.
     A disc that runs `ahead` [rad] of the crank touches the pins as the first one does that much later.
     """
-    crank, pins = one_pitch(drive.pins, SAMPLES) + ahead, motion.pins(drive)
+    crank, pins = _one_pitch(drive.pins) + ahead, motion.pins(drive)
     points, centre = motion.contacts(drive, crank).points, motion.disc_pose(drive, crank).centre
     inwards = (points - pins) / drive.roller_radius
     reach = ((motion.pitch_point(drive, crank)[:, None] - pins) * inwards).sum(axis=-1)
@@ -61,9 +49,9 @@ def contact_facts(drive: Drive, ahead: float = 0.0) -> dict[str, Any]:
     near = 1e-6 * drive.eccentricity  # through the disc's centre, but for rounding
     push = np.where(lever > near, "+", np.where(lever < -near, "-", "0"))
     return {
-        "normal": rounded(of_pin_0(direction), 2),
-        "reach": rounded(of_pin_0(reach), 1 if drive.pin_circle_radius >= 10 else 4),
-        "push": "".join(of_pin_0(push)),
+        "normal": rounded(_of_pin_0(direction), 2),
+        "reach": rounded(_of_pin_0(reach), 1 if drive.pin_circle_radius >= 10 else 4),
+        "push": "".join(_of_pin_0(push)),
     }
 
 
@@ -73,9 +61,9 @@ def gap_facts(drive: Drive, lobes: int, edge: Floats) -> dict[str, Any]:
 
     Whether they touch is asked of the curve; a gap that is there, however small, is given as a micrometre at least.
     """
-    crank = one_pitch(drive.pins, SAMPLES)
+    crank = _one_pitch(drive.pins)
     wide = np.maximum(sweep.gaps_to_edge(drive, edge, crank, lobes), LEAST_GAP)
-    return {"gap": rounded(of_pin_0(np.where(milled.touches(drive, crank, lobes), 0.0, wide)), 3), "closed": 0}
+    return {"gap": rounded(_of_pin_0(np.where(milled.touches(drive, crank, lobes), 0.0, wide)), 3), "closed": 0}
 
 
 @read
@@ -85,26 +73,22 @@ def rolling_facts(drive: Drive) -> dict[str, Any]:
     "rolls" is how far on an average, as a share of the crank's angle; "rolled" is a table over one crank turn, how far
     it is ahead of that [degrees].
     """
-    crank = one_pitch(drive.pins, SAMPLES)
-    rate = of_pin_0(speeds.contact_speeds(drive, crank).roller_rate)  # rad/s at 1 rad/s
+    crank = _one_pitch(drive.pins)
+    rate = _of_pin_0(speeds.contact_speeds(drive, crank).roller_rate)  # rad/s at 1 rad/s
     each, mean = 2 * np.pi / len(rate), float(rate.mean())
     between = (rate + np.roll(rate, -1)) / 2 - mean  # trapezoids: the rate is smooth and comes back to its start
     ahead = each * np.concatenate([[0.0], np.cumsum(between)[:-1]])
     return {"rolls": round(mean, 9), "rolled": rounded(np.degrees(ahead), 2)}
 
 
-@read
-def one_pitch(pins: int, samples: int) -> Floats:
-    """Even crank angles over one pin pitch [rad], so many that a whole turn has at least `samples`."""
-    each = math.ceil(samples / pins)
+def _one_pitch(pins: int) -> Floats:
+    """Even crank angles over one pin pitch [rad], so many that a whole turn has at least SAMPLES."""
+    each = math.ceil(SAMPLES / pins)
     return 2 * np.pi / pins * np.arange(each) / each
 
 
-@read
-def of_pin_0(values: np.ndarray) -> np.ndarray:
+def _of_pin_0(values: np.ndarray) -> np.ndarray:
     """What holds for all pins (n, N) over one pin pitch, as what holds for pin 0 over one crank turn (n N,)."""
-    if values.ndim != 2:
-        raise ValueError(f"values has the shape {values.shape}, but must be (n, N): give a row for each angle.")
     return np.roll(values[:, ::-1], 1, axis=1).T.ravel()
 
 

@@ -50,36 +50,14 @@ SENTENCES = {
 
 @read
 def turning(
-    reducer: Reducer,
-    view: View,
-    touched: Place | None = None,
-    forces: Floats | None = None,
-    loads: Drawn | None = None,
+    reducer: Reducer, view: View, touched: Place | None = None, forces: Floats | None = None, loads: Drawn | None = None
 ) -> scene.Scene:
     """A reducer with everything that can be shown of it, as it runs: holes and outline with their clearances.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer, its parts drawn as they are, whether they have room or not.
-    view : View
-        How it is seen.
-    touched : int, optional
-        Number of the disc whose contacts, normals and pushing pins can be shown, from 0.
-    forces : ndarray, optional
-        Force of pin 0 on that disc [N] at even steps of one crank turn, shape (m,), none below zero.
-    loads : Drawn, optional
-        All forces on the discs, from `view.forces`.
-
-    Returns
-    -------
-    Scene
-        The picture.
-
-    Raises
-    ------
-    ValueError
-        If the trochoid ratio is exactly 1, there is no such disc, or forces come without a disc.
+    Parts are drawn as they are, whether they have room or not; the trochoid ratio must not be exactly 1. `touched` is
+    the number of the disc, from 0, whose contacts, normals and pushing pins can be shown, and on which `forces` act:
+    those of pin 0 [N] at even steps of one crank turn, shape (m,), none below zero. `loads` are all forces on the
+    discs.
     """
     drive, angle = reducer.drive, view.angle
     unit, root = drive_parts.unit_of(drive), drive.root_circle_radius
@@ -95,13 +73,12 @@ def turning(
         ahead = float(motion.phases(reducer.discs)[touched])
         facts |= contact_facts(drive, ahead) | {"circle": drive.pin_circle_radius}
         facts |= {} if forces is None else scene.force_facts(forces)
-    trail = drive_parts.mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle)
     body = (
         "".join(reversed(_discs(reducer, move, angle, unit)))  # disc 0 on top
         + layer("output", part("output", Move(spin=spin), _output_rollers(reducer, unit), angle))
         + drive_parts.ring(drive, unit)
         + drive_parts.turned_so_far(root, spin, unit, angle)
-        + layer("trail", trail)
+        + layer("trail", drive_parts.mark_trail(drive, spin, root, drive.lobes, drive.ratio, angle))
         + ("" if touched is None else _touched(drive, facts, ahead, unit, view))
         + layer("crank", part("crank", Move(spin=1), _crank(reducer, root, unit), angle))
         + drive_parts.labels(drive, root, unit, angle)
@@ -113,10 +90,10 @@ def turning(
     sentences = {
         name: sentence.format(share=share, touched=DISCS[touched or 0]) for name, sentence in SENTENCES.items()
     }
-    if loads is None:
-        return scene.whole(drive_parts.box(drive), body, picture, facts, view, move, sentences)
-    facts, sentences = facts | loads.facts, sentences | loads.sentences
-    return scene.whole(drive_parts.box(drive), body, picture, facts, view, move, sentences, loads.key)
+    if loads is not None:
+        facts, sentences = facts | loads.facts, sentences | loads.sentences
+    key = "" if loads is None else loads.key
+    return scene.whole(drive_parts.box(drive), body, picture, facts, view, move, sentences, key)
 
 
 def _touched(drive: Drive, facts: dict[str, Any], ahead: float, unit: float, view: View) -> str:
@@ -204,4 +181,4 @@ def _round_cut(x: float, y: float, radius: float) -> str:
 
 def _turned(content: str, angle: float) -> str:
     """Something turned by an angle [rad], counter-clockwise."""
-    return f'<g transform="rotate({svg.number(-math.degrees(angle), 6)})">{content}</g>'
+    return svg.turned(content, math.degrees(angle), 6)

@@ -3,10 +3,9 @@
 import math
 from functools import partial
 
-from cyclokit.arguments import checked_length
-from cyclokit.report import Limit
+from cyclokit.signatures import Length, read
 from cyclokit.view import rolling_scene, stage
-from cyclokit.view.panels import Panel, Shown, Slider, Values
+from cyclokit.view.panel import Panel, Shown, Slider, Values, to_know
 
 LAYERS = ("circle", "curve", "whole curve", "angles")
 # What the library says to a reader, by whether the arm is shorter than the radius, as long, or longer
@@ -18,28 +17,14 @@ VERDICTS = {
 RATIO = "arm over the rolling circle's radius"
 
 
-def pen_on_arm(fixed_radius: float, rolling_radius: float, arm: float) -> Panel:
+@read
+def pen_on_arm(fixed_radius: Length, rolling_radius: Length, arm: Length) -> Panel:
     """A slider for the arm of the pen on a circle that rolls round another, with the curve that it draws.
 
-    Parameters
-    ----------
-    fixed_radius, rolling_radius : float
-        Radii [mm].
-    arm : float
-        Distance of the drawing point from the rolling circle's centre to begin with [mm].
-
-    Returns
-    -------
-    Panel
-        Its arm goes from a tenth of the rolling circle's radius to twice that.
-
-    Raises
-    ------
-    ValueError
-        If a length is not above zero, or the arm beyond the slider's ends.
+    Lengths are in mm; `arm`, at first the distance of the drawing point from the rolling circle's centre, can go from a
+    tenth of that circle's radius to twice it.
     """
-    fixed, radius = checked_length("fixed_radius", fixed_radius), checked_length("rolling_radius", rolling_radius)
-    arm = checked_length("arm", arm)
+    fixed, radius, arm = float(fixed_radius), float(rolling_radius), float(arm)
     if not radius / 10 <= arm <= 2 * radius:
         raise ValueError(
             f"arm is {arm:g} mm, but must be from a tenth of rolling_radius, {radius / 10:g} mm, to twice that radius, "
@@ -54,5 +39,4 @@ def _shown(values: Values, fixed: float, radius: float) -> Shown:
     ratio = values["arm"] / radius
     side = 0 if math.isclose(ratio, 1, rel_tol=1e-9) else int(math.copysign(1, ratio - 1))
     picture = rolling_scene.on_circle(fixed, radius, values["arm"], stage.seen(0.0, LAYERS))
-    row = Limit("trochoid ratio", ratio, math.inf, "", False, False, RATIO, "", "")
-    return Shown(picture, [row], True, VERDICTS[side])
+    return Shown(picture, [to_know("trochoid ratio", ratio, RATIO, "")], True, VERDICTS[side])

@@ -38,19 +38,8 @@ ON_CIRCLE = (
 def on_line(rolling_radius: float, arches: int, view: View) -> scene.Scene:
     """A circle rolling along a line, and the cycloid that a point on its edge draws.
 
-    Parameters
-    ----------
-    rolling_radius : float
-        Radius of the circle [mm].
-    arches : int
-        How many turns it makes.
-    view : View
-        How it is seen; its angle is how far the circle has turned.
-
-    Returns
-    -------
-    Scene
-        The picture.
+    The circle's radius is in mm; it makes so many turns as there are arches, and the view's angle is how far it has
+    turned.
     """
     radius, turned = rolling_radius, 2 * math.pi * arches
     drawn = rolling.cycloid(radius, np.linspace(0, turned, 60 * arches + 1))
@@ -68,10 +57,10 @@ def on_line(rolling_radius: float, arches: int, view: View) -> scene.Scene:
         + layer(
             "equal arcs",
             part("run", below, svg.run(radius, view.angle, thick), view.angle)
-            + part("arc", above, _turned(-90, rim), view.angle),
+            + part("arc", above, svg.turned(rim, -90), view.angle),
         )
-        + layer("letters", part("angle", above, _turned(-90, spoke) + letter, view.angle))
-        + layer("hinge", part("hinge", above, _turned(-90, _hinge(radius, 1, unit)), view.angle))
+        + layer("letters", part("angle", above, svg.turned(spoke, -90) + letter, view.angle))
+        + layer("hinge", part("hinge", above, svg.turned(_hinge(radius, 1, unit), -90), view.angle))
     )
     facts = {"turns": arches, "frames": {"ring": [["circle", -1]]}, "step": [15, "15°"], "along": radius}
     box = (-1.3 * radius, -2.3 * radius, width + 2.6 * radius, 2.6 * radius)
@@ -82,19 +71,8 @@ def on_line(rolling_radius: float, arches: int, view: View) -> scene.Scene:
 def on_circle(fixed_radius: float, rolling_radius: float, arm: float, view: View) -> scene.Scene:
     """A circle rolling round a fixed one, and the curve that a point fixed to it draws.
 
-    Parameters
-    ----------
-    fixed_radius, rolling_radius : float
-        Radii [mm].
-    arm : float
-        Distance of the drawing point from the rolling circle's centre [mm].
-    view : View
-        How it is seen; its angle is how far the rolling circle's centre has gone round.
-
-    Returns
-    -------
-    Scene
-        The picture.
+    Radii are in mm, and `arm` is the distance of the drawing point from the rolling circle's centre [mm]. The view's
+    angle is how far that centre has gone round.
     """
     drawn = rolling.epitrochoid(fixed_radius, rolling_radius, arm, np.linspace(0, 2 * math.pi, 721))
     centre = fixed_radius + rolling_radius
@@ -121,37 +99,31 @@ def _construction(fixed: float, radius: float, unit: float, angle: float) -> str
     rate = fixed / radius  # of b, the angle by which the contact wanders on the rolling circle
     line, out = Move(spin=1), Move(centre, 1, 1)
     met = part("met", line, svg.arc(fixed, -1, angle, thick, 2 * math.pi / max(rate, 1.0)), angle)
-    rim = part("rim", out, _turned(180, svg.arc(radius, rate, angle, thick)), angle)
+    rim = part("rim", out, svg.turned(svg.arc(radius, rate, angle, thick), 180), angle)
     size = 0.25 * fixed
     between = svg.line([(0, 0), (centre, 0)], stroke(GREY, 0.4 * unit, (unit, unit)))
     round_a = svg.line([(0, 0), (fixed, 0)], thin) + svg.arc(size, 1, angle, thin)
-    round_b = part("round b", out, _turned(180, svg.arc(0.45 * radius, rate, angle, thin)), angle)
+    round_b = part("round b", out, svg.turned(svg.arc(0.45 * radius, rate, angle, thin), 180), angle)
     beside_b = centre + 0.7 * radius * np.exp(1j * (math.pi + 0.5))
     letters = _upright("a", 1.3 * size * np.exp(-0.2j), unit, angle) + _upright("b", beside_b, unit, angle)
     return (
         layer("equal arcs", met + rim)
         + layer("letters", round_a + part("line of centres", line, between, angle) + round_b + letters)
-        + layer("hinge", part("hinge", out, _turned(180, _hinge(radius, -1, unit)), angle))
+        + layer("hinge", part("hinge", out, svg.turned(_hinge(radius, -1, unit), 180), angle))
     )
-
-
-def _turned(degrees: float, content: str) -> str:
-    """The same, turned counter-clockwise about (0, 0)."""
-    return f'<g transform="rotate({svg.number(-degrees)})">{content}</g>'
 
 
 def _hinge(radius: float, way: int, unit: float) -> str:
     """The contact at (radius, 0), and an arrow from the centre along y, up or down, where the hinge takes it."""
     tip = way * 0.75 * radius
     head = [(-unit, tip - way * 2 * unit), (0, tip), (unit, tip - way * 2 * unit)]
-    arrow = svg.line([(0, 0), (0, tip)], stroke(GREEN, 0.7 * unit)) + svg.line(
-        head, f'fill="none" {stroke(GREEN, 0.7 * unit)}'
-    )
+    style = stroke(GREEN, 0.7 * unit)
+    arrow = svg.line([(0, 0), (0, tip)], style) + svg.line(head, f'fill="none" {style}')
     return arrow + svg.circle(radius, 0, 1.1 * unit, f'fill="{GREY}"')
 
 
 def _upright(word: str, at: complex, unit: float, angle: float) -> str:
     """A word that goes round with the line between the centres, from `at` on, and stays upright."""
     phase = math.degrees(float(np.angle(at)))
-    moving = part(f"letter {word}", Move(abs(at), 1), _turned(-phase, svg.label(word, 0, 0, unit)), angle)
-    return _turned(phase, moving)
+    moving = part(f"letter {word}", Move(abs(at), 1), svg.turned(svg.label(word, 0, 0, unit), -phase), angle)
+    return svg.turned(moving, phase)

@@ -54,52 +54,19 @@ NOTHING = "A ring of {pins} rollers. They pass over the middle of the blank: no 
 
 @dataclass(frozen=True)
 class Scene:
-    """A picture and its words.
+    """A picture and its words."""
 
-    Attributes
-    ----------
-    svg : str
-        The picture; layers that are not shown are in it, but hidden.
-    layers : tuple of str
-        Names of all layers, in the order in which they are offered.
-    words : str
-        What is seen: alt text and caption.
-    """
-
-    svg: str
-    layers: tuple[str, ...]
-    words: str
+    svg: str  # layers that are not shown are in it, but hidden
+    layers: tuple[str, ...]  # their names, in the order in which they are offered
+    words: str  # what is seen: alt text and caption
 
 
 @read
-def turning(
-    drive: Drive,
-    view: View,
-    forces: Floats | None = None,
-    fine: bool = False,
-) -> Scene:
+def turning(drive: Drive, view: View, forces: Floats | None = None, fine: bool = False) -> Scene:
     """A drive with everything that can be shown of it.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    view : View
-        How it is seen.
-    forces : ndarray, optional
-        Force of pin 0 on the disc [N] at even steps of one crank turn, shape (m,), none below zero.
-    fine : bool
-        Whether the outline bears to be looked at from near.
-
-    Returns
-    -------
-    Scene
-        The picture.
-
-    Raises
-    ------
-    ValueError
-        If the trochoid ratio is 1.
+    The trochoid ratio must not be exactly 1. `forces` are those of pin 0 on the disc [N] at even steps of one crank
+    turn, shape (m,), none below zero; `fine` is for an outline that is looked at from near.
     """
     e, angle, unit = drive.eccentricity, view.angle, drive_parts.unit_of(drive)
     root, spin = drive.root_circle_radius, float(motion.disc_pose(drive, 1.0).angle)
@@ -125,8 +92,8 @@ def turning(
         + layer("pushing", part("load", Move(e, 1), svg.bent_arrow(0.8 * root, view.load == "clockwise", unit), angle))
         + layer("pitch circles", part("pitch point", Move(e * drive.pins, 1), pitch_point, angle))
         + layer("crank", part("crank", Move(spin=1), svg.crank(e, root, unit), angle))
+        + drive_parts.labels(drive, root, unit, angle)
     )
-    body += drive_parts.labels(drive, root, unit, angle)
     words = DRIVE.format(pins=drive.pins, lobes=drive.lobes)
     return whole(drive_parts.box(drive), body, words, facts, view, move)
 
@@ -135,20 +102,9 @@ def turning(
 def cut(piece: sweep.Cut, view: View, fine: bool = False) -> Scene:
     """A disc that rollers have cut, of any number of lobes, made to turn at its rate.
 
-    Parameters
-    ----------
-    piece : Cut
-        From `sweep.cut`; something must be left of the disc.
-    view : View
-        How it is seen.
-    fine : bool
-        Whether the edge bears to be looked at from near.
-
-    Returns
-    -------
-    Scene
-        The picture, of the disc that rollers moving without steps leave (`milled`), whatever the cut's rays; a cross
-        marks each roller that has lost contact, by the same count as `sweep.touching`.
+    Something must be left of the disc. It is drawn as rollers moving without steps leave it (`milled`), whatever the
+    cut's rays, `fine` if it is looked at from near; a cross marks each roller that has lost contact, by the same count
+    as `sweep.touching`.
     """
     drive, lobes, angle = piece.drive, piece.lobes, view.angle
     spin = float(sweep.disc_angle(drive, 1.0, lobes))
@@ -156,7 +112,7 @@ def cut(piece: sweep.Cut, view: View, fine: bool = False) -> Scene:
     move = Move(drive.eccentricity, 1, spin)
     edge = milled.edge(drive, lobes, unit / (FINE if fine else ROUGH))
     facts = angles(drive.pins, spin, turns) | gap_facts(drive, lobes, edge) | {"circle": drive.pin_circle_radius}
-    disc = svg.line(edge, f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}", closed=True)
+    disc = svg.line(edge, svg.disc(unit), closed=True)
     arm = svg.number(0.5 * drive.roller_radius)
     cross = f'<path d="M-{arm} -{arm}L{arm} {arm}M-{arm} {arm}L{arm} -{arm}"'
     body = (
@@ -166,32 +122,19 @@ def cut(piece: sweep.Cut, view: View, fine: bool = False) -> Scene:
         + layer("trail", drive_parts.mark_trail(drive, spin, root, lobes, turns, angle))
         + at_pins("gaps", cross, facts, stroke(PURPLE, 0.8 * unit), view)
         + layer("crank", part("crank", Move(spin=1), svg.crank(drive.eccentricity, root, unit), angle))
+        + drive_parts.labels(drive, root, unit, angle)
     )
-    body += drive_parts.labels(drive, root, unit, angle)
     return whole(drive_parts.box(drive), body, CUT.format(pins=drive.pins, lobes=lobes), facts, view, move)
 
 
 @read
 def nothing(drive: Drive, view: View) -> Scene:
-    """The rollers alone, where they leave no disc.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    view : View
-        How it is seen.
-
-    Returns
-    -------
-    Scene
-        The picture.
-    """
+    """The rollers alone, where they leave no disc."""
     spin = float(sweep.disc_angle(drive, 1.0, drive.lobes))
     facts = angles(drive.pins, spin, drive.ratio) | {"frames": {"ring": [["crank", 1]]}}
-    crank = svg.crank(drive.eccentricity, drive.pin_circle_radius / 2, drive_parts.unit_of(drive))
-    body = drive_parts.ring(drive, drive_parts.unit_of(drive))
-    body += layer("crank", part("crank", Move(spin=1), crank, view.angle))
+    unit = drive_parts.unit_of(drive)
+    crank = svg.crank(drive.eccentricity, drive.pin_circle_radius / 2, unit)
+    body = drive_parts.ring(drive, unit) + layer("crank", part("crank", Move(spin=1), crank, view.angle))
     return whole(drive_parts.box(drive), body, NOTHING.format(pins=drive.pins), facts, view)
 
 
@@ -233,7 +176,7 @@ def whole(
     Returns
     -------
     Scene
-        The picture; layers that are not shown are in it, but hidden.
+        Layers that are not shown are in it, but hidden.
     """
     layers = tuple(name for name in sentences if f'data-layer="{name}"' in body or name == "angles")
     words = " ".join([picture, *(sentences[name] for name in layers if name in view.show and sentences[name])])
@@ -273,7 +216,7 @@ def _disc(drive: Drive, edge: str, holes: str, unit: float) -> str:
     """The disc, and all that is fixed to it."""
     path = outline.centre_path(drive, np.linspace(0, 2 * np.pi, min(12, max(8, 400 // drive.lobes)) * drive.lobes + 1))
     return (
-        layer("disc", f'<path d="{edge}" {fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}/>')
+        layer("disc", f'<path d="{edge}" {svg.disc(unit)}/>')
         + (layer("output", holes) if holes else "")
         + layer("centre path", svg.line(path, f'fill="none" {stroke(PURPLE, 0.5 * unit, (1.6 * unit, 0.8 * unit))}'))
         + layer("pitch circles", svg.striped(motion.disc_pitch_radius(drive), math.pi * drive.eccentricity, BLUE, unit))

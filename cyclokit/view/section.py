@@ -25,66 +25,50 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import read
 from cyclokit.texts import in_html, plain
 from cyclokit.view import cut, figures, palette
+from cyclokit.view.cut_shapes import Face
 from cyclokit.view.leaders import leaders
 
 KINDS = ("svg", "pdf")  # of a file of its own
 Kind = Annotated[str, partial(checked_choice, allowed=KINDS)]
 TURNS, SHADE = palette.WORDS, 0.42  # of what turns with the output, darker filled too; what stands still is LINE
-# what each part is drawn in, and how it is hatched; neighbours never alike; what isn't named here is LINE and level
+# What each part is drawn in, how it is hatched, neighbours never alike, and what the words say after its name.
 LOOKS = {
-    "motor": (palette.LINE, ""),
-    "motor shaft": (palette.CRANK, ""),
-    "motor screw": (palette.LINE, ""),
-    "motor plate": (palette.LINE, "///"),
-    "ring plate": (palette.LINE, "\\\\\\"),
-    "cover": (palette.LINE, "///"),
-    "cover screw": (palette.LINE, ""),
-    "nut": (palette.LINE, ""),
-    "insert": (palette.LINE, "|||||"),
-    "crank": (palette.CRANK, "////"),
-    "crank upper": (palette.CRANK, "----"),
-    "crank neck": (palette.CRANK, "\\\\\\\\\\"),
-    "crank screw": (palette.LINE, ""),
-    "crank bush": (palette.CRANK, "\\\\\\\\\\"),
-    "crank bearing": (palette.CENTRE_PATH, "|||||"),
-    "eccentric bearing": (palette.CENTRE_PATH, "|||||"),
-    "disc": (palette.DISC, "////"),
-    "second disc": (palette.DISC, "\\\\\\\\"),
-    "third disc": (palette.DISC, "////"),
-    "ring rod": (palette.ROLLER, ""),
-    "ring roller": (palette.ROLLER, "|||||"),
-    "ring sleeve": (palette.ROLLER, "|||||"),
-    "ring bush": (palette.ROLLER, "\\\\\\\\\\"),
-    "output rod": (palette.ROLLER, ""),
-    "output roller": (palette.ROLLER, "|||||"),
-    "output sleeve": (palette.ROLLER, "|||||"),
-    "output bush": (palette.ROLLER, "\\\\\\\\\\"),
-    "output collar": (palette.ROLLER, "/////"),
-    "second plate": (TURNS, "////"),
-    "flange": (TURNS, "////"),
-    "output bearing": (palette.CENTRE_PATH, "|||||"),
-    "hub spacer": (TURNS, "\\\\\\\\\\"),
-    "cap": (TURNS, "\\\\\\\\"),
-    "cap screw": (palette.LINE, ""),
+    "motor": (palette.LINE, "", ""),
+    "motor shaft": (palette.CRANK, "", ""),
+    "motor screw": (palette.LINE, "", ""),
+    "motor plate": (palette.LINE, "///", ""),
+    "ring plate": (palette.LINE, "\\\\\\", ""),
+    "cover": (palette.LINE, "///", ""),
+    "cover screw": (palette.LINE, "", ""),
+    "nut": (palette.LINE, "", ""),
+    "insert": (palette.LINE, "|||||", "melted in"),
+    "crank": (palette.CRANK, "////", "with its eccentrics"),
+    "crank upper": (palette.CRANK, "----", "its upper piece"),
+    "crank neck": (palette.CRANK, "\\\\\\\\\\", "a ring between its pieces"),
+    "crank screw": (palette.LINE, "", ""),
+    "crank bush": (palette.CRANK, "\\\\\\\\\\", "a spacer"),
+    "crank bearing": (palette.CENTRE_PATH, "|||||", ""),
+    "eccentric bearing": (palette.CENTRE_PATH, "|||||", "in its disc"),
+    "disc": (palette.DISC, "////", ""),
+    "second disc": (palette.DISC, "\\\\\\\\", ""),
+    "third disc": (palette.DISC, "////", ""),
+    "ring rod": (palette.ROLLER, "", "of a ring pin"),
+    "ring roller": (palette.ROLLER, "|||||", "on a ring pin"),
+    "ring sleeve": (palette.ROLLER, "|||||", "roller on a ring pin"),
+    "ring bush": (palette.ROLLER, "\\\\\\\\\\", "a spacer"),
+    "output rod": (palette.ROLLER, "", ""),
+    "output roller": (palette.ROLLER, "|||||", ""),
+    "output sleeve": (palette.ROLLER, "|||||", "output roller"),
+    "output bush": (palette.ROLLER, "\\\\\\\\\\", "a spacer"),
+    "output collar": (palette.ROLLER, "/////", "at a rod's free end"),
+    "second plate": (TURNS, "////", "for the rods' other ends"),
+    "flange": (TURNS, "////", "the output plate"),
+    "output bearing": (palette.CENTRE_PATH, "|||||", ""),
+    "hub spacer": (TURNS, "\\\\\\\\\\", ""),
+    "cap": (TURNS, "\\\\\\\\", ""),
+    "cap screw": (palette.LINE, "", ""),
 }
-OTHER = (palette.LINE, "---")
-EXPLAINED = {  # what the words say after a part's name
-    "ring rod": "of a ring pin",
-    "ring roller": "on a ring pin",
-    "ring sleeve": "roller on a ring pin",
-    "output sleeve": "output roller",
-    "flange": "the output plate",
-    "second plate": "for the rods' other ends",
-    "crank": "with its eccentrics",
-    "crank upper": "its upper piece",
-    "crank neck": "a ring between its pieces",
-    "crank bush": "a spacer",
-    "ring bush": "a spacer",
-    "output bush": "a spacer",
-    "output collar": "at a rod's free end",
-    "insert": "melted in",
-    "eccentric bearing": "in its disc",
-}
+OTHER = (palette.LINE, "---", "")
 WIDTH = 6.0  # inches
 LEFT, FOOT, TOP, MARGIN = 0.78, 0.5, 0.05, 0.15  # inches left of the axes, under, above and right of them
 SIDE, ABOVE, BELOW = 0.4, 0.4, 0.75  # inches in the axes beside, above and under what is drawn: numbers, measures
@@ -125,7 +109,7 @@ def numbered(reducer: Reducer) -> dict[str, int]:
     return _numbered(cut.faces(reducer))
 
 
-def _numbered(made: list[cut.Face]) -> dict[str, int]:
+def _numbered(made: list[Face]) -> dict[str, int]:
     shown = dict.fromkeys(face.part for face in made)
     known = [part for part in LOOKS if part in shown]
     return {part: number for number, part in enumerate((*known, *(part for part in shown if part not in LOOKS)), 1)}
@@ -144,22 +128,16 @@ def words(reducer: Reducer) -> str:
 
 def _listed(part: str) -> str:
     """A part's name, and what it is, where the name alone doesn't say it."""
-    return f"{part} ({EXPLAINED[part]})" if part in EXPLAINED else part
+    explained = LOOKS.get(part, OTHER)[2]
+    return f"{part} ({explained})" if explained else part
 
 
 @read
 def axial(reducer: Reducer) -> Axes:
     """The cut along the axis, with numbered parts, a list of them, and measures along the axis.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The machine; of one that can't be built as a bench machine, discs, bearings and crank alone.
-
-    Returns
-    -------
-    Axes
-        For `figures.show` with `words(reducer)`.
+    For `figures.show` with `words(reducer)`. Of a reducer that can't be built as a bench machine: discs, bearings and
+    crank.
     """
     made, frame = cut.faces(reducer), framed(reducer)
     side = SIDE / frame.scale
@@ -180,17 +158,7 @@ def axial(reducer: Reducer) -> Axes:
 def as_file(reducer: Reducer, kind: Kind) -> bytes:
     """The section as a file of its own, with its words as the title.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The machine.
-    kind : str
-        "svg", in the colours of light and dark pages, or "pdf".
-
-    Returns
-    -------
-    bytes
-        The same every time.
+    `kind` is "svg", in the colours of light and dark pages, or "pdf"; the bytes are the same every time.
     """
     figure, said = axial(reducer).figure, words(reducer)
     assert isinstance(figure, Figure)  # a whole one, as `axial` makes it
@@ -202,7 +170,7 @@ def as_file(reducer: Reducer, kind: Kind) -> bytes:
     return written.getvalue()
 
 
-class Frame(NamedTuple):
+class _Frame(NamedTuple):
     """What cut and face have in common: the drawing's ends [mm], its scale, the picture's height [inches]."""
 
     left: float
@@ -232,7 +200,7 @@ class Frame(NamedTuple):
 
 
 @read
-def framed(reducer: Reducer) -> Frame:
+def framed(reducer: Reducer) -> _Frame:
     """One scale for the cut with its list and for the face."""
     made, plan = cut.faces(reducer), cut.plan_of(reducer)
     left, low, right, high = shapely.total_bounds([face.shape for face in made])
@@ -241,13 +209,13 @@ def framed(reducer: Reducer) -> Frame:
     scale = min((WIDTH - LEFT - 2 * SIDE - LIST) / (right - left), (WIDTH - LEFT - MARGIN) / (2 * RIM * half))
     rows = len(_numbered(made)) + (1 if plan else 4)
     tall = max(2 * half * scale + ABOVE + BELOW, ROW * rows)
-    return Frame(left, right, half, scale, tall + FOOT + TOP)
+    return _Frame(left, right, half, scale, tall + FOOT + TOP)
 
 
 @read
-def draw(face: cut.Face, ax: Axes, hatched: bool = True) -> None:
+def draw(face: Face, ax: Axes, hatched: bool = True) -> None:
     """Draw a face in its part's colour, hatched if its kind is."""
-    paint, hatch = LOOKS.get(face.part, OTHER)
+    paint, hatch, _ = LOOKS.get(face.part, OTHER)
     rings = [face.shape.exterior, *face.shape.interiors]
     path = Path.make_compound_path(*(Path(np.array(ring.coords), closed=True) for ring in rings))
     filled = (paint.light, SHADE if paint == TURNS else palette.FILLED)
@@ -256,7 +224,7 @@ def draw(face: cut.Face, ax: Axes, hatched: bool = True) -> None:
         ax.add_patch(PathPatch(path, facecolor="none", edgecolor=paint.light, lw=0, hatch=hatch))
 
 
-def _centre_lines(made: list[cut.Face], reducer: Reducer, ax: Axes) -> None:
+def _centre_lines(made: list[Face], reducer: Reducer, ax: Axes) -> None:
     """Centre lines of the machine, of rods, screws and feet, and of each disc, which is off the axis."""
     left, _, right, _ = shapely.total_bounds([face.shape for face in made])
     lines = [(left, 0.0, right, 0.0)]
@@ -271,14 +239,14 @@ def _centre_lines(made: list[cut.Face], reducer: Reducer, ax: Axes) -> None:
         ax.plot([place - half, place + half], [off, off], color=palette.CRANK.light, lw=1.5, gid=f"middle {disc}")
 
 
-def _measure(made: list[cut.Face], reducer: Reducer, frame: Frame, ax: Axes) -> None:
+def _measure(made: list[Face], reducer: Reducer, frame: _Frame, ax: Axes) -> None:
     """Measures along the axis: plate, ring, cover and lever's seat, and the whole; without a machine, of the discs."""
     plan, discs = cut.plan_of(reducer), [face.shape for face in made if face.part in cut.DISCS]
     low, _, high, _ = shapely.total_bounds(discs)
     heights = [low, high]
     if plan:
         heights = [0.0, plan.plate_top, plan.cover_bottom, plan.housing_top, plan.cap_top + LEVER]
-    look = {"arrowstyle": "<->", "color": figures.INK, "lw": 0.8, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7}
+    look = figures.ARROW | {"arrowstyle": "<->", "color": figures.INK, "linewidth": 0.8, "mutation_scale": 7}
 
     def _line(one: float, other: float, row: float) -> None:
         y = -frame.half - row * BELOW / frame.scale
@@ -294,13 +262,13 @@ def _measure(made: list[cut.Face], reducer: Reducer, frame: Frame, ax: Axes) -> 
     _line(heights[0], heights[-1], 0.9)
 
 
-def _number(made: list[cut.Face], frame: Frame, ax: Axes) -> None:
+def _number(made: list[Face], frame: _Frame, ax: Axes) -> None:
     """A number for each part, round the cut, with a line to one of its faces."""
     parts = _numbered(made)
     spots = [_spots([face.shape for face in made if face.part == part and not face.ball]) for part in parts]
     for number, ends in zip(parts.values(), leaders(spots, _places(frame)), strict=True):
         start, end = ((float(x), float(y)) for x, y in ends)
-        look = {"arrowstyle": "-", "color": figures.WORDS, "lw": 0.7, "shrinkA": 0, "shrinkB": 0}
+        look = figures.ARROW | {"arrowstyle": "-", "color": figures.WORDS, "linewidth": 0.7}
         ax.annotate(str(number), start, end, color=figures.WORDS, ha="center", va="center", size=SMALL, arrowprops=look)
         ax.plot(*start, ".", color=figures.WORDS, markersize=4)
 
@@ -316,7 +284,7 @@ def _spots(shapes: list[Polygon]) -> Floats:
     return np.vstack(found)
 
 
-def _places(frame: Frame) -> Floats:
+def _places(frame: _Frame) -> Floats:
     """Where numbers may stand (n, 2): in a row above the cut, and in a column on either side."""
     apart, beside = APART / frame.scale, 0.55 * SIDE / frame.scale
     along = np.arange(frame.left, frame.right, apart)

@@ -29,7 +29,6 @@ FAR = 1e9  # mm: as good as at no end
 SHOWN = ("rollers", "disc", "crank", "marked lobe", "turns", "angles")
 ROLLING = ("circle", "curve", "equal arcs", "hinge", "letters", "angles")
 FRAMES = ("ring", "disc")
-SCRIPT = pages.script("stage.js")
 PAGE = """<!doctype html>
 <html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark"><title>{title}</title>
@@ -41,31 +40,14 @@ PAGE = """<!doctype html>
 
 @dataclass(frozen=True, repr=False)
 class Stage:
-    """A picture that moves; made by the functions of this module.
+    """A picture that moves; made by the functions of this module."""
 
-    Attributes
-    ----------
-    scene : Scene
-        What is drawn, as it stands before it moves.
-    view : View
-        How it is seen at first: its angle, what is held, the load, the layers shown.
-    playing : bool
-        Whether it plays at once.
-    chart : Chart, optional
-        A chart below it, which shares its angle.
-    lens : dict, optional
-        What a lens looks at: number of the pin, number of pins, and how far out along the crank the point lies about
-        which the disc turns at that moment [mm].
-    loaded : bool
-        Whether its forces go with the crank.
-    """
-
-    scene: scene.Scene
-    view: View
-    playing: bool = True
-    chart: charts.Chart | None = None
-    lens: dict[str, float] | None = None
-    loaded: bool = False
+    scene: scene.Scene  # as it stands before it moves
+    view: View  # how it is seen at first
+    playing: bool = True  # at once
+    chart: charts.Chart | None = None  # below it, with the same angle
+    lens: dict[str, float] | None = None  # what it looks at, from `_lens`
+    loaded: bool = False  # whether its forces go with the crank
 
     @property
     def layers(self) -> tuple[str, ...]:
@@ -75,21 +57,15 @@ class Stage:
     def save(self, file: str | Path) -> None:
         """Write what is seen into one file: `.html` plays in any browser, `.svg` is a still for slides.
 
-        Parameters
-        ----------
-        file : str or Path
-            Where; a file that was saved so is replaced unless somebody has changed it, any other is left alone.
-
-        Raises
-        ------
-        ValueError
-            If the name ends otherwise, or another file stands there.
+        A file that was saved so is replaced unless somebody has changed it, any other is left alone.
         """
         target = as_path("file", file)
         if target.suffix not in {".html", ".svg"}:
             raise ValueError(f"file is {str(file)!r}, but must end in .html or .svg: add one of these.")
-        page = PAGE.format(title=html.escape(self.scene.words), body=self.page())
-        saved.save(target, page if target.suffix == ".html" else self._still())
+        if target.suffix == ".html":
+            saved.save(target, PAGE.format(title=html.escape(self.scene.words), body=self.page()))
+        else:
+            saved.save(target, self.scene.svg if self.chart is None else svg.below(self.scene.svg, self.chart.svg))
 
     def page(self) -> str:
         """The picture as a piece of HTML that plays by itself."""
@@ -116,10 +92,6 @@ class Stage:
             scripts, starts = [*scripts, "chart.js"], starts + "playCharts();"
         return f"<div>{page}</div>" if scripts else page, scripts, starts  # each finds its own stage
 
-    def _still(self) -> str:
-        """All that is seen, as one SVG."""
-        return self.scene.svg if self.chart is None else svg.below(self.scene.svg, self.chart.svg)
-
     def __repr__(self) -> str:
         return f"Stage({self.scene.words!r})"
 
@@ -129,29 +101,7 @@ class Stage:
 
 @read
 def seen(crank: float, show: Iterable[str], frame: str = "ring", load: str = "counter-clockwise") -> View:
-    """How a stage is seen at first, its words and numbers checked.
-
-    Parameters
-    ----------
-    crank : float
-        Angle at which it stands [rad].
-    show : iterable of str
-        The layers that are shown.
-    frame : str
-        "ring" or "disc": which of them is held.
-    load : str
-        "counter-clockwise" or "clockwise": the load on the disc.
-
-    Returns
-    -------
-    View
-        The same, as the rooms that draw take it.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If one of them can't be, with what is allowed.
-    """
+    """How a stage is seen at first, as `turning_drive` is told; its words and numbers checked."""
     layers = tuple(show)
     for layer in layers:
         checked_kind("show", layer, str, "give the layers' names")
@@ -209,11 +159,6 @@ def turning_drive(
     -------
     Stage
         It plays through one turn of the disc; its slider spans one crank turn.
-
-    Raises
-    ------
-    ValueError
-        If a layer's or a curve's name is unknown, or forces are not a row of numbers from 0 up.
     """
     view = seen(crank, show, frame, load)
     forces = None if forces is None else finite("forces", forces)
@@ -236,36 +181,11 @@ def turning_reducer(
 ) -> Stage:
     """The reducer as its crank turns: all its discs, each with its own holes, and the output rollers in them.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer, drawn as it runs, with its clearances; its trochoid ratio must not be exactly 1.
-    show : iterable of str, optional
-        Layers to begin with; without it all but witness marks, labels, turns, the marked lobe and its trail.
-    crank : float
-        Crank angle to begin with [rad].
-    frame : str
-        "ring" or "disc": which of them is held; the disc is the first one.
-    playing : bool
-        Whether it plays at once; never for readers who ask their system for less motion.
-    touched : int, optional
-        Number of the disc whose contacts, normals and pushing pins can be shown, from 0; without it none are.
-    load : str
-        "counter-clockwise" or "clockwise": the load on that disc.
-    forces : array_like, optional
-        Force of pin 0 on that disc [N] at even steps of one crank turn, shape (m,), none below zero.
-    chart : iterable of str
-        Curves over one crank turn in a chart below: "disc angle", "output angle", and "force" if forces are given.
-
-    Returns
-    -------
-    Stage
-        It plays through one turn of the output; its slider spans one crank turn.
-
-    Raises
-    ------
-    ValueError
-        If a layer's or a curve's name is unknown, there is no such disc, or forces are not a row of numbers from 0 up.
+    For the rest as `turning_drive`: it is drawn with its clearances, the disc that can be held is the first one, and it
+    plays through one turn of the output. Without `show` all layers are shown at first but witness marks, labels, turns,
+    the marked lobe and its trail. `touched` is the number of the disc, from 0, whose contacts, normals and pushing pins
+    can be shown, and on which load and forces act; without it none are. Curves of the chart: "disc angle", "output
+    angle", and "force" if forces are given.
     """
     discs = reducer_scene.DISCS[: reducer.discs]
     layers = ("rollers", *discs, "bearings", "output", "crank", "angles") if show is None else show
@@ -287,32 +207,10 @@ def loaded_reducer(
 ) -> Stage:
     """The reducer under a torque: the forces on its discs as arrows in proportion, as they change with the crank.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer; no pin and no output roller has a gap, all are springs of one stiffness.
-    torque : float
-        At the output [N mm], not 0; positive where it turns the discs counter-clockwise.
-    on : int
-        Number of the disc whose forces are shown at first, from 0; those of the others are layers too.
-    show : iterable of str, optional
-        Other layers to begin with; without it rollers, that disc, bearings, output, crank and angles.
-    crank : float
-        Crank angle to begin with [rad].
-    frame : str
-        "ring" or "disc": which of them is held; the disc is the first one.
-    playing : bool
-        Whether it plays at once; never for readers who ask their system for less motion.
-
-    Returns
-    -------
-    Stage
-        It plays through one turn of the output; its slider spans one crank turn.
-
-    Raises
-    ------
-    ValueError
-        If the torque is 0, a layer's name is unknown, or there is no such disc.
+    For the rest as `turning_reducer`. No pin and no output roller has a gap, all are springs of one stiffness. The
+    torque at the output [N mm], not 0, turns the discs counter-clockwise where it is positive. `on` is the number of
+    the disc, from 0, whose forces are shown at first, those of the others being layers too; `show` are other layers to
+    begin with, without it rollers, that disc, bearings, output, crank and angles.
     """
     checked_kind("reducer", reducer, Reducer)
     on = checked_count("on", on, 0, reducer.discs - 1)
@@ -334,27 +232,9 @@ def turning_cut(
 ) -> Stage:
     """A disc that rollers have cut, as its crank turns and it is made to turn at its rate.
 
-    Parameters
-    ----------
-    cut : Cut
-        From `sweep.cut`, with any number of lobes; something must be left of the disc.
-    show : iterable of str
-        Layers to begin with.
-    crank : float
-        Crank angle to begin with [rad].
-    frame : str
-        "ring" or "disc": which of them is held.
-    playing : bool
-        Whether it plays at once.
-    lens : int, optional
-        Number of the pin whose contact, or gap, a lens shows at first, from 0.
-    chart : iterable of str
-        Curves over one crank turn in a chart below: "disc angle", "gap" of roller 0.
-
-    Returns
-    -------
-    Stage
-        It plays through the turns after which all is as before; its slider spans one crank turn.
+    For the rest as `turning_drive`. The cut is from `sweep.cut`, with any number of lobes; something must be left of
+    the disc. It plays through the turns after which all is as before; curves of the chart are "disc angle" and "gap" of
+    roller 0.
     """
     view = seen(crank, show, frame)
     staged = _staged(scene.cut(cut, view, lens is not None), view, playing)
@@ -368,26 +248,8 @@ def turning_cut(
 def one_roller(drive: Drive, show: Iterable[str], crank: float = 0.0, frame: str = "disc") -> Stage:
     """One roller of a drive as the disc sees it, and what it leaves of a round blank as it goes round.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    show : iterable of str
-        Layers to begin with, of those in `milling_scene.SENTENCES`.
-    crank : float
-        Crank angle to begin with [rad].
-    frame : str
-        "ring" or "disc": which of them is held.
-
-    Returns
-    -------
-    Stage
-        It plays through one turn of the disc, in which the roller goes round it once.
-
-    Raises
-    ------
-    ValueError
-        If a layer's name is unknown.
+    For the rest as `turning_drive`; layers are those in `milling_scene.SENTENCES`. It plays through one turn of the
+    disc, in which the roller goes round it once.
     """
     view = seen(crank, show, frame)
     return _staged(milling_scene.one_roller(drive, view), view)
@@ -395,12 +257,12 @@ def one_roller(drive: Drive, show: Iterable[str], crank: float = 0.0, frame: str
 
 def _over(staged: Stage, chart: Iterable[str], drawn: Callable[[Any], charts.Chart]) -> Stage:
     """A stage over a chart of the curves that were asked for, if any were."""
-    names = tuple(chart) if isinstance(chart, Iterable) and not isinstance(chart, str) else chart
+    names = tuple(chart)
     return replace(staged, chart=drawn(names)) if names else staged
 
 
 def _lens(drive: Drive, pin: int | None, reach: float) -> dict[str, float] | None:
-    """What the page's lens needs to know, if there is one; `reach` is the instant centre's place along the crank."""
+    """A lens's pin, the pins' number, and how far out along the crank the instant centre lies [mm]; None for none."""
     if pin is None:
         return None
     return {"pin": checked_count("lens", pin, 0, drive.pins - 1), "pins": drive.pins, "reach": round(reach, 6)}
@@ -410,19 +272,8 @@ def _lens(drive: Drive, pin: int | None, reach: float) -> dict[str, float] | Non
 def rolling_on_line(rolling_radius: float, arches: int = 2, show: Iterable[str] = ROLLING) -> Stage:
     """A circle rolling along a line, and the cycloid that a point on its edge draws.
 
-    Parameters
-    ----------
-    rolling_radius : float
-        Radius of the circle [mm].
-    arches : int
-        How many turns the circle makes.
-    show : iterable of str
-        Layers to begin with.
-
-    Returns
-    -------
-    Stage
-        Its angle is the circle's own turn.
+    The circle's radius is in mm; it makes so many turns as there are arches. The stage's angle is the circle's own
+    turn.
     """
     view = seen(0.0, show)
     return _staged(rolling_scene.on_line(rolling_radius, arches, view), view)
@@ -432,19 +283,8 @@ def rolling_on_line(rolling_radius: float, arches: int = 2, show: Iterable[str] 
 def rolling_on_circle(fixed_radius: float, rolling_radius: float, arm: float, show: Iterable[str] = ROLLING) -> Stage:
     """A circle rolling round a fixed one, and the curve that a point fixed to it draws.
 
-    Parameters
-    ----------
-    fixed_radius, rolling_radius : float
-        Radii [mm].
-    arm : float
-        Distance of the drawing point from the rolling circle's centre [mm].
-    show : iterable of str
-        Layers to begin with.
-
-    Returns
-    -------
-    Stage
-        Its angle is how far the rolling circle's centre has gone round.
+    Radii are in mm, and `arm` is the distance of the drawing point from the rolling circle's centre [mm]. The stage's
+    angle is how far that centre has gone round.
     """
     view = seen(0.0, show)
     return _staged(rolling_scene.on_circle(fixed_radius, rolling_radius, arm, view), view)

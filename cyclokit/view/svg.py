@@ -59,6 +59,12 @@ def held(move: Move, angle: float) -> str:
 
 
 @read
+def turned(content: str, degrees: float, decimals: int = 3) -> str:
+    """The same, turned counter-clockwise about (0, 0)."""
+    return f'<g transform="rotate({_number(-degrees, decimals)})">{content}</g>'
+
+
+@read
 def fill(colour: str, opacity: float) -> str:
     """A see-through filling."""
     return f'fill="{colour}" fill-opacity="{opacity:g}"'
@@ -224,6 +230,12 @@ def arm(root: float, unit: float, middles: Sequence[tuple[float, float]]) -> str
     )
     middle = "".join(circle(*each, 0.9 * unit, f'fill="{GREEN}"') for each in middles)
     return bar + middle + f'<g data-knob="">{knob}</g>'
+
+
+@read
+def disc(unit: float) -> str:
+    """The style of a disc."""
+    return f"{fill(BLUE, 0.22)} {stroke(BLUE, 0.5 * unit)}"
 
 
 @read

@@ -16,6 +16,7 @@ from cyclokit import Drive
 from cyclokit.geometry import limits
 from cyclokit.report import Limit
 from cyclokit.view import panels, scene, stage
+from cyclokit.view.panel import ASLEEP, Panel, Shown, Slider
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 
@@ -208,7 +209,7 @@ def test_the_panel_leaves_html_alone_with_picture_numbers_limits_and_code():
     assert text.count("<figcaption>") == 2  # of the stage and of the map
     for words in (
         "plenty of room",
-        panels.ASLEEP,
+        ASLEEP,
         "pin circle radius [mm]: 42",
         html.escape(repr(STORY)),
         panels.SOUND,
@@ -237,10 +238,13 @@ def test_a_panel_of_another_subject_is_made_of_sliders_and_a_function():
         turned = values["arm"] * values["force"]
         row = Limit("torque", turned, 50.0, "N mm", True, True, "torque, below 50", "It slips.", "Pull less.")
         picture = scene.turning(STORY, stage.seen(values["force"], ("disc",)))
-        return panels.Shown(picture, [row], row.ok, "It holds." if row.ok else "It slips.")
+        return Shown(picture, [row], row.ok, "It holds." if row.ok else "It slips.")
 
-    sliders = {"arm": panels.Slider("arm [mm]", 10.0, 1.0, 20.0, 0.1), "force": panels.Slider("force [N]", 3, 0, 9, 1)}
-    panel = panels.Panel(sliders, shown, ["disc"])
+    sliders = {
+        "arm": Slider("arm [mm]", 10.0, 1.0, 20.0, 0.1),
+        "force": Slider("force [N]", 3, 0, 9, 1),
+    }
+    panel = Panel(sliders, shown, ["disc"])
     assert "30.000 against 50.000 N mm" in said(panel)
     assert "It holds." in panel.page()
     panel.sliders["force"].value = 6
@@ -250,5 +254,5 @@ def test_a_panel_of_another_subject_is_made_of_sliders_and_a_function():
 
 
 def test_the_scripts_are_plain():
-    script = str(panels.Panel._esm)
+    script = str(Panel._esm)
     assert not re.search(r"^\s*import\b|\bfetch\(|XMLHttpRequest|setInterval|setTimeout|https?:", script, re.M)

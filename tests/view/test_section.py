@@ -56,7 +56,7 @@ def test_every_face_is_drawn_where_the_cut_has_it(machine):
 def alike(machine):
     """Parts that touch and are hatched in one way."""
     faces = [face for face in cut.faces(machine) if not face.ball and not face.part.endswith(WHOLE)]
-    ways = {part: set(hatch) for part, (_, hatch) in section.LOOKS.items()}
+    ways = {part: set(hatch) for part, (_, hatch, _) in section.LOOKS.items()}
     return {
         (one.part, other.part)
         for one, other in itertools.combinations(faces, 2)

@@ -15,6 +15,12 @@ from cyclokit.view import figures, palette
 from cyclokit.view.figures import NOTE
 
 MOST_DISCS = 12
+# The bars of discs: colour, how much of it the filling has, pattern and edge, as dashed and dotted as on a stage.
+BARS: Any = (
+    (palette.DISC, 1.0, "", "-"),
+    (palette.SECOND_DISC, palette.FILLED, "///", "--"),
+    (palette.THIRD_DISC, palette.FILLED, "..", ":"),
+)
 
 
 @read
@@ -65,8 +71,8 @@ def swing(drive: Drive) -> Axes:
 def pushes(drive: Drive, discs: Iterable[int]) -> Axes:
     """Which of several discs push pin 0 over one crank turn, a bar for each disc and stretch.
 
-    `discs` are numbers of discs on one crank, 1 to 12, one group of bars each, from the top down. The trochoid ratio
-    must not be exactly 1.
+    `discs` are numbers of discs on one crank, 1 to 12, one group of bars each, from the top down; the looks of
+    the first three come again after them. The trochoid ratio must not be exactly 1.
     """
     groups = tuple(checked_count("discs", each, 1, MOST_DISCS) for each in discs)
     if not groups:
@@ -79,9 +85,11 @@ def pushes(drive: Drive, discs: Iterable[int]) -> Axes:
         for disc in range(count):
             starts = np.flatnonzero(np.diff(np.concatenate([[0], pushing[:, disc], [0]]).astype(int)))
             spans = [(degrees[a], degrees[b] - degrees[a]) for a, b in starts.reshape(-1, 2)]
-            ax.broken_barh(
-                spans, (row - 0.35, 0.7), facecolors=figures.COLOURS[disc % 5], hatch=("", "//", "..")[disc % 3]
-            )
+            paint, filled, pattern, dashes = BARS[disc % len(BARS)]
+            ax.broken_barh(spans, (row - 0.35, 0.7), facecolor=(paint.light, filled), edgecolor="none")
+            # apart from it: in SVG a pattern is as see-through as its filling
+            look = {"edgecolor": paint.light, "hatch": pattern, "linestyle": dashes, "linewidth": 1.5}
+            ax.broken_barh(spans, (row - 0.35, 0.7), facecolor="none", **look)
             names.append((row, f"disc {disc} of {count}"))
             row -= 1.0
         row -= 0.6

@@ -2,9 +2,10 @@
 
 The plane holds the axis and the first disc's eccentricity; that points upwards. As drawings do (aligned section, ISO
 128-3, from memory), what stands evenly on a circle is turned into the plane: the output with its rods, so that one lies
-above the axis, and below the axis the screws of motor and cover. The discs' witness marks are left out, and the lever,
-which is put on for tests alone. Of a reducer that can't be built as a bench machine only discs, their bearings and the
-crank are known, and heights are from the first disc's outer face.
+above the axis, and below the axis the screws of motor and cover. Left out are the discs' witness marks, holes of a
+millimetre whose place is settled where solids are made, and the lever, an arm for tests alone. Of a reducer that can't
+be built as a bench machine only discs, their bearings and the crank are known, and heights are from the first disc's
+outer face.
 """
 
 import math

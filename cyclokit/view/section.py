@@ -84,7 +84,7 @@ PAGE = (  # under a picture that is a page of its own
 # What the library says to a reader.
 ALT = (
     "The machine cut open along its axis, true to scale, motor left, output right, lengths along the axis measured "
-    "from the motor's face: {parts}. {off} {turned}"
+    "from the motor's face: {parts}. {off} {turned} {left_out}"
 )
 ALONE = (
     "The discs cut open along the axis, true to scale, alone with their bearings and the crank, for this reducer can't "
@@ -100,6 +100,7 @@ TURNED = (
     "As drawings do, some parts are turned into the plane of the cut: the output, so that a rod lies above the axis, "
     "and below it the screws of motor and cover."
 )
+LEFT_OUT = "Not drawn are the discs' witness marks, and the lever, which is put on for tests alone."
 NO_MACHINE = "alone: can't be built\nas a bench machine"
 
 
@@ -123,7 +124,7 @@ def words(reducer: Reducer) -> str:
     why = bench.refused(reducer)
     if why:
         return ALONE.format(why=plain(why).partition(". ")[0].rstrip("."), parts=parts, off=off)
-    return ALT.format(parts=parts, off=off, turned=TURNED)
+    return ALT.format(parts=parts, off=off, turned=TURNED, left_out=LEFT_OUT)
 
 
 def _listed(part: str) -> str:

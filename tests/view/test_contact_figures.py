@@ -4,10 +4,11 @@ import math
 
 import numpy as np
 import pytest
+from matplotlib.colors import to_hex
 
 from cyclokit import Drive
 from cyclokit.geometry import motion, speeds
-from cyclokit.view import contact_figures
+from cyclokit.view import contact_figures, palette
 from tests.geometry.drives import STORY
 
 
@@ -38,12 +39,23 @@ def test_no_tangent_reaches_a_pin_on_its_pitch_circle():
 @pytest.mark.parametrize("discs", [1, 2, 3])
 def test_bars_are_where_the_library_says_that_a_pin_pushes(discs):
     ax = contact_figures.pushes(STORY, [discs])
-    bars = [[path.get_extents() for path in row.get_paths()] for row in ax.collections]
+    bars = [[path.get_extents() for path in row.get_paths()] for row in ax.collections[::2]]  # the fillings
     assert len(bars) == discs
     for degrees in (10.1, 77.3, 133.9, 200.7, 299.3, 350.2):
         pushing = speeds.shared_rollers(STORY, math.radians(degrees), discs).pushing[:, 0]
         drawn = [any(box.x0 < degrees < box.x1 for box in row) for row in bars]
         assert drawn == pushing.tolist()
+
+
+def test_each_disc_has_its_own_colour_pattern_and_edge():
+    ax = contact_figures.pushes(STORY, [3])
+    edged = ax.collections[1::2]
+    colours = [to_hex(row.get_edgecolor()[0]) for row in edged]
+    assert colours == [palette.THINGS[name].light for name in ("disc", "second disc", "third disc")]
+    assert len({row.get_hatch() for row in edged}) == 3
+    assert len({str(row.get_linestyle()) for row in edged}) == 3
+    shades = [row.get_facecolor()[0][3] for row in ax.collections[::2]]
+    assert shades[0] == 1 and max(shades[1:]) < 0.5  # in grey the first one is by far the darkest
 
 
 def test_no_discs_are_refused():

@@ -21,7 +21,7 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
 from cyclokit.making import parts, solids
 from cyclokit.making.shapes import Circle, corners_of
-from cyclokit.view import cut
+from cyclokit.view import cut, section
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 ODD = Drive(pins=15, pin_circle_radius=45.0, roller_radius=6.0, eccentricity=1.5)
@@ -130,9 +130,25 @@ def test_every_face_is_where_the_solids_have_it(machine):
 def test_names_are_those_of_the_parts_list(machine):
     listed = {re.sub("bush (lower|middle|upper)$", "bush", item.part) for item in parts.parts_list(machine).items}
     drawn = {re.sub("^(second|third) disc$", "disc", face.part) for face in cut.faces(machine)}
-    assert drawn - {"motor shaft"} == listed - {
-        "lever"
-    }  # the shaft is the motor's; the lever is put on for tests alone
+    assert drawn - {"motor shaft"} == listed - {"lever"}  # the shaft is the motor's
+
+
+@pytest.mark.parametrize("machine", BUILT.values(), ids=BUILT)
+def test_what_the_plane_meets_and_is_not_drawn_is_said_beside_the_picture(machine):
+    turned = replace(machine, hole_phase=0.0)
+    with_lever = brute(machine, solids.machine(turned, lever=True))
+    missing = with_lever.keys() - {face.part for face in cut.faces(machine)}
+    plane = shapely.LineString([(-FAR, 0), (FAR, 0)])
+    marks = [
+        mark
+        for part in solids.machine(turned, lever=True)
+        for slab in part.slabs
+        for mark in slab.marks
+        if shapely.Polygon(corners_of(mark)).intersects(plane)
+    ]
+    assert missing == {"lever"} and marks
+    words = section.words(machine)
+    assert "Not drawn are the discs' witness marks, and the lever" in words
 
 
 def without(part, loop_at):

@@ -329,13 +329,13 @@ RIGHT |= {
 PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
     "view.chart.of_cut": {"chart": ("disc angle",)},
-    "view.choice.of_lobes": {"lobes": (6, 7), "chosen": 7, "chart": ("gap",)},
+    "view.choice.of_lobes": {"lobes": (6, 7), "chosen": 7},
     "view.choice.of_held": {"chosen": "disc"},
     "view.held_scene.rates": {"held": "disc"},
     "view.held_scene.turning": {"held": "disc"},
     "view.lobe_figures.snapshot": {"lobes": (6, 7)},
     "view.lobe_figures.pitches": {"lobes": (6, 7)},
-    "view.lobe_figures.rounds": {"lobes": (6, 7), "until": 1.0},
+    "view.lobe_figures.rounds": {"lobes": (6, 7)},
     "view.lobe_figures.two_arrows": {"lobes": 7, "pin": 0},
     "view.lobe_figures.milled_edges": {"drives": (STORY,), "lobes": (7,)},
     "view.contact_figures.pushes": {"discs": (1, 2)},

@@ -91,8 +91,7 @@ def _cut_curve(cut: sweep.Cut, name: str) -> Floats:
     """Values of a cut disc over one crank turn, at DEGREES."""
     if name == "disc angle":
         return float(sweep.disc_angle(cut.drive, 1.0, cut.lobes)) * DEGREES
-    gaps = gap_facts(cut.drive, cut.lobes, milled.edge(cut.drive, cut.lobes))["gap"]
-    return np.interp(DEGREES, 360 / len(gaps) * np.arange(len(gaps)), gaps, period=360)
+    return _at_degrees(gap_facts(cut.drive, cut.lobes, milled.edge(cut.drive, cut.lobes))["gap"])
 
 
 def _curve(drive: Drive, name: str, forces: Floats | None) -> Floats:
@@ -104,7 +103,13 @@ def _curve(drive: Drive, name: str, forces: Floats | None) -> Floats:
     given = finite("forces", () if forces is None else forces)
     if given.ndim != 1 or not given.size:
         raise ValueError(f"forces has the shape {given.shape}, but must be one row of numbers: give that.")
-    return finite("forces", np.interp(DEGREES, 360 / len(given) * np.arange(len(given)), given, period=360))
+    return finite("forces", _at_degrees(given))
+
+
+def _at_degrees(values: Any) -> Floats:
+    """Values at even steps of one crank turn, as they are at DEGREES."""
+    count = np.size(values)
+    return np.interp(DEGREES, 360 / count * np.arange(count), values, period=360)
 
 
 def _drawn(curves: dict[str, Floats], angle: float, reaching: dict[str, float]) -> Chart:

@@ -46,36 +46,32 @@ class Choice:
 
 
 @read
-def of_lobes(
-    drive: Drive, lobes: Iterable[int], chosen: int, chart: Iterable[str] = ("gap",), playing: bool = True
-) -> Choice:
+def of_lobes(drive: Drive, lobes: Iterable[int], chosen: int) -> Choice:
     """Discs of several numbers of lobes, each milled by the rollers of one ring and made to turn as it must.
 
-    Of each disc, for the numbers of lobes to choose from, something must be left; `chosen` is the one that is seen at
-    first. `chart` are curves below, of "disc angle" and "gap" of roller 0; `playing` is as in `stage.turning_drive`.
+    Of each disc something must be left; `chosen` is the one that is seen at first. A chart below shows the gap of
+    roller 0.
     """
-    numbers, curves = tuple(checked_count("lobes", each, 1, MOST_PINS) for each in lobes), tuple(chart)
+    numbers = tuple(checked_count("lobes", each, 1, MOST_PINS) for each in lobes)
     if not numbers:
         raise ValueError("lobes is empty, but must be numbers of lobes: give one or more.")
     checked_choice("chosen", str(chosen), tuple(map(str, numbers)))
     cuts = {str(each): sweep.cut(drive, each) for each in numbers}
-    stages = {words: stage.turning_cut(cut, chart=curves, playing=playing) for words, cut in cuts.items()}
-    return _choice(LOBES, stages, str(chosen))
+    return _choice(LOBES, {words: stage.turning_cut(cut, chart=("gap",)) for words, cut in cuts.items()}, str(chosen))
 
 
 @read
-def of_held(drive: Drive, chosen: str = "ring", playing: bool = True) -> Choice:
+def of_held(drive: Drive, chosen: str = "ring") -> Choice:
     """The same drive with ring, disc or crank held.
 
     `chosen` is "ring", "disc" or "crank"; the trochoid ratio must not be exactly 1.
     """
     checked_choice("chosen", chosen, held_scene.MEMBERS)
     view = stage.seen(0.0, tuple(held_scene.SENTENCES))
-    stages = {held: stage.Stage(held_scene.turning(drive, held, view), view, playing) for held in held_scene.MEMBERS}
+    stages = {held: stage.Stage(held_scene.turning(drive, held, view), view) for held in held_scene.MEMBERS}
     return _choice(HELD, stages, chosen)
 
 
 def _choice(name: str, stages: dict[str, stage.Stage], chosen: str) -> Choice:
     """Only the one that is seen plays: the others start when they are chosen."""
-    waiting = {words: one if words == chosen else replace(one, playing=False) for words, one in stages.items()}
-    return Choice(name, waiting, chosen)
+    return Choice(name, {words: replace(one, playing=words == chosen) for words, one in stages.items()}, chosen)

@@ -77,14 +77,12 @@ def snapshot(drive: Drive, lobes: Iterable[int]) -> Axes:
     place, pins = np.linspace(0, 360, 361), 360 / drive.pins * np.arange(drive.pins + 1)
     solid: Any = "-"
     dotted: Any = (0, (0.7, 0.7))
-    for ax, each in _strips(len(chosen), 2.0, chosen):
+    for ax, each in _strips(drive, chosen, 2.0):
         needed, offered = (-drive.eccentricity * np.cos(np.radians(times * pins)) for times in (1, each))
         ax.plot(place, -drive.eccentricity * np.cos(np.radians(each * place)), color=WAVE, linewidth=0.9)
         bars = ax.vlines(pins, needed, offered, color=figures.WORDS, linewidth=3.5, zorder=3)
         bars.set_linestyle([solid if far > out else dotted for out, far in zip(needed, offered, strict=True)])
         ax.plot(pins, needed, "o", color=PINS, markersize=7, zorder=4)
-        ax.set_title(f"{each} lobes, {drive.pins} pins", **NOTE)
-        ax.set_ylabel("from the pin\ncircle [mm]")
         ax.set_xticks(range(0, 361, 90))
     ax.set_xlabel("direction of the pin, from the crank [degrees]")
     named: tuple[tuple[str, dict[str, Any]], ...] = (
@@ -127,15 +125,16 @@ def two_arrows(drive: Drive, lobes: int, pin: Place = 0) -> Axes:
 
 
 @read
-def rounds(drive: Drive, lobes: Iterable[int], until: float = 2 * np.pi / 3) -> Axes:
+def rounds(drive: Drive, lobes: Iterable[int]) -> Axes:
     """How far out pin 0 passes in each of its rounds about the disc, and the other pins with it.
 
     One strip for each number of lobes M, none as many as pins, of which the last is returned: distance from the pin
-    circle over the direction of the pin's long arrow, from 0 to `until` [rad], each round with its own dashes.
+    circle over the direction of the pin's long arrow, over a third of the disc, each round with
+    its own dashes.
     """
     chosen = _counts(lobes)
-    t = np.linspace(0, until, 161)
-    for ax, each in _strips(len(chosen), 1.75, chosen):
+    t = np.linspace(0, 2 * np.pi / 3, 161)
+    for ax, each in _strips(drive, chosen, 1.75):
         fewer = drive.pins - each
         if not fewer:
             raise ValueError(
@@ -157,8 +156,6 @@ def rounds(drive: Drive, lobes: Iterable[int], until: float = 2 * np.pi / 3) -> 
             )  # fmt: skip
         with rc_context(figures.STYLE):
             ax.legend(loc="center left", bbox_to_anchor=(1.0, 0.5), frameon=False, fontsize=11)
-        ax.set_title(f"{each} lobes, {drive.pins} pins", **NOTE)
-        ax.set_ylabel("from the pin\ncircle [mm]")
     ax.set_xlabel("direction of the long arrow [degrees]")
     return ax
 
@@ -199,14 +196,16 @@ def _counts(lobes: Iterable[int]) -> tuple[int, ...]:
     return counts
 
 
-def _strips(count: int, height: float, each: tuple[int, ...]) -> Iterator[tuple[Axes, int]]:
-    """Axes one under another that share their x axis, each with what is drawn in it."""
+def _strips(drive: Drive, lobes: tuple[int, ...], height: float) -> Iterator[tuple[Axes, int]]:
+    """Axes one under another that share their x axis, each with its number of lobes."""
     with rc_context(figures.STYLE):
-        figure = Figure(figsize=(figures.WIDTH, height * count + 0.5), layout="constrained")
-        axes = figure.subplots(count, 1, sharex=True, squeeze=False)[:, 0]
-    for ax in axes:
+        figure = Figure(figsize=(figures.WIDTH, height * len(lobes) + 0.5), layout="constrained")
+        axes = figure.subplots(len(lobes), 1, sharex=True, squeeze=False)[:, 0]
+    for ax, each in zip(axes, lobes, strict=True):
         ax.grid(False)  # every line of a grid weighs as much as a curve
-    return zip(axes, each, strict=True)
+        ax.set_title(f"{each} lobes, {drive.pins} pins", **NOTE)
+        ax.set_ylabel("from the pin\ncircle [mm]")
+    return zip(axes, lobes, strict=True)
 
 
 def _arrows(drive: Drive, crank: np.ndarray, turn: float, start: float) -> tuple[np.ndarray, np.ndarray]:

@@ -95,7 +95,7 @@ class Shown:
 
 
 class Panel(anywidget.AnyWidget):
-    """Sliders, and a picture with rows that follow them; made by the functions of this module.
+    """Sliders, and a picture with rows that follow them; made by the functions of other rooms, such as `panels`.
 
     `sliders` by their names: what Python sets, the page shows; what the reader moves, Python reads there. `shown` is
     what the panel shows for the numbers as they stand.

@@ -159,6 +159,11 @@ def turning_drive(
     -------
     Stage
         It plays through one turn of the disc; its slider spans one crank turn.
+
+    Raises
+    ------
+    ValueError
+        If a layer's or a curve's name is unknown, or forces are not a row of numbers from 0 up.
     """
     view = seen(crank, show, frame, load)
     forces = None if forces is None else finite("forces", forces)
@@ -212,7 +217,6 @@ def loaded_reducer(
     the disc, from 0, whose forces are shown at first, those of the others being layers too; `show` are other layers to
     begin with, without it rollers, that disc, bearings, output, crank and angles.
     """
-    checked_kind("reducer", reducer, Reducer)
     on = checked_count("on", on, 0, reducer.discs - 1)
     others = ("rollers", loads.DISCS[on], "bearings", "output", "crank", "angles") if show is None else show
     view = seen(crank, (*others, loads.NAMES[on]), frame)

@@ -46,6 +46,8 @@ LOOKS = {
     "undercut": Look(figures.COLOURS[1], 2.5, (), "right", "bottom"),
     "rollers apart": Look(figures.COLOURS[2], 3.0, (1.0, 1.65), "left", "bottom", upright=True),
     "rule of thumb": Look(figures.INK, 1.5, (3.7, 1.6), "left", "top"),
+    "wall": Look(figures.INK, 1.5, (1.0, 2.0), "right", "bottom", upright=True),
+    "lobe height": Look(figures.INK, 1.5, (5.0, 1.0, 1.0, 1.0, 1.0, 1.0), "right", "bottom"),
 }
 
 
@@ -69,9 +71,17 @@ class LimitsMap(NamedTuple):
 
 
 @read
-def of_ring(pins: int, pin_circle_radius: float, *, reaching: tuple[float, float] = (0.0, 0.0)) -> LimitsMap:
+def of_ring(
+    pins: int,
+    pin_circle_radius: float,
+    *,
+    least_wall: float | None = None,
+    resolution: float | None = None,
+    reaching: tuple[float, float] = (0.0, 0.0),
+) -> LimitsMap:
     """The map's lines and its sound region, as plain data.
 
+    What the workshop can make, `least_wall` and `resolution` [mm] as for `limits.check`, has a line where it is given.
     Every line ends where the map does: not before the roller radius and eccentricity [mm] of `reaching`.
     """
     if len(reaching) != 2:
@@ -80,11 +90,15 @@ def of_ring(pins: int, pin_circle_radius: float, *, reaching: tuple[float, float
     apart, loop = float(limits.half_pin_distance(pins, radius)), radius / pins
     reach = (max(1.45 * apart, reaching[0]), max(1.15 * loop, reaching[1]))
     lines = _lines_of_the_ring(pins, radius, reach)
+    if least_wall is not None:
+        lines.append(_wall(checked_length("least_wall", least_wall), apart, reach))
+    if resolution is not None:
+        lines.append(_lobe_height(checked_length("resolution", resolution), loop, reach))
     rollers = apart * np.linspace(0.0, 1.0, CORNERS + 1)[1:]
     rollers[-1] *= 1 - 1e-12  # where the rollers touch nothing is sound
     top = np.column_stack([rollers, limits.greatest_eccentricity(pins, radius, rollers)])
     sound = np.vstack([np.zeros((1, 2)), [[0.0, loop]], top, [[apart, 0.0], [0.0, 0.0]]])
-    return LimitsMap(lines, sound, (0.63 * apart, 0.15 * loop), reach)
+    return LimitsMap(tuple(lines), sound, (0.63 * apart, 0.15 * loop), reach)
 
 
 @read
@@ -125,10 +139,11 @@ def _nearest(points: Floats, here: Floats) -> Floats:
 
 
 @read
-def picture(drives: Mapping[str, Drive]) -> Axes:
+def picture(drives: Mapping[str, Drive], *, least_wall: float | None = None, resolution: float | None = None) -> Axes:
     """Draw the map with some drives of one ring on it as points.
 
-    One to five drives by the words to write beside them, all with the same pins and pin circle, whose map it is.
+    One to five drives by the words to write beside them, all with the same pins and pin circle, whose map it is;
+    `least_wall` and `resolution` [mm] as for `of_ring`.
     """
     rings = {(drive.pins, drive.pin_circle_radius) for drive in drives.values()}
     if len(rings) != 1 or len(drives) > len(MARKERS):
@@ -137,7 +152,7 @@ def picture(drives: Mapping[str, Drive]) -> Axes:
             "that share pins and pin circle: draw one map for each ring."
         )
     farthest = [1.1 * max(getattr(drive, name) for drive in drives.values()) for name in AXES]
-    shown = of_ring(*rings.pop(), reaching=(farthest[0], farthest[1]))
+    shown = of_ring(*rings.pop(), least_wall=least_wall, resolution=resolution, reaching=(farthest[0], farthest[1]))
     ax = figures.plane(AXES["roller_radius"], AXES["eccentricity"], equal=False)
     _lines(ax, shown)
     for (name, drive), marker in zip(drives.items(), MARKERS, strict=False):
@@ -177,17 +192,37 @@ def _write(ax: Axes, words: str, at: tuple[float, float], aside: tuple[float, fl
     ax.annotate(words, at, aside, **figures.BESIDE | {"weight": "bold", "size": 11}, **placed)
 
 
-def _lines_of_the_ring(pins: int, radius: float, reach: tuple[float, float]) -> tuple[Line, ...]:
+def _lines_of_the_ring(pins: int, radius: float, reach: tuple[float, float]) -> list[Line]:
     """The physical limits, and the rule of thumb."""
     apart, loop, (widest, highest) = float(limits.half_pin_distance(pins, radius)), radius / pins, reach
     bend, square = _undercut(pins, radius, widest), min(reach)
     on_bend = float(np.interp(1.05 * apart, bend[:, 0], bend[:, 1]))
-    return (
+    return [
         Line("loop", "loops above", (0.6 * apart, loop), _across(loop, widest), True),
         Line("undercut", "undercut above", (widest, on_bend), bend, True),
         Line("rollers apart", "rollers overlap", (apart, FOOT * highest), _up(apart, highest), True),
         Line("rule of thumb", "rule of thumb:\nstay right", (0.45 * square, 0.45 * square), square * DIAGONAL, False),
-    )
+    ]
+
+
+def _wall(least: float, apart: float, reach: tuple[float, float]) -> Line:
+    thickest = apart - least / 2
+    if thickest <= 0:
+        raise ValueError(
+            f"least_wall is {least} mm, but must be below {2 * apart:.6g}, the distance between the pins: "
+            "choose a thinner wall, fewer pins, or a larger pin_circle_radius."
+        )
+    return Line("wall", "wall too thin beyond", (thickest, FOOT * reach[1]), _up(thickest, reach[1]), False)
+
+
+def _lobe_height(resolution: float, loop: float, reach: tuple[float, float]) -> Line:
+    lowest = resolution / 2
+    if lowest >= loop:
+        raise ValueError(
+            f"resolution is {resolution} mm, but must be below {2 * loop:.6g}, the height of the highest lobes: "
+            "choose a finer printer, fewer pins, or a larger pin_circle_radius."
+        )
+    return Line("lobe height", "too low below", (reach[0], lowest), _across(lowest, reach[0]), False)
 
 
 def _undercut(pins: int, radius: float, widest: float) -> Floats:

@@ -72,10 +72,11 @@ def noting(page):
 
 @pytest.fixture
 def serious():
-    """What axe finds within a part of a page that is serious or worse, by all rules or by some alone."""
+    """What axe finds within a part of a page that is serious or worse, by all rules, by some alone, or by the rest."""
 
-    def look(page, selector, only=()):
-        options = {"resultTypes": ["violations"]} | ({"runOnly": list(only)} if only else {})
+    def look(page, selector, only=(), without=()):
+        options = {"resultTypes": ["violations"], "rules": {rule: {"enabled": False} for rule in without}}
+        options |= {"runOnly": list(only)} if only else {}
         if not page.evaluate("'axe' in window"):
             page.evaluate(Axe().axe_script)
         found = page.evaluate("async (asked) => (await axe.run(...asked)).violations", [selector, options])

@@ -211,11 +211,15 @@ def test_what_cannot_be_drawn_is_refused():
 # in the page
 
 
-def in_page(page, place, name):
-    """Length of an arrow [mm] as the page has it, and where it begins and its direction on the screen."""
-    return page.locator(f'[data-layer="{forces.NAMES[place]}"] [data-force="{name}"]').evaluate(
-        "one => { const m = one.getScreenCTM(), w = document.querySelector('[data-world]').getScreenCTM().inverse()"
-        ".multiply(m); return [Number(/h([\\d.]+)/.exec(one.getAttribute('d'))[1]), w.e, w.f, w.a, w.b]; }"
+def in_page(page, place):
+    """Length of every arrow [mm] as the page has it, where it begins and its direction on the screen, by its name."""
+    return page.locator(f'[data-layer="{forces.NAMES[place]}"]').evaluate(
+        """(group) => {
+            const world = document.querySelector("[data-world]").getScreenCTM().inverse();
+            const told = (one) => { const w = world.multiply(one.getScreenCTM());
+                return [Number(/h([\\d.]+)/.exec(one.getAttribute("d"))[1]), w.e, w.f, w.a, w.b]; };
+            const arrows = [...group.querySelectorAll("path[data-force]")];
+            return Object.fromEntries(arrows.map((one) => [one.dataset.force, told(one)])); }"""
     )
 
 
@@ -230,8 +234,10 @@ def test_as_the_crank_moves_every_arrow_stays_the_force(open_page, on):
         crank += by
         shared = sharing.ideal(machine, 2000.0, [math.radians(crank)])
         largest = np.linalg.norm(shared.bearing_force[0, on])
-        for name, (point, force) in expected(shared, on).items():
-            length, x, y, across, down = in_page(page, on, name)
+        right, found = expected(shared, on), in_page(page, on)
+        assert found.keys() == right.keys()
+        for name, (point, force) in right.items():
+            length, x, y, across, down = found[name]
             assert newton * length == pytest.approx(abs(force), abs=0.005 * largest), (crank, name)
             if abs(force) > 0.01 * largest:
                 assert abs(x - 1j * y - point) < 0.05, (crank, name)  # mm: directions between steps of half a degree

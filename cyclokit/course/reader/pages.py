@@ -4,6 +4,7 @@ A page holds the outputs that its lesson has stored. Equations become MathML, wh
 """
 
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -21,7 +22,8 @@ from cyclokit.texts import shown
 from cyclokit.view import saved
 
 WRITTEN = "wrote {name}"
-# nbconvert's own page without what it would fetch; dark where the reader's pages are, and light on paper
+# nbconvert's own page without what it would fetch, and without cleaning code that is clean as it is made; dark where
+# the reader's pages are, and light on paper
 TEMPLATE = """{% extends "index.html.j2" %}
 {% block html_head_js %}{% endblock %}
 {% block html_head_js_mathjax %}{% endblock %}
@@ -31,6 +33,14 @@ TEMPLATE = """{% extends "index.html.j2" %}
 <style>@media screen and (prefers-color-scheme: dark) { {% include "static/theme-dark.css" %} }
 {{ own_style }}</style>
 {% endblock %}
+{% block input %}
+
+<div class="jp-CodeMirrorEditor jp-Editor jp-InputArea-editor" data-type="inline">
+     <div class="cm-editor cm-s-jupyter">
+{{ cell.source | highlight_code(metadata=cell.metadata) }}
+     </div>
+</div>
+{%- endblock %}
 {% block data_latex %}<div class="jp-RenderedHTMLCommon jp-RenderedLatex jp-OutputArea-output">
 {{ output.data["text/latex"] | mathml }}</div>
 {% endblock %}
@@ -119,8 +129,14 @@ def page(notebook: str | Path) -> str:
         raise ValueError(f"notebook is {shown(str(path))}, but that is no notebook: give another one.") from error
     heading = re.search(r"^# (.+)", content.cells[0].source if content.cells else "", re.MULTILINE)
     named = {"metadata": {"name": heading[1] if heading else path.stem, "path": str(path.parent)}}
-    text, _ = Pages().from_notebook_node(content, named)
+    text, _ = _exporter().from_notebook_node(content, named)
     return saved.DOCTYPE + text.partition("\n")[2]
+
+
+@cache
+def _exporter() -> "Pages":
+    """One for all pages: its templates are made once."""
+    return Pages()
 
 
 class Pages(HTMLExporter):

@@ -10,10 +10,10 @@ from typing import Annotated
 import shapely
 
 from cyclokit.arguments import checked_number
+from cyclokit.machine.layout import LAYER
 from cyclokit.making.shapes import Part, at_height, plane
 from cyclokit.signatures import Length, read
 
-LAYER = 0.2  # mm, a usual layer of a 0.4 mm nozzle: common practice, no source
 FOOT = 0.2  # mm that the first layer is cut back all round: common practice, no source
 SAME = 1e-6  # layers
 FINE = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step

@@ -119,13 +119,13 @@ class Row:
     @property
     def free(self) -> float:
         """What is left free [mm]; below 0 where they are too long."""
-        return self.room - self.length
+        return round(self.room - self.length, 9) + 0.0  # no -0
 
     @property
     def worst(self) -> tuple[float, float]:
         """The same where every piece comes out as long, and as short, as it may [mm]."""
         return (
-            round(self.free - sum(longer for _, _, longer, _ in self.pieces), 9),
+            round(self.free - sum(longer for _, _, longer, _ in self.pieces), 9) + 0.0,
             round(self.free + sum(shorter for _, _, _, shorter in self.pieces), 9),
         )
 

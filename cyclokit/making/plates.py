@@ -511,10 +511,9 @@ def row_on_rod(
             return (), ()
         sleeve = _bush(f"{which}_sleeve", (rod - BUSH_PLAY, roller), low, high, reducer.roller_material, allow)
         return (sleeve,), ()
-    middles = [(bottom + top) / 2 for bottom, top in plan.discs]
-    bottoms = tuple(middle - bearing.width / 2 for middle in middles)
+    bottoms = plan.ring_rollers if ring else plan.output_rollers
     ends = [low, *(z for bottom in bottoms for z in (bottom, bottom + bearing.width)), high]
-    between = [f"middle_{number}" if number else "middle" for number in range(len(middles) - 1)]
+    between = [f"middle_{number}" if number else "middle" for number in range(len(bottoms) - 1)]
     names = ["lower", *between, "upper"]
     bushes = tuple(
         _bush(f"{which}_bush_{name}", (rod, bearing.shoulder_radius), bottom, top, reducer.housing_material, allow)

@@ -109,7 +109,7 @@ def machine(reducer: Reducer, crank: float = 0.0, *, lever: bool = False) -> tup
     >>> from cyclokit import Drive
     >>> parts = machine(Reducer(Drive(20, 42.0, 5.0, 1.4)))
     >>> max(part.top for part in parts)  # the heads of the cap's screws
-    62.5
+    63.0
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     checked_kind("lever", lever, bool)

@@ -357,12 +357,13 @@ def _output_bearing(reducer: Reducer) -> Bearing:
 
 def _on_rods(reducer: Reducer, plan: Layout) -> Iterable[Face]:
     """The rods that the plane meets, of ring and output, and what stands on them."""
-    ring, output, places = reducer.drive, reducer.output_circle_radius, _middles(reducer, plan)
+    ring, output = reducer.drive, reducer.output_circle_radius
     seats = (plan.plate_top - reducer.seat_depth, plan.cover_bottom + reducer.seat_depth)
     inside = (plan.plate_top, plan.cover_bottom - STACK_PLAY)
     for x in _sides(ring.pins, ring.pin_circle_radius):
         yield from _part("ring rod", [_round(reducer.pin_rod_radius, seats, x)])
-        yield from _row("ring", (reducer.pin_rod_radius, ring.roller_radius, reducer.ring_bearing), places, inside, x)
+        on = (reducer.pin_rod_radius, ring.roller_radius, reducer.ring_bearing)
+        yield from _row("ring", on, plan.ring_rollers, inside, x)
     held = (plan.second_plate[0], plan.flange[1])
     inside = (plan.second_plate[1], plan.flange[0] - STACK_PLAY)
     rod, roller, bearing = reducer.output_rod_radius, reducer.output_roller_radius, reducer.output_roller_bearing
@@ -371,20 +372,19 @@ def _on_rods(reducer: Reducer, plan: Layout) -> Iterable[Face]:
         if reducer.output_plates == 1 and rod < roller:
             wide, along = bearing.shoulder_radius if bearing else roller, plan.second_plate
             yield from _part("output collar", [_round(wide, along, x)], [_round(rod, along, x)])
-        yield from _row("output", (rod, roller, bearing), places, inside, x)
+        yield from _row("output", (rod, roller, bearing), plan.output_rollers, inside, x)
 
 
 def _row(
-    which: str, on: tuple[float, float, Bearing | None], places: Floats, along: tuple[float, float], x: float
+    which: str, on: tuple[float, float, Bearing | None], bottoms: Sequence[float], along: tuple[float, float], x: float
 ) -> Iterable[Face]:
     """Bearings and spacers on a rod, or a sleeve, or nothing: a solid pin is its own roller."""
     rod, roller, bearing = on
     if bearing is None:
         yield from _part(f"{which} sleeve", [_round(roller, along, x)], [_round(rod, along, x)])
         return
-    bottoms = places - bearing.width / 2
     room = [_round(bearing.shoulder_radius, along, x)]
     taken = [_round(bearing.outer_diameter / 2, (bottom, bottom + bearing.width), x) for bottom in bottoms]
     yield from _part(f"{which} bush", room, [_round(rod + BUSH_PLAY, along, x), *taken])
     for bottom in bottoms:
-        yield from _bearing(f"{which} roller", bearing, float(bottom), x)
+        yield from _bearing(f"{which} roller", bearing, bottom, x)

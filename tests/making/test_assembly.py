@@ -20,27 +20,11 @@ from cyclokit.machine.reducer import Reducer
 from cyclokit.making import assembly, order, solids
 from cyclokit.making import parts as rows
 from cyclokit.making.shapes import Circle, part_moved, part_turned_over, plane
+from tests.making.parts import FEW, KINDS, OTHERS, SMALL, STORY
 
-STORY = Drive(20, 42.0, 5.0, 1.4)
 MACHINE = Reducer(STORY)
 ANGLES = (0.0, 0.7, 2.0, 3.3, 5.9)
-KINDS = {
-    "story": {},
-    "one disc": {"discs": 1},
-    "sleeves": {"pin_made": "sleeve on rod"},
-    "solid pins": {"pin_made": "solid", "output_roller_radius": 3.0},
-    "thick discs": {"disc_thickness": 8.0},
-    "M4": {"screw": "M4", "screws": 6},
-}
-FEW = {"pin_made": "solid", "output_rollers": 3}  # parts: what holds each one is found fast
-SMALL = Drive(10, 42.0, 5.0, 1.6)
 SOLID = Reducer(SMALL, **FEW)
-OTHERS = {
-    "three discs": Reducer(SMALL, discs=3, **FEW),
-    "thick journals": Reducer(SMALL, crank_bearing="61800", spacer_radius=5.5, **FEW),
-    "inserts": Reducer(SMALL, screws_into="inserts", **FEW),
-    "rods held at one end": Reducer(SMALL, output_plates=1, output_rod_radius=1.5, **FEW),
-}
 
 
 @cache

@@ -4,8 +4,10 @@ import numpy as np
 import pytest
 import shapely
 
-from cyclokit.making import lying, mesh, shapes
-from tests.making.parts import DISC, NOTES, STEPPED
+from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.stock import Bearing
+from cyclokit.making import lying, mesh, shapes, solids
+from tests.making.parts import DISC, KINDS, NOTES, OTHERS, STEPPED, STORY
 from tests.making.test_mesh import is_closed, triangles_of_stl, volume
 
 PLATE = shapes.Slab(shapes.Circle(10.0), (shapes.Circle(3.0),), 0.0, 2.0)
@@ -22,6 +24,35 @@ def test_what_hangs_over_nothing_is_seen():
 @pytest.mark.parametrize(("layer", "off"), [(0.2, (2.3,)), (0.1, ()), (0.3, (2.3,)), (0.25, (2.3,))])
 def test_heights_that_are_no_whole_layers_are_seen(layer, off):
     assert lying.off_layers(STEPPED, layer) == off  # 2.3 and 6 mm
+
+
+# what discs that are no whole layers apart move; where the cover's screws end, nuts have their pockets
+APART = {"motor_plate", "ring_plate", "crank", "ring_bush_middle", "output_bush_middle"}
+MACHINES = {kind: Reducer(STORY, **figures) for kind, figures in KINDS.items()} | OTHERS
+
+
+@pytest.mark.parametrize("machine", MACHINES.values(), ids=MACHINES)
+def test_what_is_printed_of_a_machine_is_whole_layers_high(machine):
+    assert {part.name: lying.off_layers(part) for part in solids.made(machine) if lying.off_layers(part)} == {}
+
+
+@pytest.mark.parametrize(
+    ("figures", "off"),
+    [
+        ({"seat_depth": 3.4}, {"motor_plate", "cover"}),  # 3.5 mm with their play
+        ({"axial_clearance": 0.3}, {"crank_bush_upper"}),
+        ({"plate_thickness": 6.1}, {"second_plate", "flange", "crank", "crank_bush_lower", "crank_bush_upper"}),
+        ({"disc_thickness": 5.1}, {"disc", *APART}),
+        # a bearing of 5 mm in a disc of 4 mm, and a washer of 0.5 mm (ISO 7089): discs are 5.5 mm apart
+        ({"disc_thickness": 4.0}, APART),
+        ({"crank_bearing": Bearing("odd", 8.0, 16.0, 4.5)}, {"motor_plate", "crank", "crank_bush_upper"}),
+    ],
+    ids=str,
+)
+def test_what_is_not_follows_a_figure_or_a_bought_part_that_is_not(figures, off):
+    """A height that somebody gave, or a bearing's: the machine has no other to choose."""
+    made = solids.made(Reducer(STORY, **figures))
+    assert {part.name for part in made if lying.off_layers(part)} == off
 
 
 @pytest.mark.parametrize("part", [DISC, STEPPED], ids=lambda part: part.name)

@@ -45,7 +45,7 @@ from cyclokit.machine import crank, hardware, layout, reducer_file, space
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
-from cyclokit.making import allowances, assembly, contact, over_rollers, paper, plates, printing, shapes, solids
+from cyclokit.making import allowances, assembly, contact, loops, over_rollers, paper, plates, printing, shapes, solids
 from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
@@ -55,16 +55,16 @@ from tests.course.marking import classes
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 REDUCER = Reducer(STORY)
-PART = shapes.Part("part", (shapes.Slab(shapes.Circle(5.0), (), 0.0, 5.0),), "PLA")
+PART = shapes.Part("part", (shapes.Slab(loops.Circle(5.0), (), 0.0, 5.0),), "PLA")
 DISC = shapes.Part(
     "disc",
     (
         shapes.Slab(
-            shapes.Lobes(STORY),
-            (shapes.Circle(8.0), shapes.Circle(3.0, (15.0, 0.0))),
+            loops.Lobes(STORY),
+            (loops.Circle(8.0), loops.Circle(3.0, (15.0, 0.0))),
             0.0,
             5.0,
-            (shapes.Circle(0.5, (10.5, 0.0)),),
+            (loops.Circle(0.5, (10.5, 0.0)),),
         ),
     ),
     "PLA",
@@ -167,7 +167,7 @@ ENDLESS = {f"mechanics.bearings.{name}" for name in ("life_revolutions", "life_h
 RIGHT = {
     "part": PART,
     "slab": PART.slabs[0],
-    "loop": shapes.Circle(5.0),
+    "loop": loops.Circle(5.0),
     "notes": ("a note",),
     "centre": (0.0, 0.0),
     "by": (1.0, 2.0),
@@ -347,12 +347,12 @@ SPECIAL = {
     "course.questions.answer_guess": {"name": "0-turns", "guess": 20},
     "machine.space.roller_walls": {"pin_made": "sleeve on rod"},
     "view.limits_map.words_from": {"shown": limits_map.of_ring(8, 42.0), "words": "yours"},
-    "making.shapes.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
+    "making.loops.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
     "making.shapes.Part": {"slabs": PART.slabs, "material": "PLA", "bought": False},
-    "making.shapes.Slab": {"outside": shapes.Circle(5.0), "holes": (), "marks": (), "bottom": 0.0},
-    "making.shapes.polygon": {"corners": [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]},
-    "making.shapes.rounded_rectangle": {"width": 30.0, "height": 20.0},
-    "making.shapes.circle_with_flat": {"flat": 4.0},
+    "making.shapes.Slab": {"outside": loops.Circle(5.0), "holes": (), "marks": (), "bottom": 0.0},
+    "making.loops.polygon": {"corners": [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]},
+    "making.loops.rounded_rectangle": {"width": 30.0, "height": 20.0},
+    "making.loops.circle_with_flat": {"flat": 4.0},
     "making.shapes.part_moved": {"by": (1.0, 2.0, 3.0)},
     "making.mesh.solid": {"chord": 0.01},
     "making.mesh.stl": {"chord": 0.01},
@@ -445,13 +445,8 @@ SPECIAL = {
     "making.order.steps": {"parts": solids.machine(REDUCER)},
     "making.order.blocked": {"parts": solids.machine(REDUCER)},
     "making.assembly.bodies": {"parts": solids.machine(REDUCER)},
-    "making.assembly.overlaps": {"parts": solids.machine(REDUCER)},
     "making.assembly.loose_joints": {"parts": solids.machine(REDUCER)},
     "making.assembly.held": {"parts": solids.machine(REDUCER)[:5]},
-    "making.assembly.held_by": {"reducer": SMALL, "crank": 0.3},
-    "making.assembly.middle": {"body": [PART]},
-    "making.assembly.is_round": {"body": [PART]},
-    "making.assembly.reach": {"body": [PART]},
     "making.assembly.unheld": {"holds": HOLDS},
     "making.assembly.chain": {"holds": HOLDS, "part": "part", "direction": "+x"},
     "making.bought.bearing": {"one": BEARINGS["625"]},
@@ -473,6 +468,7 @@ SPECIAL = {
     "making.contact.shifted": {"along": (1.0, 0.0)},
     "making.contact.layers": {"parts": solids.machine(REDUCER)},
     "making.contact.overlaps": {"parts": solids.machine(REDUCER)},
+    "making.contact.by_part": {"parts": solids.machine(REDUCER)},
     "making.plates.output_places": {"crank": 0.3},
     "making.plates.second_plate": {"crank": 0.3},
     "making.plates.flange": {"crank": 0.3},

@@ -50,6 +50,18 @@
 - `flat.svg`: A part as SVG in true millimetres, its curves as arcs
 - `flat.points`: A part's outlines as CSV: points on them and the normals that point out of each loop
 - `flat.with_normals`: Points on a loop and its outward unit normals there
+- `loops.Circle`: A circle
+- `loops.Lobes`: The outline of a disc: rolled from the drive's four numbers
+- `loops.Polyline`: A closed loop of lines and arcs
+- `loops.polygon`: A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed
+- `loops.rounded_rectangle`: A rectangle with rounded corners
+- `loops.circle_with_flat`: A round shaft or bore with one flat, about (0, 0)
+- `loops.hexagon`: A nut's outline: its width across flats [mm], one corner towards `turn` [rad]
+- `loops.moved`: A loop turned about (0, 0) and then moved
+- `loops.turned_over`: A loop as seen from its other side: mirrored in the x axis, still counter-clockwise
+- `loops.area`: Area inside a loop [mm^2], of its true curve
+- `loops.corners_of`: A loop as a polygon
+- `loops.arc`: Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight
 - `lying.overhanging`: Heights at which a part has something with nothing under it [mm]: there a printer needs supports,
 - `lying.off_layers`: Heights of a part that are no whole number of layers above the bed [mm]
 - `lying.cut_back`: A part's first layer, cut back all round
@@ -112,18 +124,6 @@
 - `printing.notes`: What a file of the test piece says: how it is printed, and how its places are called
 - `printing.template`: The table to fill in: a row for every feature, its measured cells empty
 - `printing.measured`: What a filled-in table says
-- `shapes.Circle`: A circle
-- `shapes.Lobes`: The outline of a disc: rolled from the drive's four numbers
-- `shapes.Polyline`: A closed loop of lines and arcs
-- `shapes.polygon`: A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed
-- `shapes.rounded_rectangle`: A rectangle with rounded corners
-- `shapes.circle_with_flat`: A round shaft or bore with one flat, about (0, 0)
-- `shapes.hexagon`: A nut's outline: its width across flats [mm], one corner towards `turn` [rad]
-- `shapes.moved`: A loop turned about (0, 0) and then moved
-- `shapes.turned_over`: A loop as seen from its other side: mirrored in the x axis, still counter-clockwise
-- `shapes.area`: Area inside a loop [mm^2], of its true curve
-- `shapes.corners_of`: A loop as a polygon
-- `shapes.arc`: Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight
 - `shapes.Slab`: A plate with holes, from one height to another
 - `shapes.Part`: One part of a machine, where it is in the machine when the crank is at 0
 - `shapes.checked_parts`: Some parts as a tuple; anything else is refused in words

@@ -13,7 +13,8 @@ import numpy as np
 import shapely
 
 from cyclokit.arguments import checked_kind
-from cyclokit.making.shapes import At, Part, Slab, checked_parts, plane
+from cyclokit.making.loops import At
+from cyclokit.making.shapes import Part, Slab, checked_parts, plane
 from cyclokit.signatures import Length, read
 
 TOLERANCE = 2e-3  # mm, of the polygons
@@ -80,6 +81,15 @@ def layers(parts: Iterable[Part]) -> list[Layer]:
 
 
 @read
+def by_part(parts: Iterable[Part]) -> dict[str, list[Layer]]:
+    """The same, those of each part by its name."""
+    found: dict[str, list[Layer]] = {}
+    for layer in layers(parts):
+        found.setdefault(layer.part, []).append(layer)
+    return found
+
+
+@read
 def deep(first: Layer, second: Layer) -> bool:
     """Whether the areas of two layers share more than a line of touch: a circle as wide as `DEEP` lies in both.
 
@@ -105,17 +115,9 @@ class Around:
 
 @read
 def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
-    """Pairs of parts that share some room, each once, in the order of the parts.
+    """Pairs of parts that share some room, by their names, each once, in the order of the parts.
 
-    Parameters
-    ----------
-    parts : iterable of Part
-        Parts in their places.
-
-    Returns
-    -------
-    list of tuple of str
-        Names. Faces that touch, and cylinders of one size in each other, share none.
+    Faces that touch, and cylinders of one size in each other, share none.
     """
     every = Around(layers(parts))
     found: dict[tuple[str, str], None] = {}
@@ -131,23 +133,9 @@ def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
 
 @read
 def gaps_along(body: list[Layer], others: Around, up: bool, names: Names) -> dict[str, float]:
-    """How far a body goes up, or down, before a face of it meets each other part, if it does at all.
+    """How far a body's layers go up, or down, before they meet each other part: its name -> way [mm].
 
-    Parameters
-    ----------
-    body : list of Layer
-        The body's layers.
-    others : Around
-        All layers, those of the body too.
-    up : bool
-        Which way.
-    names : frozenset of str
-        Names of the parts that move along, which are left out.
-
-    Returns
-    -------
-    dict
-        Part -> way [mm].
+    Parts that are named move along and are left out, and those that aren't met.
     """
     found: dict[str, float] = {}
     for layer in body:
@@ -164,25 +152,9 @@ def gaps_along(body: list[Layer], others: Around, up: bool, names: Names) -> dic
 def gaps_beside(
     body: list[Layer], others: Around, move: Callable[[Any, float], Any], names: Names, most: Length
 ) -> dict[str, float]:
-    """How far a body goes in its own plane, shifted or turned, before it meets each other part.
+    """The same in the plane, shifted or turned: how far, at most, in what `move` is asked for to move an area.
 
-    Parameters
-    ----------
-    body : list of Layer
-        The body's layers.
-    others : Around
-        All layers.
-    move : callable
-        Gives an area moved by that much.
-    names : frozenset of str
-        Names of the parts that move along, which are left out.
-    most : float
-        How far to look, in what `move` is asked for.
-
-    Returns
-    -------
-    dict
-        Part -> how far, less what counts as touching; parts that aren't met are left out.
+    What counts as touching is less than was gone.
     """
     pairs: dict[str, list[tuple[Any, Any]]] = {}
     for layer in body:

@@ -15,9 +15,10 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making.loops import Circle, corners_of
 from cyclokit.making.over_rollers import over_rollers
 from cyclokit.making.paper import INCH, blank, bound
-from cyclokit.making.shapes import Circle, Part, corners_of
+from cyclokit.making.shapes import Part
 from cyclokit.signatures import Length, read
 from cyclokit.texts import in_figure
 
@@ -37,21 +38,9 @@ SMALL = 6.0
 
 @read
 def disc_drawing(reducer: Reducer, part: Part, notes: tuple[str, ...]) -> bytes:
-    """A disc's drawing on one A4 sheet, to the largest scale of ISO 5455 that fits.
+    """A disc's drawing as PDF on one A4 sheet, to the largest scale of ISO 5455 that fits.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    part : Part
-        The disc, without allowances: one slab, its outline a drive's.
-    notes : tuple of str
-        What is said of it besides.
-
-    Returns
-    -------
-    bytes
-        The PDF; the same bytes every time.
+    The disc is without allowances: one slab, its outline a drive's.
     """
     scale = _scale(reducer)
     figure, axes = blank(WIDTH, HEIGHT)
@@ -64,22 +53,7 @@ def disc_drawing(reducer: Reducer, part: Part, notes: tuple[str, ...]) -> bytes:
 
 @read
 def table(reducer: Reducer, part: Part, scale: Length) -> tuple[tuple[str, str], ...]:
-    """What stands in the drawing's table, as pairs of a name and a value.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    part : Part
-        The disc.
-    scale : float
-        The drawing's scale.
-
-    Returns
-    -------
-    tuple of tuple of str
-        Part, material, scale; the four numbers; the outline and how it is checked.
-    """
+    """What stands in the drawing's table, names and values: the part, the four numbers, how the outline is checked."""
     drive, tips = reducer.drive, _tips(reducer)
     rows = [
         ("part", part.name),
@@ -102,20 +76,7 @@ def table(reducer: Reducer, part: Part, scale: Length) -> tuple[tuple[str, str],
 
 @read
 def words(reducer: Reducer, part: Part) -> tuple[str, ...]:
-    """The drawing's notes.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    part : Part
-        The disc.
-
-    Returns
-    -------
-    tuple of str
-        How the outline is generated, what the tolerances are, where the holes begin.
-    """
+    """The drawing's notes: how the outline is generated, what the tolerances are, where the holes begin."""
     first = math.degrees(_first_hole(part))
     return (
         "Outline: x = R cos t - e cos N t, y = R sin t - e sin N t for t from 0 to 360°, moved inwards by r + c; "

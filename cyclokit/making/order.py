@@ -169,20 +169,7 @@ def cautions_in_html() -> str:
 def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
     """The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out.
 
-    Parameters
-    ----------
-    parts : iterable of Part
-        As `cyclokit.making.solids.machine` gives them.
-
-    Returns
-    -------
-    tuple of Step
-        The last ones, of "MACHINE", bring every part in.
-
-    Raises
-    ------
-    ValueError
-        If a part is in no step.
+    The last ones, of "MACHINE", bring every part in; a ValueError names a part that is in no step.
     """
     names, found = [part.name for part in checked_parts(parts)], []
     groups: dict[str, tuple[str, ...]] = {}
@@ -198,22 +185,12 @@ def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
 
 
 def blocked(parts: Iterable[Part]) -> list[tuple[Step, str, str]]:
-    """Parts that can't reach their places along the axis, each with its step and what is in its way.
+    """Parts of a machine that can't reach their places along the axis: step, part, and what of its group is in the way.
 
-    Parameters
-    ----------
-    parts : iterable of Part
-        As `cyclokit.making.solids.machine` gives them.
-
-    Returns
-    -------
-    list of tuple
-        Step, the part that comes, and the part of the same group that was there before and stands in its way.
+    That was there before.
     """
     parts = checked_parts(parts)
-    layers: dict[str, list[contact.Layer]] = {}
-    for layer in contact.layers(parts):
-        layers.setdefault(layer.part, []).append(layer)
+    layers = contact.by_part(parts)
     there: dict[str, list[contact.Layer]] = {}
     found = []
     for step in steps(parts):

@@ -34,7 +34,8 @@ from cyclokit.machine.layout import (
 )
 from cyclokit.machine.reducer import FIGURES, Reducer
 from cyclokit.making.bought import around, thread_places
-from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon, moved
+from cyclokit.making.loops import Circle, Loop, Point, Polyline, circle_with_flat, hexagon, moved
+from cyclokit.making.shapes import Part, Slab
 from cyclokit.signatures import read
 
 

@@ -12,8 +12,9 @@ from itertools import pairwise
 
 from cyclokit import tables
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making.loops import Circle, Point, Polyline
 from cyclokit.making.lying import LAYER, Layer
-from cyclokit.making.shapes import Circle, Part, Point, Polyline, Slab
+from cyclokit.making.shapes import Part, Slab
 from cyclokit.signatures import read
 from cyclokit.tables import BadTable, Column, Fault
 

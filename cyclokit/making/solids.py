@@ -20,17 +20,8 @@ from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import LEVER, LID, Layout, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import bought, plates
-from cyclokit.making.shapes import (
-    Circle,
-    Lobes,
-    Loop,
-    Part,
-    Slab,
-    corners_of,
-    part_moved,
-    part_turned_over,
-    polygon,
-)
+from cyclokit.making.loops import Circle, Lobes, Loop, corners_of, polygon
+from cyclokit.making.shapes import Part, Slab, part_moved, part_turned_over
 from cyclokit.report import SLACK
 from cyclokit.signatures import Place, read
 from cyclokit.texts import plain

@@ -18,7 +18,7 @@ import trimesh
 from cyclokit import Drive
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import files, mesh, paper, shapes, solids
+from cyclokit.making import files, loops, mesh, paper, solids
 from tests.making import step_file
 from tests.making.parts import STORY, chords_of, farthest, true_edge
 from tests.making.test_curves import arc_points, curves, sampled
@@ -128,7 +128,7 @@ READERS = {
 @functools.cache
 def truth(loop):
     """A disc's true edge as corners and as the lines between them."""
-    return shapes.corners_of(loop, 1e-4), true_edge(loop)
+    return loops.corners_of(loop, 1e-4), true_edge(loop)
 
 
 def check(kind, file, part):
@@ -181,10 +181,10 @@ def spoiled(kind, part, fault):
         slab = replace(slab, holes=(bore, replace(first, centre=(first.centre[0] + 0.1, first.centre[1])), *others))
     elif fault == "mark":  # as if it stood at the next hole
         (mark,) = slab.marks
-        slab = replace(slab, marks=(shapes.moved(mark, 2 * np.pi / (len(slab.holes) - 1)),))
+        slab = replace(slab, marks=(loops.moved(mark, 2 * np.pi / (len(slab.holes) - 1)),))
     file = files.WRITERS[kind](replace(part, slabs=(slab,)), ())
     if fault in ("inches", "open") and kind == "pdf":  # what stands in it is packed: it is made so
-        wrong = {"INCH": 1.0} if fault == "inches" else {"corners_of": lambda *loop: shapes.corners_of(*loop)[:-1]}
+        wrong = {"INCH": 1.0} if fault == "inches" else {"corners_of": lambda *loop: loops.corners_of(*loop)[:-1]}
         with mock.patch.multiple(paper, **wrong):
             return files.WRITERS[kind](part, ())
     if fault == "inches":

@@ -17,7 +17,8 @@ from cyclokit.machine.hardware import SCREWS
 from cyclokit.machine.layout import layout, lever_radii
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import contact, lying, mesh, plates, solids
-from cyclokit.making.shapes import Circle, Part, Slab, area, at_height, corners_of, plane
+from cyclokit.making.loops import Circle, area, corners_of
+from cyclokit.making.shapes import Part, Slab, at_height, plane
 
 STORY = Drive(20, 42.0, 5.0, 1.4)
 MACHINE = Reducer(STORY)

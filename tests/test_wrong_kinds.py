@@ -45,7 +45,18 @@ from cyclokit.machine import crank, hardware, layout, reducer_file, space
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
-from cyclokit.making import allowances, assembly, contact, loops, over_rollers, paper, plates, printing, shapes, solids
+from cyclokit.making import (
+    allowances,
+    assembly,
+    contact,
+    loops,
+    over_rollers,
+    paper,
+    printing,
+    shapes,
+    solids,
+    stacking,
+)
 from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
@@ -163,6 +174,7 @@ AS_GIVEN = {"arguments.numbers"}
 # A bearing without load lives for ever.
 ENDLESS = {f"mechanics.bearings.{name}" for name in ("life_revolutions", "life_hours", "static_safety")}
 
+PIECES = [(loops.Circle(5.0), 0.0, 5.0)]
 # A right value for each argument, by its name; where one name stands for several things, with the function's before it.
 RIGHT = {
     "part": PART,
@@ -245,7 +257,7 @@ RIGHT = {
     "alt": "alt",
     "equal": True,
     "plan": layout.layout(REDUCER),
-    "allow": plates.NONE,
+    "allow": stacking.NONE,
     "crank_bearing": BEARINGS["625"],
     "parts": PARTS,
     "had": HAD,
@@ -372,6 +384,8 @@ SPECIAL = {
     "making.drawing.disc_drawing": {"part": DISC},
     "making.drawing.table": {"part": DISC, "scale": 1.0},
     "making.drawing.words": {"part": DISC},
+    "making.stacking.stacked": {"name": "part", "solids": PIECES, "cuts": PIECES, "material": "PLA"},
+    "making.stacking.bored": {"bottom": 0.0, "top": 5.0, "below": True, "above": False},
     "making.solids.disc": {"number": 0, "name": "disc"},
     "arguments.checked_count": {"value": 5, "least": 1, "most": 9},
     "arguments.checked_choice": {"value": "a"},
@@ -475,7 +489,7 @@ SPECIAL = {
     "making.plates.cap_screw_places": {"crank": 0.3},
     "making.plates.lever": {"crank": 0.3},
     "making.plates.cap": {"crank": 0.3},
-    "making.plates.row_on_rod": {"which": "ring"},
+    "making.spacers.row_on_rod": {"which": "ring"},
     "making.shapes.checked_parts": {"parts": (PART,)},
     "making.solids.machine": {"crank": 0.3, "lever": False},
     "making.solids.notes": {"part": solids.made(REDUCER)[0]},

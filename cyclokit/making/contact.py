@@ -29,18 +29,9 @@ Names = Annotated[frozenset[str], partial(checked_kind, kind=frozenset, remedy="
 
 @dataclass(frozen=True)
 class Layer:
-    """One slab of a part as an area.
+    """One slab of a part as an area of Shapely's, from a height to a height [mm].
 
-    Attributes
-    ----------
-    part : str
-        The part's name.
-    area : shapely.Polygon
-        Its area.
-    core : shapely.Geometry
-        What is left of the area where half of `DEEP` is taken off all round.
-    bottom, top : float
-        Heights [mm].
+    Its core is what is left of the area where half of `DEEP` is taken off all round.
     """
 
     part: str

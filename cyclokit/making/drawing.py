@@ -136,12 +136,9 @@ def _sizes(axes: Any, reducer: Reducer, part: Part, scale: float) -> None:
     for mark in slab.marks:
         _leader(axes, _rim(mark, scale, -1.0), (146.0, 96.0), f"witness mark ⌀{2 * _radius(mark):g}")
     side = SIDE + (slab.top - slab.bottom) * scale
-    _dimension(
-        axes,
-        (SIDE, y - tips * scale - 8),
-        (side, y - tips * scale - 8),
-        f"{slab.top - slab.bottom:g}\n0/-{reducer.axial_clearance / 2:g}",
-    )
+    low = y - tips * scale - 8
+    thick = f"{slab.top - slab.bottom:g}\n0/-{reducer.axial_clearance / 2:g}"
+    _dimension(axes, (SIDE, low), (side, low), thick)
     size = _over(reducer)
     if size:
         most, least = size
@@ -225,15 +222,8 @@ def _dimension(axes: Any, start: tuple[float, ...], end: tuple[float, ...], text
     axes.annotate("", end, start, arrowprops=arrow)
     middle = (np.array(start) + end) / 2
     turn = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
-    axes.text(
-        *(middle - (0, 1.0)),
-        in_figure(text),
-        fontsize=TEXT,
-        ha="center",
-        va="top",
-        rotation=turn,
-        rotation_mode="anchor",
-    )
+    turned = dict(rotation=turn, rotation_mode="anchor")
+    axes.text(*(middle - (0, 1.0)), in_figure(text), fontsize=TEXT, ha="center", va="top", **turned)
 
 
 def _tabulated(axes: Any, rows: tuple[tuple[str, str], ...]) -> None:

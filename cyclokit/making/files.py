@@ -13,7 +13,7 @@ from types import MappingProxyType
 from cyclokit.files import LEFT_OVER, as_path, make_folder
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, plates, printing, solids, step
+from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, printing, solids, stacking, step
 from cyclokit.making.loops import Lobes
 from cyclokit.making.lying import Foot, Layer
 from cyclokit.making.shapes import Part
@@ -143,7 +143,7 @@ def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer
 
 def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
     """The paper drive, and a drawing of each disc, without a printer's allowances."""
-    plain_one = plates.exact(reducer)
+    plain_one = stacking.exact(reducer)
     makers: Makers = {"paper_drive.pdf": partial(paper_drive.paper_drive, plain_one, warning)}
     for part in solids.made(plain_one):
         if part.name.startswith("disc") and isinstance(part.slabs[0].outside, Lobes):

@@ -138,7 +138,7 @@ def rounded_rectangle(width: Length, height: Length, radius: Length, centre: At 
 
 @read
 def circle_with_flat(radius: Length, flat: Length, turn: float = 0.0) -> Polyline:
-    """A round shaft or bore about (0, 0), with a flat nearer to it than the radius [mm], which looks to `turn` [rad]."""
+    """A round shaft or bore about (0, 0), with a flat nearer to it than the radius [mm], looking to `turn` [rad]."""
     if not flat < radius:
         raise ValueError(f"flat is {flat:g} mm, but must be less than the radius, {radius:g}: measure from the middle.")
     half = math.acos(flat / radius)

@@ -118,13 +118,7 @@ class Step:
 
 @dataclass(frozen=True)
 class Order:
-    """The order in which a machine goes together, with its cautions; a numbered list in a notebook.
-
-    Attributes
-    ----------
-    steps : tuple of Step
-        The steps.
-    """
+    """The order in which a machine goes together, with its cautions; a numbered list in a notebook."""
 
     steps: tuple[Step, ...]
 
@@ -138,19 +132,7 @@ class Order:
 
 
 def of(reducer: Reducer, *, lever: bool = False) -> Order:
-    """The order in which a reducer goes together as a bench machine.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer that can be built as a bench machine.
-    lever : bool
-        Whether the lever for a test bench goes on.
-
-    Returns
-    -------
-    Order
-        Its steps, with what to mind.
+    """The order in which a reducer goes together as a bench machine, the lever for a test bench on it or not.
 
     Examples
     --------

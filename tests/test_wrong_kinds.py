@@ -462,7 +462,7 @@ SPECIAL = {
     "making.assembly.loose_joints": {"parts": solids.machine(REDUCER)},
     "making.assembly.held": {"parts": solids.machine(REDUCER)[:5]},
     "making.assembly.unheld": {"holds": HOLDS},
-    "making.assembly.chain": {"holds": HOLDS, "part": "part", "direction": "+x"},
+    "making.assembly.chains": {"holds": HOLDS},
     "making.bought.bearing": {"one": BEARINGS["625"]},
     "making.bought.rod": {"material": "plain steel", "top": 9.0},
     "making.bought.screw": {"one": hardware.SCREWS["M3"]},

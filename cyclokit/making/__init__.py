@@ -11,7 +11,7 @@
 - `assembly.bodies`: Parts that move together, by the name of their root
 - `assembly.held`: The same for parts in their places; a direction in which nothing holds a part has an empty `by`
 - `assembly.unheld`: Holds that hold nothing: no part is met, and it isn't that something round turns freely
-- `assembly.chain`: The parts through which a part is held in a direction, one after the other
+- `assembly.chains`: Part and direction -> the parts through which it is held, one after the other
 - `assembly.loose_joints`: Parts that are said to be joined and don't touch each other, by their names
 - `bought.bearing`: A bearing's inner ring, balls and outer ring
 - `bought.rod`: A round rod between two heights [mm]

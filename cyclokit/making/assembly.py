@@ -9,19 +9,15 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import partial
-from typing import Annotated
 
 import shapely
 
-from cyclokit.arguments import checked_choice
 from cyclokit.making import contact
 from cyclokit.making.loops import Circle, Point
 from cyclokit.making.shapes import Part, checked_parts
 from cyclokit.signatures import read
 
 DIRECTIONS = ("+x", "-x", "+y", "-y", "+z", "-z", "turning")
-Direction = Annotated[str, partial(checked_choice, allowed=DIRECTIONS)]
 GROUND = "ring_plate"
 TURNED = 10 * contact.FARTHEST  # mm that a body is turned at its farthest point
 CLOSE = 0.01  # mm: parts that are joined touch
@@ -249,9 +245,13 @@ def unheld(holds: Sequence[Hold]) -> list[Hold]:
 
 
 @read
-def chain(holds: Sequence[Hold], part: str, direction: Direction) -> list[str]:
-    """The parts through which a part is held in a direction, one after the other; the last should be the ring plate."""
+def chains(holds: Sequence[Hold]) -> dict[tuple[str, str], list[str]]:
+    """Part and direction -> the parts through which it is held, one after the other, at last by the ring plate."""
     by = {(hold.part, hold.direction): hold.by for hold in holds}
+    return {key: _chain(by, *key) for key in by}
+
+
+def _chain(by: dict[tuple[str, str], str], part: str, direction: str) -> list[str]:
     found: list[str] = []
     while (part := by.get((part, direction), "")) and part not in found:
         found.append(part)

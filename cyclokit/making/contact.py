@@ -27,7 +27,7 @@ AXES = {"+x": (1.0, 0.0), "-x": (-1.0, 0.0), "+y": (0.0, 1.0), "-y": (0.0, -1.0)
 Names = Annotated[frozenset[str], partial(checked_kind, kind=frozenset, remedy="give a frozenset of texts")]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Layer:
     """One slab of a part as an area of Shapely's, from a height to a height [mm].
 
@@ -95,6 +95,7 @@ class Around:
     def __init__(self, every: list[Layer]) -> None:
         self.every = every
         self.tree = shapely.STRtree([layer.area for layer in every])
+        self._beside: dict[Layer, list[Layer]] = {}  # is asked for again in every direction
 
     def near(self, area: Any, reach: float) -> Iterator[Layer]:
         """Layers whose boxes come that near to an area's [mm]."""
@@ -102,6 +103,13 @@ class Around:
         box = shapely.box(low_x - reach, low_y - reach, high_x + reach, high_y + reach)
         for number in sorted(self.tree.query(box).tolist()):
             yield self.every[number]
+
+    def beside(self, layer: Layer) -> list[Layer]:
+        """Layers at a height of this one that are no farther from it than what holds something."""
+        if layer not in self._beside:
+            near = (other for other in self.near(layer.area, FARTHEST) if layer.beside(other))
+            self._beside[layer] = [other for other in near if layer.area.dwithin(other.area, FARTHEST)]
+        return self._beside[layer]
 
 
 @read
@@ -149,8 +157,8 @@ def gaps_beside(
     """
     pairs: dict[str, list[tuple[Any, Any]]] = {}
     for layer in body:
-        for other in others.near(layer.area, FARTHEST):
-            if other.part not in names and layer.beside(other) and layer.area.dwithin(other.area, FARTHEST):
+        for other in others.beside(layer):
+            if other.part not in names:
                 pairs.setdefault(other.part, []).append((layer.core, other.core))
     met = {part: _first_touch(some, move, most) for part, some in pairs.items()}
     return {part: how_far for part, how_far in met.items() if how_far is not None}

@@ -81,8 +81,7 @@ def test_machines_of_other_kinds_go_together_at_every_crank_angle(reducer):
         assert order.blocked(machine) == []
     found = held_of(reducer)
     assert assembly.unheld(found) == []
-    ends = {assembly.chain(found, hold.part, hold.direction)[-1] for hold in found if hold.how != "free"}
-    assert ends == {assembly.GROUND}
+    assert ends(found) == {assembly.GROUND}
     assert all(row.ok for row in rows.rows(reducer))
 
 
@@ -181,17 +180,20 @@ def test_every_part_is_held_in_every_direction_or_turns_freely():
     assert not free & {"crank", "flange", "disc_0", "disc_1", "cover", "motor_plate"}
 
 
+def ends(found):
+    """The parts by which those that don't turn freely are held in the end."""
+    free = {(hold.part, hold.direction) for hold in found if hold.how == "free"}
+    return {chain[-1] for key, chain in assembly.chains(found).items() if key not in free}
+
+
 def test_every_chain_ends_in_the_ring_plate():
-    free = {(hold.part, hold.direction) for hold in holds() if hold.how == "free"}
-    for hold in holds():
-        if (hold.part, hold.direction) not in free:
-            assert assembly.chain(holds(), hold.part, hold.direction)[-1] == assembly.GROUND, hold
+    assert ends(holds()) == {assembly.GROUND}
 
 
 def test_the_output_is_held_by_its_own_bearings_each_way():
     by = {(hold.part, hold.direction): hold for hold in holds()}
-    up = assembly.chain(holds(), "flange", "+z")
-    down = assembly.chain(holds(), "flange", "-z")
+    chains = assembly.chains(holds())
+    up, down = chains["flange", "+z"], chains["flange", "-z"]
     assert up[-2:] == down[-2:] == ["cover", assembly.GROUND]
     assert "output_bearing" in up[0]
     assert "output_bearing" in down[0]
@@ -207,7 +209,7 @@ def test_the_lip_holds_the_output_each_way_even_where_no_ring_is_pressed_in(monk
     monkeypatch.setattr(assembly, "JOINTS", loose | kept)
     few = tuple(part for part in parts() if not part.name.startswith(("ring_r", "ring_b")) or part.name[-2:] == "_0")
     found = assembly.held(few)
-    up, down = (assembly.chain(found, "flange", direction) for direction in ("+z", "-z"))
+    up, down = (assembly.chains(found)["flange", direction] for direction in ("+z", "-z"))
     assert up == ["output_bearing_lower_balls", "output_bearing_lower_outer", "cover", assembly.GROUND]
     assert down == ["output_bearing_upper_balls", "output_bearing_upper_outer", "cover", assembly.GROUND]
 
@@ -381,9 +383,7 @@ def test_sound_reducers_go_together_as_a_whole(machine, crank):
     assert order.blocked(placed) == []
     found = assembly.held(placed)
     assert assembly.unheld(found) == []
-    assert all(
-        assembly.chain(found, hold.part, hold.direction)[-1] == assembly.GROUND for hold in found if hold.how != "free"
-    )
+    assert ends(found) == {assembly.GROUND}
 
 
 def test_round_bodies_are_told():

@@ -6,7 +6,7 @@ Curves are polygons within 2 micrometres; bodies meet where what they share is d
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import cache, lru_cache, partial
 from typing import Annotated, Any
 
 import numpy as np
@@ -155,20 +155,21 @@ def gaps_beside(
 
     What counts as touching is less than was gone.
     """
-    pairs: dict[str, list[tuple[Any, Any]]] = {}
-    for layer in body:
+    there = cache(lambda number, much: move(body[number].core, much))  # the same ways are tried for every part
+    pairs: dict[str, list[tuple[int, Any]]] = {}
+    for number, layer in enumerate(body):
         for other in others.beside(layer):
             if other.part not in names:
-                pairs.setdefault(other.part, []).append((layer.core, other.core))
-    met = {part: _first_touch(some, move, most) for part, some in pairs.items()}
+                pairs.setdefault(other.part, []).append((number, other.core))
+    met = {part: _first_touch(some, there, most) for part, some in pairs.items()}
     return {part: how_far for part, how_far in met.items() if how_far is not None}
 
 
-def _first_touch(pairs: list[tuple[Any, Any]], move: Callable[[Any, float], Any], most: float) -> float | None:
-    """How far the first cores of the pairs go until one meets its second; None if none does."""
+def _first_touch(pairs: list[tuple[int, Any]], there: Callable[[int, float], Any], most: float) -> float | None:
+    """How far the body's layers of the pairs go until one meets its core; None if none does."""
 
     def _meets(much: float) -> bool:
-        return any(other.intersects(move(mine, much)) for mine, other in pairs)
+        return any(core.intersects(there(number, much)) for number, core in pairs)
 
     low, high = 0.0, most / FIRST
     while not _meets(high):
@@ -184,7 +185,8 @@ def _first_touch(pairs: list[tuple[Any, Any]], move: Callable[[Any, float], Any]
 @read
 def shifted(along: At) -> Callable[[Any, float], Any]:
     """A way to move areas: along a direction."""
-    return lambda area, much: shapely.transform(area, lambda points: points + much * np.array(along))
+    way = np.array(along)
+    return lambda area, much: shapely.transform(area, lambda points: points + much * way)
 
 
 @read

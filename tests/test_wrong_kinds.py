@@ -46,7 +46,18 @@ from cyclokit.machine import crank, hardware, layout, reducer_file, space
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
-from cyclokit.making import allowances, assembly, contact, over_rollers, paper, plates, printing, shapes, solids
+from cyclokit.making import (
+    allowances,
+    assembly,
+    contact,
+    loops,
+    over_rollers,
+    paper,
+    printing,
+    shapes,
+    solids,
+    stacking,
+)
 from cyclokit.mechanics import balance, bearings, capacity, sharing
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
@@ -56,16 +67,16 @@ from tests.course.marking import classes
 
 STORY = Drive(pins=8, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)
 REDUCER = Reducer(STORY)
-PART = shapes.Part("part", (shapes.Slab(shapes.Circle(5.0), (), 0.0, 5.0),), "PLA")
+PART = shapes.Part("part", (shapes.Slab(loops.Circle(5.0), (), 0.0, 5.0),), "PLA")
 DISC = shapes.Part(
     "disc",
     (
         shapes.Slab(
-            shapes.Lobes(STORY),
-            (shapes.Circle(8.0), shapes.Circle(3.0, (15.0, 0.0))),
+            loops.Lobes(STORY),
+            (loops.Circle(8.0), loops.Circle(3.0, (15.0, 0.0))),
             0.0,
             5.0,
-            (shapes.Circle(0.5, (10.5, 0.0)),),
+            (loops.Circle(0.5, (10.5, 0.0)),),
         ),
     ),
     "PLA",
@@ -164,11 +175,12 @@ AS_GIVEN = {"arguments.numbers"}
 # A bearing without load lives for ever.
 ENDLESS = {f"mechanics.bearings.{name}" for name in ("life_revolutions", "life_hours", "static_safety")}
 
+PIECES = [(loops.Circle(5.0), 0.0, 5.0)]
 # A right value for each argument, by its name; where one name stands for several things, with the function's before it.
 RIGHT = {
     "part": PART,
     "slab": PART.slabs[0],
-    "loop": shapes.Circle(5.0),
+    "loop": loops.Circle(5.0),
     "notes": ("a note",),
     "centre": (0.0, 0.0),
     "by": (1.0, 2.0),
@@ -246,7 +258,7 @@ RIGHT = {
     "alt": "alt",
     "equal": True,
     "plan": layout.layout(REDUCER),
-    "allow": plates.NONE,
+    "allow": stacking.NONE,
     "crank_bearing": BEARINGS["625"],
     "parts": PARTS,
     "had": HAD,
@@ -348,12 +360,12 @@ SPECIAL = {
     "course.questions.answer_guess": {"name": "0-turns", "guess": 20},
     "machine.space.roller_walls": {"pin_made": "sleeve on rod"},
     "view.limits_map.words_from": {"shown": limits_map.of_ring(8, 42.0), "words": "yours"},
-    "making.shapes.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
+    "making.loops.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
     "making.shapes.Part": {"slabs": PART.slabs, "material": "PLA", "bought": False},
-    "making.shapes.Slab": {"outside": shapes.Circle(5.0), "holes": (), "marks": (), "bottom": 0.0},
-    "making.shapes.polygon": {"corners": [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]},
-    "making.shapes.rounded_rectangle": {"width": 30.0, "height": 20.0},
-    "making.shapes.circle_with_flat": {"flat": 4.0},
+    "making.shapes.Slab": {"outside": loops.Circle(5.0), "holes": (), "marks": (), "bottom": 0.0},
+    "making.loops.polygon": {"corners": [[0.0, 0.0], [1.0, 0.0], [0.0, 1.0]]},
+    "making.loops.rounded_rectangle": {"width": 30.0, "height": 20.0},
+    "making.loops.circle_with_flat": {"flat": 4.0},
     "making.shapes.part_moved": {"by": (1.0, 2.0, 3.0)},
     "making.mesh.solid": {"chord": 0.01},
     "making.mesh.stl": {"chord": 0.01},
@@ -373,6 +385,8 @@ SPECIAL = {
     "making.drawing.disc_drawing": {"part": DISC},
     "making.drawing.table": {"part": DISC, "scale": 1.0},
     "making.drawing.words": {"part": DISC},
+    "making.stacking.stacked": {"name": "part", "solids": PIECES, "cuts": PIECES, "material": "PLA"},
+    "making.stacking.bored": {"bottom": 0.0, "top": 5.0, "below": True, "above": False},
     "making.solids.disc": {"number": 0, "name": "disc"},
     "arguments.checked_count": {"value": 5, "least": 1, "most": 9},
     "arguments.checked_choice": {"value": "a"},
@@ -446,15 +460,10 @@ SPECIAL = {
     "making.order.steps": {"parts": solids.machine(REDUCER)},
     "making.order.blocked": {"parts": solids.machine(REDUCER)},
     "making.assembly.bodies": {"parts": solids.machine(REDUCER)},
-    "making.assembly.overlaps": {"parts": solids.machine(REDUCER)},
     "making.assembly.loose_joints": {"parts": solids.machine(REDUCER)},
     "making.assembly.held": {"parts": solids.machine(REDUCER)[:5]},
-    "making.assembly.held_by": {"reducer": SMALL, "crank": 0.3},
-    "making.assembly.middle": {"body": [PART]},
-    "making.assembly.is_round": {"body": [PART]},
-    "making.assembly.reach": {"body": [PART]},
     "making.assembly.unheld": {"holds": HOLDS},
-    "making.assembly.chain": {"holds": HOLDS, "part": "part", "direction": "+x"},
+    "making.assembly.chains": {"holds": HOLDS},
     "making.bought.bearing": {"one": BEARINGS["625"]},
     "making.bought.rod": {"material": "plain steel", "top": 9.0},
     "making.bought.screw": {"one": hardware.SCREWS["M3"]},
@@ -474,13 +483,14 @@ SPECIAL = {
     "making.contact.shifted": {"along": (1.0, 0.0)},
     "making.contact.layers": {"parts": solids.machine(REDUCER)},
     "making.contact.overlaps": {"parts": solids.machine(REDUCER)},
+    "making.contact.by_part": {"parts": solids.machine(REDUCER)},
     "making.plates.output_places": {"crank": 0.3},
     "making.plates.second_plate": {"crank": 0.3},
     "making.plates.flange": {"crank": 0.3},
     "making.plates.cap_screw_places": {"crank": 0.3},
     "making.plates.lever": {"crank": 0.3},
     "making.plates.cap": {"crank": 0.3},
-    "making.plates.row_on_rod": {"which": "ring"},
+    "making.spacers.row_on_rod": {"which": "ring"},
     "making.shapes.checked_parts": {"parts": (PART,)},
     "making.solids.machine": {"crank": 0.3, "lever": False},
     "making.solids.notes": {"part": solids.made(REDUCER)[0]},

@@ -324,7 +324,7 @@ def engaged(reducer: Reducer) -> float:
     --------
     >>> from cyclokit import Drive
     >>> engaged(Reducer(Drive(20, 42.0, 5.0, 1.4)))  # mm
-    20.5
+    20.4
     """
     plan = layout(reducer)
     return min(reducer.motor_shaft_length, plan.upper_bearing[1]) - plan.lower_bearing[0]

@@ -99,7 +99,7 @@ class Division:
     >>> from cyclokit import Drive
     >>> found = division(Reducer(Drive(20, 42.0, 5.0, 1.4), discs=3))
     >>> found.screw.name, found.length, round(found.engaged, 3)  # mm
-    ('M2.5', 10, 4.6)
+    ('M2.5', 10, 4.8)
     >>> found.loose_neck, division(Reducer(Drive(20, 42.0, 5.0, 1.4), crank_bearing="61800")).loose_neck
     (False, True)
     """

@@ -148,8 +148,8 @@ def caught(reducer: Reducer) -> float:
     --------
     >>> from cyclokit import Drive
     >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
-    >>> round(caught(machine), 4), round(lean(caught(machine), 3.5, 25.0), 4)  # mm: it leans as far as the chamfer
-    (0.0523, 0.4)
+    >>> round(caught(machine), 4), round(lean(caught(machine), 3.5, 25.4), 4)  # mm: it leans as far as the chamfer
+    (0.0516, 0.4)
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     plan = layout(reducer)

@@ -3,7 +3,8 @@
 The motor's plate holds the motor, the crank's lower bearing and the lower ends of the ring pins' rods; on it stand the
 ring plate and the cover, which holds the rods' upper ends and the two output bearings. In these turns the carrier:
 second plate, output rods and flange, whose hub holds the crank's upper bearing. Whether it can be built so is for
-`cyclokit.machine.bench.check`. Gaps are common practice, no source.
+`cyclokit.machine.bench.check`. Gaps are common practice, no source; those along the axis are chosen so that what is
+printed is a whole number of layers high, as far as bought parts and a reducer's own figures are.
 """
 
 import math
@@ -15,10 +16,12 @@ from cyclokit.machine import space
 from cyclokit.machine.hardware import INSERT_WALL, MOTOR, Screw, longest_screw, thread
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
+from cyclokit.report import SLACK
 
-AXIAL_GAP = 0.5  # mm, between plates that turn past each other
+LAYER = 0.2  # mm, a usual layer of a 0.4 mm nozzle: common practice, no source
+AXIAL_GAP = 0.6  # mm, between plates that turn past each other
 PILOT_PLAY = 0.1  # mm, round the motor's pilot
-PILOT_GAP = 0.3  # mm, above the motor's pilot
+PILOT_GAP = 0.4  # mm, above the motor's pilot: printed over nothing, the roof of its recess sags
 SCREW_GAP = 0.25  # mm, round a head or a nut in its pocket
 STACK_PLAY = 0.2  # mm, that a row of rollers and spacers has along its rod
 SEAT_PLAY = 0.1  # mm, at each end of a ring pin's rod, along it
@@ -30,9 +33,9 @@ LEVER = 6.0  # mm, height of the lever's seat
 LID = 2.4  # mm, of the lever above its seat, under the heads of the cap's screws
 LEVER_WALLS = 3  # least walls round the lever's holes: common practice, no source
 LEVER_PLAY = 0.1  # mm, all round the lever's seat
-COVER_WALL = 1.5  # mm, above the seats in the cover
-LEAD_IN = 0.2  # mm, width and height of the step where something must find its way in: one layer of a print
-CATCH = 0.4  # mm, the same of the chamfer that catches the ring pins' rods, if there is room: two layers
+COVER_WALL = 1.4  # mm, above the seats in the cover
+LEAD_IN = LAYER  # mm, width and height of the step where something must find its way in
+CATCH = 2 * LAYER  # mm, the same of the chamfer that catches the ring pins' rods, if there is room
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
 COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
@@ -54,6 +57,8 @@ class Layout:
         no second plate.
     discs, eccentrics : tuple of tuple of float
         Bottom and top of each disc, and of its bearing and eccentric.
+    ring_rollers, output_rollers : tuple of float
+        Bottom of each bearing on a rod of the ring, or of the output, from the lowest disc up; none without bearings.
     cover_bottom, cover_top, housing_top : float
         Where the ring plate ends and the cover begins, its flange's top, and its bearing housing's.
     upper_bearing : tuple of float
@@ -100,6 +105,8 @@ class Layout:
     flange: tuple[float, float]
     discs: tuple[tuple[float, float], ...]
     eccentrics: tuple[tuple[float, float], ...]
+    ring_rollers: tuple[float, ...]
+    output_rollers: tuple[float, ...]
     cover_bottom: float
     cover_top: float
     housing_top: float
@@ -154,7 +161,7 @@ def layout(reducer: Reducer) -> Layout:
     >>> from cyclokit import Drive
     >>> plan = layout(Reducer(Drive(20, 42.0, 5.0, 1.4)))
     >>> plan.discs, plan.cover_bottom, plan.screw_length
-    (((15.5, 20.5), (21.5, 26.5)), 33.5, 35)
+    (((15.8, 20.8), (21.8, 26.8)), 34.0, 35)
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     bearing = reducer.output_bearing
@@ -264,18 +271,20 @@ def _heights(reducer: Reducer, bearing: Bearing) -> dict[str, Any]:
     beyond = reducer.plate_thickness if reducer.output_plates == 2 else COLLAR * reducer.output_rod_radius
     second = (top + AXIAL_GAP, top + AXIAL_GAP + beyond)
     widest = max(one.width for one in (reducer.eccentric_bearing, *roller_bearings(reducer)))
-    gap = max(AXIAL_GAP, (widest - reducer.disc_thickness) / 2 + AXIAL_GAP)
+    half = reducer.eccentric_bearing.width / 2
+    # from a plate to the nearest eccentric, whole layers; what is wider than that reaches nearer
+    clear = LAYER * math.ceil((AXIAL_GAP + max(widest, reducer.disc_thickness) / 2 - half) / LAYER - SLACK)
+    gap = clear + half - reducer.disc_thickness / 2
     middles = [
         second[1] + gap + reducer.disc_thickness / 2 + disc * reducer.disc_pitch for disc in range(reducer.discs)
     ]
     discs = tuple((z - reducer.disc_thickness / 2, z + reducer.disc_thickness / 2) for z in middles)
-    half = reducer.eccentric_bearing.width / 2
     flange = (discs[-1][1] + gap, discs[-1][1] + gap + reducer.plate_thickness)
     cover = flange[1] + AXIAL_GAP
     upper = max(cover - crank, flange[0] + wall)
     first = (cover, cover + bearing.width)
     last = (cover + reducer.output_bearing_span, cover + reducer.output_bearing_span + bearing.width)
-    return {
+    found = {
         "recess_top": recess,
         "plate_top": top,
         "lower_bearing": (top - crank, top),
@@ -283,6 +292,8 @@ def _heights(reducer: Reducer, bearing: Bearing) -> dict[str, Any]:
         "flange": flange,
         "discs": discs,
         "eccentrics": tuple((z - half, z + half) for z in middles),
+        "ring_rollers": _on_spacers(reducer.ring_bearing, top, middles),
+        "output_rollers": _on_spacers(reducer.output_roller_bearing, second[1], middles),
         "cover_bottom": cover,
         "cover_top": cover + reducer.seat_depth + SEAT_PLAY + COVER_WALL,
         "housing_top": last[1],
@@ -292,6 +303,23 @@ def _heights(reducer: Reducer, bearing: Bearing) -> dict[str, Any]:
         "cap_top": last[1] + CAP,
         "motor_screw_seat": seat,
     }
+    return {name: _tidy(height) for name, height in found.items()}
+
+
+def _tidy(heights: Any) -> Any:
+    """Heights without the rounding of their sums."""
+    return tuple(map(_tidy, heights)) if isinstance(heights, tuple) else round(heights, 9)
+
+
+def _on_spacers(bearing: Bearing | None, floor: float, middles: list[float]) -> tuple[float, ...]:
+    """Bottoms of the bearings on a rod: over a spacer of whole layers, less than one below the middles of the discs.
+
+    So the row's play, one layer, takes them to the discs' middles or past them.
+    """
+    if bearing is None:
+        return ()
+    spacer = LAYER * math.floor((middles[0] - bearing.width / 2 - floor) / LAYER + SLACK)
+    return tuple(floor + spacer + middle - middles[0] for middle in middles)
 
 
 def _radii(reducer: Reducer, bearing: Bearing, screw: Screw) -> dict[str, Any]:

@@ -6,17 +6,12 @@
 - `allowances.calibrate`: What printed sizes say about the allowances of a machine's parts
 - `allowances.with_allowances`: A reducer with the allowances that a calibration found; everything else
 - `assembly.Hold`: What holds a part in one direction
-- `assembly.overlaps`: Pairs of parts that share some room; none in a machine that can be built. See `contact.overlaps`
 - `assembly.joint`: To which part a part is joined, and how; None if it moves by itself
 - `assembly.root`: The part to which a body's parts are joined in the end, after which the body is called
 - `assembly.bodies`: Parts that move together, by the name of their root
-- `assembly.middle`: The middle about which a body turns: that of its root's first outside
-- `assembly.is_round`: Whether a body looks the same however it is turned about its middle
-- `assembly.held_by`: What holds every part of a bench machine in every direction, and with how much play
 - `assembly.held`: The same for parts in their places; a direction in which nothing holds a part has an empty `by`
-- `assembly.reach`: Distance of a body's farthest point from its middle [mm]
 - `assembly.unheld`: Holds that hold nothing: no part is met, and it isn't that something round turns freely
-- `assembly.chain`: The parts through which a part is held in a direction, one after the other
+- `assembly.chains`: Part and direction -> the parts through which it is held, one after the other
 - `assembly.loose_joints`: Parts that are said to be joined and don't touch each other, by their names
 - `bought.bearing`: A bearing's inner ring, balls and outer ring
 - `bought.rod`: A round rod between two heights [mm]
@@ -28,6 +23,7 @@
 - `bought.around`: Places evenly spaced on a circle [mm], each with its angle [rad]
 - `contact.Layer`: One slab of a part as an area
 - `contact.layers`: All slabs of some parts
+- `contact.by_part`: The same, those of each part by its name
 - `contact.deep`: Whether two areas share more than a line of touch
 - `contact.Around`: Layers in a tree, so that those near to an area are found fast
 - `contact.overlaps`: Pairs of parts that share some room, each once, in the order of the parts
@@ -49,7 +45,18 @@
 - `flat.dxf`: A part as DXF: a disc's outline as a spline and as arcs, each on a layer of its own
 - `flat.svg`: A part as SVG in true millimetres, its curves as arcs
 - `flat.points`: A part's outlines as CSV: points on them and the normals that point out of each loop
-- `flat.with_normals`: Points on a loop and its outward unit normals there
+- `loops.Circle`: A circle
+- `loops.Lobes`: The outline of a disc: rolled from the drive's four numbers
+- `loops.Polyline`: A closed loop of lines and arcs
+- `loops.polygon`: A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed
+- `loops.rounded_rectangle`: A rectangle with rounded corners
+- `loops.circle_with_flat`: A round shaft or bore with one flat, about (0, 0)
+- `loops.hexagon`: A nut's outline: its width across flats [mm], one corner towards `turn` [rad]
+- `loops.moved`: A loop turned about (0, 0) and then moved
+- `loops.turned_over`: A loop as seen from its other side: mirrored in the x axis, still counter-clockwise
+- `loops.area`: Area inside a loop [mm^2], of its true curve
+- `loops.corners_of`: A loop as a polygon
+- `loops.arc`: Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight
 - `lying.overhanging`: Heights at which a part has something with nothing under it [mm]: there a printer needs supports,
 - `lying.off_layers`: Heights of a part that are no whole number of layers above the bed [mm]
 - `lying.cut_back`: A part's first layer, cut back all round
@@ -86,9 +93,6 @@
 - `parts.rows_of`: The same with the lengths of some parts, which needn't be as they should
 - `parts.engaged`: Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods
 - `parts.parts_list`: The parts of a bench machine, alike ones together
-- `plates.Allowances`: What is added to holes' radii and taken from outsides [mm], because of what the printer does
-- `plates.allowances`: A reducer's allowances; ValueError where recesses that are drawn deeper would meet back to back
-- `plates.exact`: A reducer without any allowance; its clearances are as they were
 - `plates.screw_places`: Where the cover's screws stand [mm], and their angles [rad]
 - `plates.pin_places`: Where the ring pins stand [mm], and their angles [rad]
 - `plates.output_places`: Where the output rods stand at a crank angle [rad], and their angles
@@ -100,11 +104,6 @@
 - `plates.cap_screw_places`: Where the cap's three screws stand [mm]; they turn with the output
 - `plates.cap`: The cap that clamps the output bearings' inner rings, with the lever's seat on it
 - `plates.lever`: The arm for a test bench: it goes over the cap's seat, under the heads of the cap's screws
-- `plates.hub_spacer`: The ring between the output bearings' inner rings; its length sets their play
-- `plates.crank`: The crank in one piece: journals, an eccentric a disc, the neck between
-- `plates.crank_bushes`: The spacers between the crank's bearings and the eccentrics'
-- `plates.row_on_rod`: What stands on a rod of the ring or of the output beside the rod itself, about (0, 0)
-- `plates.collar`: What is pressed on an output rod's free end, about (0, 0), to keep its rollers on
 - `printing.Feature`: One hole, peg or seat of the test piece, or the piece's own outside
 - `printing.Measured`: What was measured of one feature
 - `printing.features`: What the test piece has on it: holes first, then seats, pegs, and its own outside
@@ -112,18 +111,6 @@
 - `printing.notes`: What a file of the test piece says: how it is printed, and how its places are called
 - `printing.template`: The table to fill in: a row for every feature, its measured cells empty
 - `printing.measured`: What a filled-in table says
-- `shapes.Circle`: A circle
-- `shapes.Lobes`: The outline of a disc: rolled from the drive's four numbers
-- `shapes.Polyline`: A closed loop of lines and arcs
-- `shapes.polygon`: A loop of straight lines through corners [mm], (n, 2), counter-clockwise, not closed
-- `shapes.rounded_rectangle`: A rectangle with rounded corners
-- `shapes.circle_with_flat`: A round shaft or bore with one flat, about (0, 0)
-- `shapes.hexagon`: A nut's outline: its width across flats [mm], one corner towards `turn` [rad]
-- `shapes.moved`: A loop turned about (0, 0) and then moved
-- `shapes.turned_over`: A loop as seen from its other side: mirrored in the x axis, still counter-clockwise
-- `shapes.area`: Area inside a loop [mm^2], of its true curve
-- `shapes.corners_of`: A loop as a polygon
-- `shapes.arc`: Centre [mm], radius [mm], first angle and swept angle [rad] of an edge that isn't straight
 - `shapes.Slab`: A plate with holes, from one height to another
 - `shapes.Part`: One part of a machine, where it is in the machine when the crank is at 0
 - `shapes.checked_parts`: Some parts as a tuple; anything else is refused in words
@@ -135,6 +122,16 @@
 - `solids.machine`: All parts of the bench machine in their places, those that are bought too, at nominal size
 - `solids.disc`: A disc about its own centre, root 0 on +x, standing on z = 0, with its allowances
 - `solids.notes`: What a file says of the part in it: its size, and which clearances and allowances it contains
+- `spacers.crank`: The crank in one piece: journals, an eccentric a disc, the neck between
+- `spacers.hub_spacer`: The ring between the output bearings' inner rings; its length sets their play
+- `spacers.crank_bushes`: The spacers between the crank's bearings and the eccentrics'
+- `spacers.row_on_rod`: What stands on a rod of the ring or of the output beside the rod itself, about (0, 0)
+- `spacers.collar`: What is pressed on an output rod's free end, about (0, 0), to keep its rollers on
+- `stacking.Allowances`: What is added to holes' radii and taken from outsides [mm], because of what the printer does
+- `stacking.allowances`: A reducer's allowances; ValueError where recesses that are drawn deeper would meet back to back
+- `stacking.exact`: A reducer without any allowance; its clearances are as they were
+- `stacking.stacked`: A part from what it is made of, piece on piece, and what is cut out of that
+- `stacking.bored`: A round hole with a step for a lead-in where it is open below or above [mm]
 - `step.step`: A part as STEP: cylinders are cylinders, and a disc's edge is the extruded spline
 - `step.solid`: A part as a solid of build123d's [mm], its slabs joined
 """

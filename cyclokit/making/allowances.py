@@ -150,16 +150,9 @@ class Allowance:
 
 @dataclass(frozen=True)
 class Fit:
-    """How much larger than a bought part a hole is drawn for it to go in so.
+    """How a bought part goes into holes ("tight", "slides" or "loose"), its diameter and the holes' sizes [mm].
 
-    Attributes
-    ----------
-    tried : float
-        The part's diameter [mm].
-    goes : str
-        "tight", "slides" or "loose".
-    least, most : float
-        Least and greatest of the tried holes in which it goes so, on the radius [mm].
+    These are the least and the greatest of those in which it goes so: how much larger they are drawn, on the radius.
     """
 
     tried: float
@@ -176,17 +169,7 @@ class Fit:
 
 @dataclass(frozen=True)
 class Calibration:
-    """All that a table of measured values says.
-
-    Attributes
-    ----------
-    holes, outsides, seats : Allowance
-        What each kind needs.
-    fits : tuple of Fit
-        What was tried with bought parts.
-    doubts : tuple of str
-        Trials that contradict each other.
-    """
+    """All that a table of measured values says: what each kind needs, what was tried, trials that contradict."""
 
     holes: Allowance
     outsides: Allowance
@@ -203,29 +186,12 @@ class Calibration:
 def calibrate(
     measured: Sequence[Measured], reducer: Reducer, sought: Length = SOUGHT, caliper: Size = CALIPER
 ) -> Calibration:
-    """What printed sizes say about the allowances of a machine's parts.
+    """What printed sizes say about the allowances of a machine's parts, at its output holes and its disc's outside.
 
-    Parameters
-    ----------
-    measured : sequence of Measured
-        What was measured, as `cyclokit.making.printing.measured` reads it.
-    reducer : Reducer
-        The machine; the allowances are wanted at its output holes and at its disc's outside.
-    sought : float
-        How near a size is to be met, on the radius [mm].
-    caliper : float
-        The instrument's limit of error [mm], a rectangular distribution (JCGM 100:2008, 4.3.7).
-
-    Returns
-    -------
-    Calibration
-        Lines of least squares with their uncertainties, outliers, tolerances and judgements.
-
-    Notes
-    -----
-    A feature's x and y are taken as one point, their mean, because they share what is wrong with that feature. An
-    outlier is one whose residual, over the scatter of the others, Student's distribution gives to fewer than 1 in
-    100 tables of that length (two-sided, by Bonferroni).
+    Sizes are sought as near as that on the radius [mm]; the caliper's limit of error [mm] is that of a rectangular
+    distribution (JCGM 100:2008, 4.3.7). A feature's x and y are taken as one point, their mean, because they share what
+    is wrong with that feature. An outlier is one whose residual, over the scatter of the others, Student's distribution
+    gives to fewer than 1 in 100 tables of that length (two-sided, by Bonferroni).
     """
     sizes = {"holes": 2 * reducer.hole_radius, "seats": reducer.disc_thickness}
     sizes["outsides"] = 2 * (reducer.drive.pin_circle_radius + reducer.drive.eccentricity - reducer.drive.roller_radius)
@@ -238,25 +204,8 @@ def calibrate(
 def with_allowances(reducer: Reducer, found: Calibration, layer: Layer = LAYER) -> Reducer:
     """A reducer with the allowances that a calibration found; everything else, its clearances too, as it was.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    found : Calibration
-        What was found.
-    layer : float
-        The printer's layer height [mm].
-
-    Returns
-    -------
-    Reducer
-        With `hole_allowance` and `outline_allowance`, and their shares; `fit_allowance` where parts went in tight;
-        `depth_allowance` in whole layers, where the data support one.
-
-    Raises
-    ------
-    ValueError
-        If the data don't support those of holes and outsides.
+    They are `hole_allowance` and `outline_allowance`, and their shares, and a ValueError where the data don't support
+    these; `fit_allowance` where parts went in tight; `depth_allowance` in whole layers [mm], if that is supported.
     """
     for one in (found.holes, found.outsides):
         if not one.supported:
@@ -289,8 +238,7 @@ def _allowance(name: str, measured: Sequence[Measured], size: float, sought: flo
     means = np.array([np.mean(pair[~np.isnan(pair)]) for pair in needs])
     fitted = _line(nominal, means)
     along_x, along_y = (_line(nominal[~np.isnan(column)], column[~np.isnan(column)]) for column in needs.T)
-    scatter = 0.0
-    outliers: list[int] = []
+    scatter, outliers = 0.0, list[int]()
     if fitted:
         off = needs - fitted.at(nominal)[0][:, None]
         off = off[~np.isnan(off)]

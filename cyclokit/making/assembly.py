@@ -9,20 +9,15 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import partial
-from typing import Annotated
 
 import shapely
 
-from cyclokit.arguments import checked_choice, checked_kind
-from cyclokit.machine.reducer import Reducer
-from cyclokit.making import contact, solids
-from cyclokit.making.shapes import Circle, Part, Point, checked_parts
+from cyclokit.making import contact
+from cyclokit.making.loops import Circle, Point
+from cyclokit.making.shapes import Part, checked_parts
 from cyclokit.signatures import read
-from cyclokit.texts import shown
 
 DIRECTIONS = ("+x", "-x", "+y", "-y", "+z", "-z", "turning")
-Direction = Annotated[str, partial(checked_choice, allowed=DIRECTIONS)]
 GROUND = "ring_plate"
 TURNED = 10 * contact.FARTHEST  # mm that a body is turned at its farthest point
 CLOSE = 0.01  # mm: parts that are joined touch
@@ -85,11 +80,6 @@ class Hold:
     how: str
 
 
-def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
-    """Pairs of parts that share some room; none in a machine that can be built. See `contact.overlaps`."""
-    return contact.overlaps(checked_parts(parts))
-
-
 @read
 def joint(name: str) -> tuple[str, str] | None:
     """To which part a part is joined, and how; None if it moves by itself."""
@@ -115,63 +105,30 @@ def bodies(parts: Iterable[Part]) -> dict[str, list[Part]]:
     return found
 
 
-def _checked_body(name: str, value: object) -> None:
-    """Refuse what is no list of parts that move together, by the argument's name."""
-    if not isinstance(value, list) or not value:
-        raise TypeError(f"{name} must be a list of Part, not {shown(value)}: take one of `bodies`.")
-    for part in value:
-        checked_kind(name, part, Part, "take one of `bodies`")
-
-
-Body = Annotated[list[Part], _checked_body]
-
-
-@read
-def middle(body: Body) -> Point:
+def _middle(body: list[Part]) -> Point:
     """The middle about which a body turns: that of its root's first outside; the axis for lobed and square ones."""
     first = next((part.slabs[0].outside for part in body if part.name == root(part.name)), None)
     if first is None:
-        raise ValueError(f"body lacks {root(body[0].name)}, to which its parts are joined: take one of `bodies`.")
+        raise ValueError(f"parts lack {root(body[0].name)}, to which others are joined: give all of a machine's.")
     return getattr(first, "centre", (0.0, 0.0))
 
 
-@read
-def is_round(body: Body) -> bool:
+def _is_round(body: list[Part]) -> bool:
     """Whether a body looks the same however it is turned about its middle."""
     loops = [loop for part in body for slab in part.slabs for loop in (slab.outside, *slab.cut)]
     circles = [loop for loop in loops if isinstance(loop, Circle)]
     if len(circles) < len(loops):
         return False
-    centre = middle(body)
+    centre = _middle(body)
     return all(math.dist(circle.centre, centre) < contact.EVEN for circle in circles)
 
 
-@read
-def held_by(reducer: Reducer, crank: float = 0.0) -> tuple[Hold, ...]:
-    """What holds every part of a bench machine in every direction, and with how much play.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer that can be built as a bench machine.
-    crank : float
-        Crank angle [rad].
-
-    Returns
-    -------
-    tuple of Hold
-        Seven a part, but for the ring plate, which stands on the bench with the feet of the motor's plate.
-
-    Raises
-    ------
-    ValueError
-        If it can't be built so.
-    """
-    return held(solids.machine(reducer, crank))
-
-
 def held(parts: tuple[Part, ...]) -> tuple[Hold, ...]:
-    """The same for parts in their places; a direction in which nothing holds a part has an empty `by`."""
+    """What holds every part of a machine, as `solids.machine` gives them, in every direction, and with how much play.
+
+    Seven a part, but for the ring plate, which stands on the bench with the feet of the motor's plate. A direction in
+    which nothing holds a part has an empty `by`.
+    """
     found = _Found(parts)
     for direction in DIRECTIONS[:-1]:
         gaps = {name: _gaps(found, name, direction) for name in found.bodies if name != GROUND}
@@ -191,7 +148,7 @@ class _Found:
         self.bodies = bodies(parts)
         self.body_of = {part.name: name for name, body in self.bodies.items() for part in body}
         self.layers = {name: contact.layers(body) for name, body in self.bodies.items()}
-        self.round = {name for name, body in self.bodies.items() if is_round(body)}
+        self.round = {name for name, body in self.bodies.items() if _is_round(body)}
         self.every = contact.Around(contact.layers(parts))
         self.stops: dict[str, dict[str, Stop]] = {}
 
@@ -267,7 +224,7 @@ def _turns(found: _Found) -> dict[str, Stop]:
     for name in turnable:
         riders = [other for other in found.round if found.owner(other) == name]
         layers = [layer for body in (name, *riders) for layer in found.layers[body]]
-        move, far = contact.turned(middle(found.bodies[name])), reach(found.bodies[name])
+        move, far = contact.turned(_middle(found.bodies[name])), _reach(found.bodies[name])
         met = contact.gaps_beside(layers, found.every, move, found.names([name, *riders]), TURNED / far)
         gaps[name] = {
             part: gap * far for part, gap in met.items() if name not in found.way(found.owner(found.body_of[part]))
@@ -275,10 +232,9 @@ def _turns(found: _Found) -> dict[str, Stop]:
     return _ways(gaps, {part: found.owner(body) for part, body in found.body_of.items()})
 
 
-@read
-def reach(body: Body) -> float:
+def _reach(body: list[Part]) -> float:
     """Distance of a body's farthest point from its middle [mm]."""
-    centre = shapely.Point(middle(body))
+    centre = shapely.Point(_middle(body))
     return max(float(shapely.hausdorff_distance(layer.area, centre)) for layer in contact.layers(body))
 
 
@@ -289,9 +245,13 @@ def unheld(holds: Sequence[Hold]) -> list[Hold]:
 
 
 @read
-def chain(holds: Sequence[Hold], part: str, direction: Direction) -> list[str]:
-    """The parts through which a part is held in a direction, one after the other; the last should be the ring plate."""
+def chains(holds: Sequence[Hold]) -> dict[tuple[str, str], list[str]]:
+    """Part and direction -> the parts through which it is held, one after the other, at last by the ring plate."""
     by = {(hold.part, hold.direction): hold.by for hold in holds}
+    return {key: _chain(by, *key) for key in by}
+
+
+def _chain(by: dict[tuple[str, str], str], part: str, direction: str) -> list[str]:
     found: list[str] = []
     while (part := by.get((part, direction), "")) and part not in found:
         found.append(part)
@@ -302,10 +262,7 @@ def chain(holds: Sequence[Hold], part: str, direction: Direction) -> list[str]:
 
 def loose_joints(parts: Iterable[Part]) -> list[tuple[str, str]]:
     """Parts that are said to be joined and don't touch each other, by their names; none in a machine that holds."""
-    layers: dict[str, list[contact.Layer]] = {}
-    for layer in contact.layers(checked_parts(parts)):
-        layers.setdefault(layer.part, []).append(layer)
-    found = []
+    found, layers = [], contact.by_part(parts)
     for name, mine in layers.items():
         joined = joint(name)
         if joined and not any(_touch(one, other) for one in mine for other in layers.get(joined[0], [])):

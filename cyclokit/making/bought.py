@@ -9,7 +9,8 @@ import math
 from cyclokit.machine.hardware import Motor, Screw
 from cyclokit.machine.layout import outer_lip
 from cyclokit.machine.stock import Bearing
-from cyclokit.making.shapes import At, Circle, Part, Point, Slab, circle_with_flat, hexagon, rounded_rectangle
+from cyclokit.making.loops import At, Circle, Point, circle_with_flat, hexagon, rounded_rectangle
+from cyclokit.making.shapes import Part, Slab
 from cyclokit.signatures import Length, read
 
 STEEL, RING_STEEL = "plain steel", "bearing steel"
@@ -20,24 +21,7 @@ SHOULDER = 0.25  # of a bearing's width, beside the groove on either side: a dra
 
 @read
 def bearing(name: str, one: Bearing, bottom: float, centre: At = (0.0, 0.0)) -> tuple[Part, ...]:
-    """A bearing's inner ring, balls and outer ring.
-
-    Parameters
-    ----------
-    name : str
-        Its name; the rings are called after it.
-    one : Bearing
-        Its sizes.
-    bottom : float
-        Height of its lower face [mm].
-    centre : tuple of float
-        Its middle [mm].
-
-    Returns
-    -------
-    tuple of Part
-        The three.
-    """
+    """A bearing's inner ring, balls and outer ring, called after its name, from a height upwards [mm]."""
     bore, outside = one.bore_diameter / 2, one.outer_diameter / 2
     inner, outer = one.shoulder_radius, outer_lip(one)
     deep = (inner - bore) / 2  # half of the ring is left below its groove
@@ -90,26 +74,10 @@ def insert(name: str, one: Screw, bottom: float, centre: At) -> Part:
 
 @read
 def motor(face: Motor, radius: Length, flat: Length, length: Length, turn: float) -> tuple[Part, Part]:
-    """A motor below its face at height 0, and its shaft, whose flat looks towards `turn`.
+    """A motor below its face at height 0, and its shaft, whose flat looks towards `turn` [rad].
 
-    Parameters
-    ----------
-    face : Motor
-        Its face.
-    radius, flat, length : float
-        The shaft's radius, how deep its flat is, and how far it stands out of the face [mm].
-    turn : float
-        Angle [rad].
-
-    Returns
-    -------
-    tuple of Part
-        Motor and shaft.
-
-    Raises
-    ------
-    ValueError
-        If the flat goes as deep as the axis, or the shaft ends in the pilot.
+    Of the shaft its radius is given, how deep its flat is, above the axis, and how far it stands out of the face,
+    beyond the pilot [mm].
     """
     if not flat < radius:
         raise ValueError(f"flat is {flat:g} mm deep, but must be less than the radius, {radius:g}: measure it again.")

@@ -6,14 +6,15 @@ Curves are polygons within 2 micrometres; bodies meet where what they share is d
 import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
-from functools import lru_cache, partial
+from functools import cache, lru_cache, partial
 from typing import Annotated, Any
 
 import numpy as np
 import shapely
 
 from cyclokit.arguments import checked_kind
-from cyclokit.making.shapes import At, Part, Slab, checked_parts, plane
+from cyclokit.making.loops import At
+from cyclokit.making.shapes import Part, Slab, checked_parts, plane
 from cyclokit.signatures import Length, read
 
 TOLERANCE = 2e-3  # mm, of the polygons
@@ -26,20 +27,11 @@ AXES = {"+x": (1.0, 0.0), "-x": (-1.0, 0.0), "+y": (0.0, 1.0), "-y": (0.0, -1.0)
 Names = Annotated[frozenset[str], partial(checked_kind, kind=frozenset, remedy="give a frozenset of texts")]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Layer:
-    """One slab of a part as an area.
+    """One slab of a part as an area of Shapely's, from a height to a height [mm].
 
-    Attributes
-    ----------
-    part : str
-        The part's name.
-    area : shapely.Polygon
-        Its area.
-    core : shapely.Geometry
-        What is left of the area where half of `DEEP` is taken off all round.
-    bottom, top : float
-        Heights [mm].
+    Its core is what is left of the area where half of `DEEP` is taken off all round.
     """
 
     part: str
@@ -80,6 +72,15 @@ def layers(parts: Iterable[Part]) -> list[Layer]:
 
 
 @read
+def by_part(parts: Iterable[Part]) -> dict[str, list[Layer]]:
+    """The same, those of each part by its name."""
+    found: dict[str, list[Layer]] = {}
+    for layer in layers(parts):
+        found.setdefault(layer.part, []).append(layer)
+    return found
+
+
+@read
 def deep(first: Layer, second: Layer) -> bool:
     """Whether the areas of two layers share more than a line of touch: a circle as wide as `DEEP` lies in both.
 
@@ -94,6 +95,7 @@ class Around:
     def __init__(self, every: list[Layer]) -> None:
         self.every = every
         self.tree = shapely.STRtree([layer.area for layer in every])
+        self._beside: dict[Layer, list[Layer]] = {}  # is asked for again in every direction
 
     def near(self, area: Any, reach: float) -> Iterator[Layer]:
         """Layers whose boxes come that near to an area's [mm]."""
@@ -102,20 +104,19 @@ class Around:
         for number in sorted(self.tree.query(box).tolist()):
             yield self.every[number]
 
+    def beside(self, layer: Layer) -> list[Layer]:
+        """Layers at a height of this one that are no farther from it than what holds something."""
+        if layer not in self._beside:
+            near = (other for other in self.near(layer.area, FARTHEST) if layer.beside(other))
+            self._beside[layer] = [other for other in near if layer.area.dwithin(other.area, FARTHEST)]
+        return self._beside[layer]
+
 
 @read
 def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
-    """Pairs of parts that share some room, each once, in the order of the parts.
+    """Pairs of parts that share some room, by their names, each once, in the order of the parts.
 
-    Parameters
-    ----------
-    parts : iterable of Part
-        Parts in their places.
-
-    Returns
-    -------
-    list of tuple of str
-        Names. Faces that touch, and cylinders of one size in each other, share none.
+    Faces that touch, and cylinders of one size in each other, share none.
     """
     every = Around(layers(parts))
     found: dict[tuple[str, str], None] = {}
@@ -131,23 +132,9 @@ def overlaps(parts: Iterable[Part]) -> list[tuple[str, str]]:
 
 @read
 def gaps_along(body: list[Layer], others: Around, up: bool, names: Names) -> dict[str, float]:
-    """How far a body goes up, or down, before a face of it meets each other part, if it does at all.
+    """How far a body's layers go up, or down, before they meet each other part: its name -> way [mm].
 
-    Parameters
-    ----------
-    body : list of Layer
-        The body's layers.
-    others : Around
-        All layers, those of the body too.
-    up : bool
-        Which way.
-    names : frozenset of str
-        Names of the parts that move along, which are left out.
-
-    Returns
-    -------
-    dict
-        Part -> way [mm].
+    Parts that are named move along and are left out, and those that aren't met.
     """
     found: dict[str, float] = {}
     for layer in body:
@@ -164,40 +151,25 @@ def gaps_along(body: list[Layer], others: Around, up: bool, names: Names) -> dic
 def gaps_beside(
     body: list[Layer], others: Around, move: Callable[[Any, float], Any], names: Names, most: Length
 ) -> dict[str, float]:
-    """How far a body goes in its own plane, shifted or turned, before it meets each other part.
+    """The same in the plane, shifted or turned: how far, at most, in what `move` is asked for to move an area.
 
-    Parameters
-    ----------
-    body : list of Layer
-        The body's layers.
-    others : Around
-        All layers.
-    move : callable
-        Gives an area moved by that much.
-    names : frozenset of str
-        Names of the parts that move along, which are left out.
-    most : float
-        How far to look, in what `move` is asked for.
-
-    Returns
-    -------
-    dict
-        Part -> how far, less what counts as touching; parts that aren't met are left out.
+    What counts as touching is less than was gone.
     """
-    pairs: dict[str, list[tuple[Any, Any]]] = {}
-    for layer in body:
-        for other in others.near(layer.area, FARTHEST):
-            if other.part not in names and layer.beside(other) and layer.area.dwithin(other.area, FARTHEST):
-                pairs.setdefault(other.part, []).append((layer.core, other.core))
-    met = {part: _first_touch(some, move, most) for part, some in pairs.items()}
+    there = cache(lambda number, much: move(body[number].core, much))  # the same ways are tried for every part
+    pairs: dict[str, list[tuple[int, Any]]] = {}
+    for number, layer in enumerate(body):
+        for other in others.beside(layer):
+            if other.part not in names:
+                pairs.setdefault(other.part, []).append((number, other.core))
+    met = {part: _first_touch(some, there, most) for part, some in pairs.items()}
     return {part: how_far for part, how_far in met.items() if how_far is not None}
 
 
-def _first_touch(pairs: list[tuple[Any, Any]], move: Callable[[Any, float], Any], most: float) -> float | None:
-    """How far the first cores of the pairs go until one meets its second; None if none does."""
+def _first_touch(pairs: list[tuple[int, Any]], there: Callable[[int, float], Any], most: float) -> float | None:
+    """How far the body's layers of the pairs go until one meets its core; None if none does."""
 
     def _meets(much: float) -> bool:
-        return any(other.intersects(move(mine, much)) for mine, other in pairs)
+        return any(core.intersects(there(number, much)) for number, core in pairs)
 
     low, high = 0.0, most / FIRST
     while not _meets(high):
@@ -213,7 +185,8 @@ def _first_touch(pairs: list[tuple[Any, Any]], move: Callable[[Any, float], Any]
 @read
 def shifted(along: At) -> Callable[[Any, float], Any]:
     """A way to move areas: along a direction."""
-    return lambda area, much: shapely.transform(area, lambda points: points + much * np.array(along))
+    way = np.array(along)
+    return lambda area, much: shapely.transform(area, lambda points: points + much * way)
 
 
 @read

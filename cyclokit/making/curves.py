@@ -66,24 +66,10 @@ Curve = TypeVar("Curve", Spline, Arcs)
 
 @read
 def spline(drive: Drive, deviation: Length = DEVIATION) -> Spline:
-    """A disc's outline as a spline through points that are even along it.
+    """A sound drive's outline as a spline through points that are even along it, no farther off than `deviation` [mm].
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive whose outline it is; a sound one.
-    deviation : float
-        How far it may be from the outline [mm].
-
-    Returns
-    -------
-    Spline
-        The one with the fewest points of those tried, each with twice the points of the one before.
-
-    Raises
-    ------
-    ValueError
-        If no number of points is enough: the outline has a cusp.
+    It is the one with the fewest points of those tried, each with twice the points of the one before. A ValueError says
+    that no number of points is enough: the outline has a cusp.
 
     Examples
     --------
@@ -96,24 +82,7 @@ def spline(drive: Drive, deviation: Length = DEVIATION) -> Spline:
 
 @read
 def arcs(drive: Drive, deviation: Length = DEVIATION) -> Arcs:
-    """A disc's outline as arcs through points that are even along it, each through the point half-way too.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive whose outline it is; a sound one.
-    deviation : float
-        How far it may be from the outline [mm].
-
-    Returns
-    -------
-    Arcs
-        The one with the fewest arcs of those tried, each with twice the arcs of the one before.
-
-    Raises
-    ------
-    ValueError
-        If no number of arcs is enough: the outline has a cusp.
+    """The same as arcs between points that are even along the outline, each through the point half-way too.
 
     Examples
     --------
@@ -126,19 +95,9 @@ def arcs(drive: Drive, deviation: Length = DEVIATION) -> Arcs:
 
 @read
 def even_along(drive: Drive, count: int) -> Floats:
-    """Values of t from 0 to 2 pi at which the outline's points are evenly apart along it.
+    """Values of t (count + 1,) from 0 to 2 pi at which the outline's points are evenly apart along it.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; a sound one.
-    count : int
-        How many steps, a multiple of the lobes.
-
-    Returns
-    -------
-    ndarray of float
-        (count + 1,), alike on every lobe.
+    They are alike on every lobe: the count of steps is a multiple of the lobes.
     """
     each = count // drive.lobes
     pitch = 2 * math.pi / drive.lobes

@@ -15,9 +15,10 @@ from cyclokit.drive import Drive
 from cyclokit.geometry import outline
 from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making.loops import Circle, corners_of
 from cyclokit.making.over_rollers import over_rollers
 from cyclokit.making.paper import INCH, blank, bound
-from cyclokit.making.shapes import Circle, Part, corners_of
+from cyclokit.making.shapes import Part
 from cyclokit.signatures import Length, read
 from cyclokit.texts import in_figure
 
@@ -37,21 +38,9 @@ SMALL = 6.0
 
 @read
 def disc_drawing(reducer: Reducer, part: Part, notes: tuple[str, ...]) -> bytes:
-    """A disc's drawing on one A4 sheet, to the largest scale of ISO 5455 that fits.
+    """A disc's drawing as PDF on one A4 sheet, to the largest scale of ISO 5455 that fits.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    part : Part
-        The disc, without allowances: one slab, its outline a drive's.
-    notes : tuple of str
-        What is said of it besides.
-
-    Returns
-    -------
-    bytes
-        The PDF; the same bytes every time.
+    The disc is without allowances: one slab, its outline a drive's.
     """
     scale = _scale(reducer)
     figure, axes = blank(WIDTH, HEIGHT)
@@ -64,22 +53,7 @@ def disc_drawing(reducer: Reducer, part: Part, notes: tuple[str, ...]) -> bytes:
 
 @read
 def table(reducer: Reducer, part: Part, scale: Length) -> tuple[tuple[str, str], ...]:
-    """What stands in the drawing's table, as pairs of a name and a value.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    part : Part
-        The disc.
-    scale : float
-        The drawing's scale.
-
-    Returns
-    -------
-    tuple of tuple of str
-        Part, material, scale; the four numbers; the outline and how it is checked.
-    """
+    """What stands in the drawing's table, names and values: the part, the four numbers, how the outline is checked."""
     drive, tips = reducer.drive, _tips(reducer)
     rows = [
         ("part", part.name),
@@ -102,20 +76,7 @@ def table(reducer: Reducer, part: Part, scale: Length) -> tuple[tuple[str, str],
 
 @read
 def words(reducer: Reducer, part: Part) -> tuple[str, ...]:
-    """The drawing's notes.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    part : Part
-        The disc.
-
-    Returns
-    -------
-    tuple of str
-        How the outline is generated, what the tolerances are, where the holes begin.
-    """
+    """The drawing's notes: how the outline is generated, what the tolerances are, where the holes begin."""
     first = math.degrees(_first_hole(part))
     return (
         "Outline: x = R cos t - e cos N t, y = R sin t - e sin N t for t from 0 to 360°, moved inwards by r + c; "
@@ -175,12 +136,9 @@ def _sizes(axes: Any, reducer: Reducer, part: Part, scale: float) -> None:
     for mark in slab.marks:
         _leader(axes, _rim(mark, scale, -1.0), (146.0, 96.0), f"witness mark ⌀{2 * _radius(mark):g}")
     side = SIDE + (slab.top - slab.bottom) * scale
-    _dimension(
-        axes,
-        (SIDE, y - tips * scale - 8),
-        (side, y - tips * scale - 8),
-        f"{slab.top - slab.bottom:g}\n0/-{reducer.axial_clearance / 2:g}",
-    )
+    low = y - tips * scale - 8
+    thick = f"{slab.top - slab.bottom:g}\n0/-{reducer.axial_clearance / 2:g}"
+    _dimension(axes, (SIDE, low), (side, low), thick)
     size = _over(reducer)
     if size:
         most, least = size
@@ -264,15 +222,8 @@ def _dimension(axes: Any, start: tuple[float, ...], end: tuple[float, ...], text
     axes.annotate("", end, start, arrowprops=arrow)
     middle = (np.array(start) + end) / 2
     turn = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
-    axes.text(
-        *(middle - (0, 1.0)),
-        in_figure(text),
-        fontsize=TEXT,
-        ha="center",
-        va="top",
-        rotation=turn,
-        rotation_mode="anchor",
-    )
+    turned = dict(rotation=turn, rotation_mode="anchor")
+    axes.text(*(middle - (0, 1.0)), in_figure(text), fontsize=TEXT, ha="center", va="top", **turned)
 
 
 def _tabulated(axes: Any, rows: tuple[tuple[str, str], ...]) -> None:

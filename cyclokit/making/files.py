@@ -13,9 +13,10 @@ from types import MappingProxyType
 from cyclokit.files import LEFT_OVER, as_path, make_folder
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, plates, printing, solids, step
+from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, printing, solids, stacking, step
+from cyclokit.making.loops import Lobes
 from cyclokit.making.lying import Foot, Layer
-from cyclokit.making.shapes import Lobes, Part
+from cyclokit.making.shapes import Part
 from cyclokit.signatures import read
 from cyclokit.texts import plain, shown
 
@@ -103,36 +104,9 @@ def write_test_piece(
     foot: Foot = lying.FOOT,
     said: Callable[[str], None] | None = None,
 ) -> tuple[Path, ...]:
-    """Write a test piece of the sizes a reducer uses, and the table to fill in, into a folder that isn't there yet.
+    """Write a test piece of the sizes a reducer uses, and the table to fill in (measured.csv), into a new folder.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer; it need not be sound.
-    folder : str or Path
-        Where to. It may be there if it is empty; nothing in it is ever overwritten.
-    formats : tuple of str
-        As in `write`.
-    layer : float
-        The printer's layer height [mm].
-    foot : float
-        As in `write`.
-    said : callable, optional
-        Is told each file's name before it is made.
-
-    Returns
-    -------
-    tuple of Path
-        test_piece_mm.stl, say, and measured.csv.
-
-    Raises
-    ------
-    TypeError
-        If an argument is of another kind.
-    ValueError
-        If a format is unknown, or the folder holds something.
-    OSError
-        If the folder can't be written; nothing is then left of it.
+    All arguments and errors are as those of `write`, but that the reducer need not be sound.
     """
     piece = printing.piece(reducer, layer)
     makers = _of_part(piece, printing.notes(reducer), _formats(formats), layer, foot)
@@ -146,19 +120,7 @@ def for_the_printer(
 ) -> tuple[str, ...]:
     """Which parts need supports, or have a height that is no whole number of layers, a sentence each.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    formats : tuple of str
-        As in `write`.
-    layer : float
-        The printer's layer height [mm].
-
-    Returns
-    -------
-    tuple of str
-        The sentences; none without a printer's format.
+    None without a printer's format.
     """
     if not set(_formats(formats)) & set(PRINTED):
         return ()
@@ -181,7 +143,7 @@ def _of_part(part: Part, notes: tuple[str, ...], formats: tuple[str, ...], layer
 
 def _on_paper(reducer: Reducer, warning: tuple[str, ...]) -> Makers:
     """The paper drive, and a drawing of each disc, without a printer's allowances."""
-    plain_one = plates.exact(reducer)
+    plain_one = stacking.exact(reducer)
     makers: Makers = {"paper_drive.pdf": partial(paper_drive.paper_drive, plain_one, warning)}
     for part in solids.made(plain_one):
         if part.name.startswith("disc") and isinstance(part.slabs[0].outside, Lobes):

@@ -14,8 +14,9 @@ import numpy as np
 from cyclokit.arguments import Floats
 from cyclokit.geometry import motion, outline
 from cyclokit.making import curves
-from cyclokit.making.shapes import Circle, Lobes, Loop, Part, Polyline, Slab, arc, corners_of
-from cyclokit.signatures import Length, read
+from cyclokit.making.loops import Circle, Lobes, Loop, Polyline, arc, corners_of
+from cyclokit.making.shapes import Part, Slab
+from cyclokit.signatures import read
 from cyclokit.texts import in_html, plain
 
 SPLINE, ARCS, HOLES, MARKS, NOTE = "edge_spline", "edge_arcs", "holes", "witness_marks", "note"
@@ -27,19 +28,10 @@ SPACING = 0.01  # mm: how far the CSV's points let a chord be from the curve
 
 @read
 def dxf(part: Part, notes: tuple[str, ...]) -> bytes:
-    """A part as DXF: a disc's outline as a spline and as arcs, each on a layer of its own, so that one can be chosen.
+    """A part as DXF, in millimetres: a disc's outline as a spline and as arcs, each on a layer of its own.
 
-    Parameters
-    ----------
-    part : Part
-        The part.
-    notes : tuple of str
-        What is said of it: written below the part, on a layer of its own, and as properties of the file.
-
-    Returns
-    -------
-    bytes
-        The file, in millimetres; the spline's layer is off, because many cutters would cut both.
+    The spline's layer is off, because many cutters would cut both. Notes are written below the part, on a layer of
+    their own, and as properties of the file.
     """
     import ezdxf
     from ezdxf import units
@@ -69,20 +61,7 @@ def dxf(part: Part, notes: tuple[str, ...]) -> bytes:
 
 @read
 def svg(part: Part, notes: tuple[str, ...]) -> bytes:
-    """A part as SVG in true millimetres, its curves as arcs.
-
-    Parameters
-    ----------
-    part : Part
-        The part.
-    notes : tuple of str
-        What is said of it, as the picture's description.
-
-    Returns
-    -------
-    bytes
-        The file.
-    """
+    """A part as SVG in true millimetres, its curves as arcs, the notes as its description."""
     size = 2 * (_reach(part) + MARGIN)
     groups = "".join(
         f'<g id="{prefix}{layer}">' + "".join(map(_to_svg, loops)) + "</g>\n"
@@ -101,19 +80,9 @@ def svg(part: Part, notes: tuple[str, ...]) -> bytes:
 
 @read
 def points(part: Part, notes: tuple[str, ...]) -> bytes:
-    """A part's outlines as CSV: points on them and the normals that point out of each loop.
+    """A part's outlines as CSV: points on them [mm] and unit normals out of each loop, whose last point is its first.
 
-    Parameters
-    ----------
-    part : Part
-        The part.
-    notes : tuple of str
-        What is said of it, in lines that begin with #.
-
-    Returns
-    -------
-    bytes
-        The file; a loop's last point is its first.
+    Notes are lines that begin with #.
     """
     stream = io.StringIO()
     for note in notes:
@@ -123,45 +92,34 @@ def points(part: Part, notes: tuple[str, ...]) -> bytes:
     for prefix, slab in _levels(part):
         for layer, loops in _layers(slab):
             for number, loop in enumerate(loops):
-                places, normals = with_normals(loop)
+                places, normals = _with_normals(loop)
                 name = f"{prefix}{layer.removesuffix('_arcs')}_{number}"
                 for row in np.hstack([places, normals]):
                     write((name, *(f"{value + 0.0:.6f}" for value in row.round(6))))
     return stream.getvalue().encode("utf-8")
 
 
-@read
-def with_normals(loop: Loop, tolerance: Length = SPACING) -> tuple[Floats, Floats]:
-    """Points on a loop and its outward unit normals there.
+def _with_normals(loop: Loop) -> tuple[Floats, Floats]:
+    """Points on a loop (m, 2) [mm], closed, and its outward unit normals there (m, 2).
 
-    Parameters
-    ----------
-    loop : Circle, Lobes or Polyline
-        The loop.
-    tolerance : float
-        How far a chord may be from the curve [mm].
-
-    Returns
-    -------
-    tuple of ndarray
-        (m, 2) mm, closed; (m, 2). At a path's corner the point stands there twice, with the normal of either edge.
+    At a path's corner the point stands there twice, with the normal of either edge.
     """
     if isinstance(loop, Circle):
-        corners = corners_of(loop, tolerance)
+        corners = corners_of(loop, SPACING)
         return corners, (corners - loop.centre) / loop.radius
     if isinstance(loop, Lobes):
         # even along it, and enough of them: the chord's rise is curvature times its length squared over 8
         shortest = 1 / float(np.abs(outline.curvature(loop.drive, np.linspace(0, 2 * math.pi, 4001))).max())
-        each = math.ceil(outline.length(loop.drive) / loop.drive.lobes / math.sqrt(8 * shortest * tolerance))
+        each = math.ceil(outline.length(loop.drive) / loop.drive.lobes / math.sqrt(8 * shortest * SPACING))
         t = curves.even_along(loop.drive, each * loop.drive.lobes)
         places = motion.turned(outline.points(loop.drive, t), loop.turn) + loop.centre
         places[-1] = places[0]
         return places, motion.turned(outline.normals(loop.drive, t), loop.turn)
     edges, looks = [], []
-    for start, end, bulge in _edges(loop):
+    for start, end, bulge in loop.edges:
         if bulge:
             centre, radius, first, swept = arc(start, end, bulge)
-            count = max(2, math.ceil(abs(swept) / (2 * math.acos(max(0.0, 1 - tolerance / radius)))))
+            count = max(2, math.ceil(abs(swept) / (2 * math.acos(max(0.0, 1 - SPACING / radius)))))
             angle = first + swept * np.linspace(0, 1, count + 1)
             ray = np.column_stack([np.cos(angle), np.sin(angle)])
             edges.append(centre + radius * ray)
@@ -182,10 +140,6 @@ def _layers(slab: Slab) -> tuple[tuple[str, tuple[Loop, ...]], ...]:
     return ((ARCS, (slab.outside,)), (HOLES, slab.holes), (MARKS, slab.marks))
 
 
-def _edges(loop: Polyline) -> Iterator[tuple[tuple[float, float], tuple[float, float], float]]:
-    yield from zip(loop.corners, (*loop.corners[1:], loop.corners[0]), loop.bulges, strict=True)
-
-
 def _layer(document: Any, name: str) -> Any:
     if name in document.layers:
         return document.layers.get(name)
@@ -198,15 +152,11 @@ def _to_dxf(document: Any, space: Any, layer: str, loop: Loop) -> None:
     _layer(document, layer)
     if isinstance(loop, Circle):
         space.add_circle(loop.centre, loop.radius, dxfattribs=where)
-    elif isinstance(loop, Polyline):
-        corners = [(x, y, bulge) for (x, y), bulge in zip(loop.corners, loop.bulges, strict=True)]
-        space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs=where)
-    else:
-        found = curves.arcs(loop.drive)
-        places = motion.turned(found.corners, loop.turn) + loop.centre
-        space.add_lwpolyline(
-            np.column_stack([places, found.bulges]).tolist(), format="xyb", close=True, dxfattribs=where
-        )
+        return
+    path = _in_arcs(loop) if isinstance(loop, Lobes) else loop
+    corners = [(x, y, bulge) for (x, y), _, bulge in path.edges]
+    space.add_lwpolyline(corners, format="xyb", close=True, dxfattribs=where)
+    if isinstance(loop, Lobes):
         smooth = curves.spline(loop.drive)
         name = layer.replace(ARCS, SPLINE)
         _layer(document, name).off()
@@ -216,19 +166,22 @@ def _to_dxf(document: Any, space: Any, layer: str, loop: Loop) -> None:
         entity.closed = True
 
 
+def _in_arcs(loop: Lobes) -> Polyline:
+    """A disc's outline where it stands, as arcs."""
+    found = curves.arcs(loop.drive)
+    places = motion.turned(found.corners, loop.turn) + loop.centre
+    return Polyline(tuple((float(x), float(y)) for x, y in places), tuple(found.bulges.tolist()))
+
+
 def _to_svg(loop: Loop) -> str:
     """A loop as an SVG shape, y downwards."""
     if isinstance(loop, Circle):
         x, y = loop.centre
         return f'<circle cx="{_written(x)}" cy="{_written(-y)}" r="{_written(loop.radius)}"/>'
-    if isinstance(loop, Lobes):
-        found = curves.arcs(loop.drive)
-        places = motion.turned(found.corners, loop.turn) + loop.centre
-        corners, bulges = [(float(x), float(y)) for x, y in places], found.bulges.tolist()
-    else:
-        corners, bulges = list(loop.corners), list(loop.bulges)
-    steps = [f"M{_written(corners[0][0])} {_written(-corners[0][1])}"]
-    for start, end, bulge in zip(corners, [*corners[1:], corners[0]], bulges, strict=True):
+    path = _in_arcs(loop) if isinstance(loop, Lobes) else loop
+    x, y = path.corners[0]
+    steps = [f"M{_written(x)} {_written(-y)}"]
+    for start, end, bulge in path.edges:
         there = f"{_written(end[0])} {_written(-end[1])}"
         if bulge:
             radius = math.dist(start, end) * (1 + bulge**2) / (4 * abs(bulge))

@@ -10,10 +10,10 @@ from typing import Annotated
 import shapely
 
 from cyclokit.arguments import checked_number
+from cyclokit.machine.layout import LAYER
 from cyclokit.making.shapes import Part, at_height, plane
 from cyclokit.signatures import Length, read
 
-LAYER = 0.2  # mm, a usual layer of a 0.4 mm nozzle: common practice, no source
 FOOT = 0.2  # mm that the first layer is cut back all round: common practice, no source
 SAME = 1e-6  # layers
 FINE = 0.01  # mm: how far a mesh's chords may be from the curves; finer than any filament printer's step
@@ -26,17 +26,9 @@ OVERHANG = 0.05  # mm^2 of a slab with nothing under it that chords alone can ma
 
 @read
 def overhanging(part: Part) -> tuple[float, ...]:
-    """Heights at which a part has something with nothing under it [mm]: there a printer needs supports, or a bridge.
+    """Heights at which a part, as it lies on the bed, has something with nothing under it [mm], from the bed up.
 
-    Parameters
-    ----------
-    part : Part
-        The part, as it lies on the bed.
-
-    Returns
-    -------
-    tuple of float
-        From the bed up; empty where it prints without supports. A step as wide as a line lies on the line below it.
+    There a printer needs supports, or a bridge. A step as wide as a line lies on the line below it.
     """
     found = []
     for height in sorted({slab.bottom for slab in part.slabs} - {part.bottom}):
@@ -49,23 +41,12 @@ def overhanging(part: Part) -> tuple[float, ...]:
 
 @read
 def off_layers(part: Part, layer: Layer = LAYER) -> tuple[float, ...]:
-    """Heights of a part that are no whole number of layers above the bed [mm].
-
-    Parameters
-    ----------
-    part : Part
-        The part, as it lies on the bed.
-    layer : float
-        The printer's layer height [mm].
-
-    Returns
-    -------
-    tuple of float
-        From the bed up. A printer rounds them, and the part is higher or lower than it is drawn.
+    """Heights of a part that are no whole number of layers above the bed [mm], from there up; a printer rounds them.
 
     Examples
     --------
-    >>> from cyclokit.making.shapes import Circle, Part, Slab
+    >>> from cyclokit.making.loops import Circle
+    >>> from cyclokit.making.shapes import Part, Slab
     >>> off_layers(Part("disc", (Slab(Circle(10.0), (), 0.0, 3.5),), "PLA"))
     (3.5,)
     """
@@ -76,23 +57,9 @@ def off_layers(part: Part, layer: Layer = LAYER) -> tuple[float, ...]:
 
 @read
 def cut_back(part: Part, layer: Layer = LAYER, foot: Foot = FOOT, tolerance: Length = FINE) -> shapely.Geometry | None:
-    """A part's first layer, cut back all round.
+    """A part's first layer, cut back by `foot` all round [mm], its polygons within a tolerance of the true curves [mm].
 
-    Parameters
-    ----------
-    part : Part
-        The part, as it lies on the bed.
-    layer : float
-        The printer's layer height [mm].
-    foot : float
-        How far it is cut back [mm].
-    tolerance : float
-        How far its polygons may be from the true curves [mm].
-
-    Returns
-    -------
-    shapely.Geometry or None
-        None where it is left as it is: there is no other layer, or too little would be left to be printed.
+    None where it is left as it is: there is no other layer, or too little would be left to be printed.
     """
     if not foot or part.top <= part.bottom + layer * (1 + SAME):
         return None
@@ -109,22 +76,7 @@ def _pieces(area: shapely.Geometry) -> int:
 
 @read
 def notes(part: Part, layer: Layer = LAYER, foot: Foot = FOOT) -> tuple[str, ...]:
-    """What a printer's file says: how the part lies, supports, its first layer, heights that are no whole layers.
-
-    Parameters
-    ----------
-    part : Part
-        The part, as it lies on the bed.
-    layer : float
-        The printer's layer height [mm].
-    foot : float
-        How far the first layer is cut back [mm].
-
-    Returns
-    -------
-    tuple of str
-        Two or three sentences.
-    """
+    """What a printer's file says: how the part lies, supports, its first layer, heights that are no whole layers."""
     told = ["lies as it is to be printed, " + (supports(part) or "no supports needed")]
     if cut_back(part, layer, foot) is not None:
         told.append(

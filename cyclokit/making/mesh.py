@@ -4,12 +4,12 @@ import io
 import re
 import struct
 import zipfile
+from functools import lru_cache
 from typing import Any
 from xml.sax.saxutils import escape
 
 import numpy as np
 
-from cyclokit.arguments import checked_length
 from cyclokit.making import lying
 from cyclokit.making.lying import Foot, Layer
 from cyclokit.making.shapes import Part, plane
@@ -46,14 +46,18 @@ def solid(part: Part, chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = ly
     ValueError
         If its slabs make no closed body.
     """
-    limit = checked_length("chord", chord)
+    return _solid(part, chord, foot, layer).copy()
+
+
+@lru_cache(maxsize=1)  # STL and 3MF of a part are written one after the other
+def _solid(part: Part, chord: float, foot: float, layer: float) -> Any:
     start, bodies = part.bottom, []
-    narrow = lying.cut_back(part, layer, foot, limit)
+    narrow = lying.cut_back(part, layer, foot, chord)
     if narrow is not None:
         start += layer
         bodies += [_extruded(one, part.bottom, start) for one in getattr(narrow, "geoms", [narrow])]
     for slab in (one for one in part.slabs if one.top > start * (1 + lying.SAME)):
-        bodies.append(_extruded(plane(slab, limit), max(slab.bottom, start), slab.top))
+        bodies.append(_extruded(plane(slab, chord), max(slab.bottom, start), slab.top))
     whole = bodies[0] if len(bodies) == 1 else _trimesh().boolean.union(bodies, engine="manifold")
     if not whole.is_watertight or whole.volume <= 0:
         raise ValueError(f"{part.name} makes no closed body: its slabs or holes overlap. Look at its shape.")
@@ -64,25 +68,8 @@ def solid(part: Part, chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = ly
 def stl(
     part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = lying.LAYER
 ) -> bytes:
-    """A part as a binary STL.
-
-    Parameters
-    ----------
-    part : Part
-        The part.
-    notes : tuple of str
-        What is said of it; as much as the header's 80 bytes hold.
-    chord : float
-        How far its flat faces may be from the true curves [mm].
-    foot, layer : float
-        How far the first layer is cut back, and how high it is [mm].
-
-    Returns
-    -------
-    bytes
-        The file, in millimetres.
-    """
-    triangles = solid(part, chord, foot, layer).triangles.astype("<f4")
+    """A part as a binary STL, in millimetres, made as `solid`; as much of the notes as the header's 80 bytes hold."""
+    triangles = _solid(part, chord, foot, layer).triangles.astype("<f4")
     words = plain(f"millimetres; {part.name}; " + "; ".join(notes)).encode("ascii", "replace")[:HEADER]
     across = np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
     size = np.linalg.norm(across, axis=1, keepdims=True)
@@ -95,24 +82,7 @@ def stl(
 def three_mf(
     part: Part, notes: tuple[str, ...], chord: Length = CHORD, foot: Foot = 0.0, layer: Layer = lying.LAYER
 ) -> bytes:
-    """A part as 3MF.
-
-    Parameters
-    ----------
-    part : Part
-        The part.
-    notes : tuple of str
-        What is said of it, as the model's description.
-    chord : float
-        How far its flat faces may be from the true curves [mm].
-    foot, layer : float
-        How far the first layer is cut back, and how high it is [mm].
-
-    Returns
-    -------
-    bytes
-        The file, its unit millimetres; the same bytes every time.
-    """
+    """A part as 3MF, its unit millimetres, made as `solid`; the notes are the model's description."""
     trimesh = _trimesh()
     body = solid(part, chord, foot, layer)
     body.units = "mm"

@@ -118,13 +118,7 @@ class Step:
 
 @dataclass(frozen=True)
 class Order:
-    """The order in which a machine goes together, with its cautions; a numbered list in a notebook.
-
-    Attributes
-    ----------
-    steps : tuple of Step
-        The steps.
-    """
+    """The order in which a machine goes together, with its cautions; a numbered list in a notebook."""
 
     steps: tuple[Step, ...]
 
@@ -138,19 +132,7 @@ class Order:
 
 
 def of(reducer: Reducer, *, lever: bool = False) -> Order:
-    """The order in which a reducer goes together as a bench machine.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer that can be built as a bench machine.
-    lever : bool
-        Whether the lever for a test bench goes on.
-
-    Returns
-    -------
-    Order
-        Its steps, with what to mind.
+    """The order in which a reducer goes together as a bench machine, the lever for a test bench on it or not.
 
     Examples
     --------
@@ -169,20 +151,7 @@ def cautions_in_html() -> str:
 def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
     """The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out.
 
-    Parameters
-    ----------
-    parts : iterable of Part
-        As `cyclokit.making.solids.machine` gives them.
-
-    Returns
-    -------
-    tuple of Step
-        The last ones, of "MACHINE", bring every part in.
-
-    Raises
-    ------
-    ValueError
-        If a part is in no step.
+    The last ones, of "MACHINE", bring every part in; a ValueError names a part that is in no step.
     """
     names, found = [part.name for part in checked_parts(parts)], []
     groups: dict[str, tuple[str, ...]] = {}
@@ -198,22 +167,12 @@ def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
 
 
 def blocked(parts: Iterable[Part]) -> list[tuple[Step, str, str]]:
-    """Parts that can't reach their places along the axis, each with its step and what is in its way.
+    """Parts of a machine that can't reach their places along the axis: step, part, and what of its group is in the way.
 
-    Parameters
-    ----------
-    parts : iterable of Part
-        As `cyclokit.making.solids.machine` gives them.
-
-    Returns
-    -------
-    list of tuple
-        Step, the part that comes, and the part of the same group that was there before and stands in its way.
+    That was there before.
     """
     parts = checked_parts(parts)
-    layers: dict[str, list[contact.Layer]] = {}
-    for layer in contact.layers(parts):
-        layers.setdefault(layer.part, []).append(layer)
+    layers = contact.by_part(parts)
     there: dict[str, list[contact.Layer]] = {}
     found = []
     for step in steps(parts):

@@ -171,24 +171,9 @@ def outline_allowance(
 
 @read
 def with_outline_allowance(reducer: Reducer, found: OutlineAllowance) -> Reducer:
-    """A reducer with the outline's allowance that gauge rollers found, to a micrometre; all else as it was.
+    """A reducer with the `outline_allowance` that gauge rollers found, to a micrometre; all else as it was.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    found : OutlineAllowance
-        What was found.
-
-    Returns
-    -------
-    Reducer
-        With that `outline_allowance`.
-
-    Raises
-    ------
-    ValueError
-        If the data don't support it.
+    A ValueError says why the data don't support it.
     """
     if found.reasons:
         raise ValueError(f"found says nothing sure of the outline: {found.reasons[0]}.")

@@ -9,7 +9,8 @@ from typing import Annotated, Any
 import numpy as np
 
 from cyclokit.arguments import Floats
-from cyclokit.making.shapes import Part, corners_of
+from cyclokit.making.loops import corners_of
+from cyclokit.making.shapes import Part
 from cyclokit.signatures import Length, read
 from cyclokit.texts import in_figure, plain, shown
 
@@ -53,42 +54,14 @@ class Drawn:
 
 @read
 def true_size(part: Part, notes: tuple[str, ...]) -> bytes:
-    """A part in true size, tiled over A4 sheets, each with a scale bar to measure.
-
-    Parameters
-    ----------
-    part : Part
-        The part.
-    notes : tuple of str
-        What is said of it, on each sheet.
-
-    Returns
-    -------
-    bytes
-        The PDF; the same bytes every time.
-    """
+    """A part as PDF in true size, tiled over A4 sheets, each with the notes and a scale bar to measure."""
     loops = [loop for slab in part.slabs for loop in (slab.outside, *slab.cut)]
     return sheets([Drawn(part.name, [(corners_of(loop, FINE), "black", 0.5) for loop in loops])], part.name, notes)
 
 
 @read
 def sheets(drawings: Sequence[Drawn], title: str, notes: tuple[str, ...]) -> bytes:
-    """Drawings in true size, each on sheets of its own.
-
-    Parameters
-    ----------
-    drawings : sequence of Drawn
-        What is drawn.
-    title : str
-        The file's title.
-    notes : tuple of str
-        What is said on each sheet.
-
-    Returns
-    -------
-    bytes
-        The PDF; the same bytes every time.
-    """
+    """Drawings as one PDF in true size, each on sheets of its own, on each of which the notes stand."""
     return bound([figure for drawn in drawings for figure in _tiled(drawn, notes)], title)
 
 

@@ -11,8 +11,8 @@ from cyclokit.arguments import Floats
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import paper
+from cyclokit.making.loops import Circle, Lobes, Loop, Point, corners_of
 from cyclokit.making.paper import Drawn
-from cyclokit.making.shapes import Circle, Lobes, Loop, Point, corners_of
 from cyclokit.signatures import read
 
 FINE = 0.01  # mm; finer than a printed line
@@ -32,20 +32,7 @@ SAID = (
 
 @read
 def paper_drive(reducer: Reducer, notes: tuple[str, ...]) -> bytes:
-    """The board with rollers and crank positions, and the disc and crank to cut out, tiled over A4 sheets.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer; its first disc is drawn.
-    notes : tuple of str
-        What is said of it besides, on each sheet.
-
-    Returns
-    -------
-    bytes
-        The PDF, in true size; the same bytes every time.
-    """
+    """The board with rollers and crank positions, and the first disc and crank to cut out: PDF in true size on A4."""
     return paper.sheets([board(reducer), pieces(reducer)], "paper drive", (*notes, *SAID))
 
 

@@ -32,12 +32,8 @@ class Item:
 
     Attributes
     ----------
-    part : str
-        Name.
-    count : int
-        How many.
-    made : str
-        "printed" or "bought".
+    part, count, made : str, int, str
+        Name, how many, "printed" or "bought".
     size : str
         Material of what is printed; what to ask for of what is bought.
     length : float
@@ -56,13 +52,7 @@ class Item:
 
 @dataclass(frozen=True)
 class PartsList:
-    """A machine's parts, alike ones together; a table in a notebook, with what to mind.
-
-    Attributes
-    ----------
-    items : tuple of Item
-        Its lines, printed parts first.
-    """
+    """A machine's parts, alike ones together, printed ones first; a table in a notebook, with what to mind."""
 
     items: tuple[Item, ...]
 
@@ -74,10 +64,8 @@ class PartsList:
     def csv(self) -> str:
         """The list as CSV, with a line of headings."""
         stream = io.StringIO()
-        writer = csv.writer(stream, lineterminator="\n")
-        writer.writerow(COLUMNS)
-        for item in self.items:
-            writer.writerow([plain(cell) for cell in _cells(item)])
+        rows = ([plain(cell) for cell in _cells(item)] for item in self.items)
+        csv.writer(stream, lineterminator="\n").writerows([COLUMNS, *rows])
         return stream.getvalue()
 
     def _repr_html_(self) -> str:
@@ -119,13 +107,13 @@ class Row:
     @property
     def free(self) -> float:
         """What is left free [mm]; below 0 where they are too long."""
-        return self.room - self.length
+        return round(self.room - self.length, 9) + 0.0  # no -0
 
     @property
     def worst(self) -> tuple[float, float]:
         """The same where every piece comes out as long, and as short, as it may [mm]."""
         return (
-            round(self.free - sum(longer for _, _, longer, _ in self.pieces), 9),
+            round(self.free - sum(longer for _, _, longer, _ in self.pieces), 9) + 0.0,
             round(self.free + sum(shorter for _, _, _, shorter in self.pieces), 9),
         )
 
@@ -146,21 +134,7 @@ class Row:
 
 
 def row(name: str, lengths: Mapping[str, float], room: float, play: float = 0.0) -> Row:
-    """Pieces between two faces, printed ones: what is left free, and whether it is what should be.
-
-    Parameters
-    ----------
-    name : str
-        What it is the row of.
-    lengths : mapping
-        Lengths of the pieces by their names, from the bottom up [mm].
-    room, play : float
-        Distance of the faces, and what should be left free [mm].
-
-    Returns
-    -------
-    Row
-        The row.
+    """Printed pieces between two faces, from the bottom up, and what should be left free of their room [mm].
 
     Examples
     --------
@@ -191,18 +165,7 @@ def left_for_walls(rod_length: float, row_length: float) -> float:
 
 
 def rows(reducer: Reducer) -> tuple[Row, ...]:
-    """All rows of a bench machine along its axis, with what each should leave free.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer that can be built as a bench machine.
-
-    Returns
-    -------
-    tuple of Row
-        Of ring pin, output rod, crank, hub and frame.
-    """
+    """All rows of a bench machine along its axis, with what each should leave free: pin, rod, crank, hub, frame."""
     return rows_of(reducer, solids.machine(reducer))
 
 
@@ -218,26 +181,24 @@ def rows_of(reducer: Reducer, parts: Sequence[Part]) -> tuple[Row, ...]:
     inner = [f"eccentric_bearing_{n}_inner" for n in discs]
     eccentrics = [name for pair in zip_longest(inner, neck) for name in pair if name]
     inside, gap = plan.flange[0] - plan.second_plate[1], plan.discs[0][0] - plan.second_plate[1]
-    discs_and_gaps = {
-        name: length for n in discs for name, length in ((f"disc_{n}", None), (f"gap_{n}", reducer.disc_gap))
-    }
-    discs_and_gaps.pop(f"gap_{discs[-1]}")
+    discs_and_gaps: dict[str, float | None] = {}
+    for n in discs:
+        discs_and_gaps |= {f"disc_{n}": None} | ({f"gap_{n}": reducer.disc_gap} if n < discs[-1] else {})
     beyond = next((name for name in ("second_plate", "output_collar_0") if name in by), "output_rod_0_free_end")
     length = None if beyond in by else plan.second_plate[1] - plan.second_plate[0]
     frame = {"gap_to_plate": AXIAL_GAP, beyond: length, "gap_below": gap} | discs_and_gaps
     frame |= {"gap_above": gap, "flange": plan.flange[1] - plan.flange[0], "gap_to_cover": AXIAL_GAP}
-    found = []
-    for which, room in (("ring", plan.cover_bottom - plan.plate_top), ("output", inside)):
-        names = _on_rod(which, by)
-        if names:
-            found.append(Row(f"{which} pin", _pieces(dict.fromkeys(names), by), room, STACK_PLAY))
     on_crank = dict.fromkeys(["crank_bush_lower", *eccentrics, "crank_bush_upper"]) | neck
-    between = plan.upper_bearing[0] - plan.lower_bearing[1]
-    found.append(Row("crank", _pieces(on_crank, by), between, reducer.axial_clearance))
     hub = dict.fromkeys(["output_bearing_lower_inner", "hub_spacer", "output_bearing_upper_inner"])
-    found.append(Row("hub", _pieces(hub, by), plan.housing_top - plan.cover_bottom, 0.0))
-    found.append(Row("inside the ring plate", _pieces(frame, by), by["ring_plate"].top - by["ring_plate"].bottom, 0.0))
-    return tuple(found)
+    ring = by["ring_plate"]
+    wanted = (
+        ("ring pin", dict.fromkeys(_on_rod("ring", by)), plan.cover_bottom - plan.plate_top, STACK_PLAY),
+        ("output pin", dict.fromkeys(_on_rod("output", by)), inside, STACK_PLAY),
+        ("crank", on_crank, plan.upper_bearing[0] - plan.lower_bearing[1], reducer.axial_clearance),
+        ("hub", hub, plan.housing_top - plan.cover_bottom, 0.0),
+        ("inside the ring plate", frame, ring.top - ring.bottom, 0.0),
+    )
+    return tuple(Row(name, _pieces(lengths, by), room, play) for name, lengths, room, play in wanted if lengths)
 
 
 def engaged(reducer: Reducer) -> dict[str, tuple[float, float]]:
@@ -262,17 +223,7 @@ def engaged(reducer: Reducer) -> dict[str, tuple[float, float]]:
 
 
 def parts_list(reducer: Reducer) -> PartsList:
-    """The parts of a bench machine, alike ones together.
-
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer that can be built as a bench machine.
-
-    Returns
-    -------
-    PartsList
-        Printed parts first, then what is bought.
+    """The parts of a reducer that can be built as a bench machine, alike ones together, printed ones first.
 
     Examples
     --------

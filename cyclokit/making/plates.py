@@ -1,23 +1,16 @@
-"""Printed parts as solids, each where it stands in the machine: plates, cover, flange, crank, spacers.
+"""Printed plates, cover, flange, cap and lever as solids, each where it stands in the machine.
 
-Each is cut out of what it is made of (`_stacked`). Allowances for the printer are asked for, and none by default.
+Allowances for the printer are asked for, and none by default.
 """
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
-from functools import partial
-from itertools import pairwise
-from typing import Annotated, Any
+from dataclasses import replace
 
-from cyclokit.arguments import checked_choice
-from cyclokit.machine import crank as machine_crank
 from cyclokit.machine.crank import THREAD_END
-from cyclokit.machine.hardware import MOTOR, Screw, thread
+from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
-    BUSH_PLAY,
-    BUSH_STEP,
     LEAD_IN,
     LEVER,
     LEVER_PLAY,
@@ -25,132 +18,18 @@ from cyclokit.machine.layout import (
     PILOT_PLAY,
     SCREW_GAP,
     SEAT_PLAY,
-    STACK_PLAY,
     Layout,
     carrier_bore,
     chamfer,
     lever_radii,
     outer_lip,
 )
-from cyclokit.machine.reducer import FIGURES, Reducer
+from cyclokit.machine.reducer import Reducer
 from cyclokit.making.bought import around, thread_places
-from cyclokit.making.shapes import Circle, Loop, Part, Point, Polyline, Slab, circle_with_flat, hexagon, moved
+from cyclokit.making.loops import Circle, Point, Polyline, hexagon, moved
+from cyclokit.making.shapes import Part
+from cyclokit.making.stacking import NONE, Allowances, Piece, bored, stacked
 from cyclokit.signatures import read
-
-
-@dataclass(frozen=True)
-class Allowances:
-    """What is added to and taken from sizes because of what the printer does; a reducer's figures of that name.
-
-    Attributes
-    ----------
-    hole, outline : float
-        Added to a hole's radius, taken from an outside's [mm].
-    hole_share, outline_share : float
-        The same for each mm of the diameter.
-    fit : float
-        Added to the radius of the seat of a bearing or a rod besides [mm].
-    depth : float
-        Added to a recess's depth [mm].
-    threads : bool
-        Whether a hole in which a screw cuts its own thread is as narrow as that needs, not as wide as the screw.
-    """
-
-    hole: float = 0.0
-    hole_share: float = 0.0
-    outline: float = 0.0
-    outline_share: float = 0.0
-    fit: float = 0.0
-    depth: float = 0.0
-    threads: bool = False
-
-    def bored(self, radius: float) -> float:
-        """The radius with which a hole is drawn [mm]."""
-        return radius + self.hole + 2 * radius * self.hole_share
-
-    def turned(self, radius: float) -> float:
-        """The radius with which an outside is drawn [mm]."""
-        return radius - self.outline - 2 * radius * self.outline_share
-
-    def seat(self, radius: float) -> float:
-        """The radius with which the seat of a bearing or a rod is drawn [mm]."""
-        return self.bored(radius) + self.fit
-
-    def threaded(self, screw: Screw) -> float:
-        """The radius with which a hole is drawn in which a screw cuts its own thread [mm]."""
-        return self.bored((screw.core_diameter if self.threads else screw.diameter) / 2)
-
-
-@read
-def allowances(reducer: Reducer) -> Allowances:
-    """A reducer's allowances; ValueError where recesses that are drawn deeper would meet back to back."""
-    if 2 * reducer.depth_allowance >= reducer.least_wall:
-        raise ValueError(
-            f"depth_allowance is {reducer.depth_allowance:g} mm, which leaves nothing of a wall of "
-            f"{reducer.least_wall:g} mm between two recesses: choose less than half of that."
-        )
-    return Allowances(
-        reducer.hole_allowance,
-        reducer.hole_allowance_share,
-        reducer.outline_allowance,
-        reducer.outline_allowance_share,
-        reducer.fit_allowance,
-        reducer.depth_allowance,
-        threads=True,
-    )
-
-
-@read
-def exact(reducer: Reducer) -> Reducer:
-    """A reducer without any allowance; its clearances are as they were."""
-    none: dict[str, Any] = dict.fromkeys((name for name in FIGURES if "_allowance" in name), 0.0)
-    return replace(reducer, **none)
-
-
-NONE = Allowances()
-Which = Annotated[str, partial(checked_choice, allowed=("ring", "output"))]
-Piece = tuple[Loop, float, float]  # a loop from one height to another
-
-
-def _stacked(name: str, solids: Sequence[Piece], cuts: Sequence[Piece], material: str) -> Part:
-    """A part from what it is made of, piece on piece, and what is cut out of that.
-
-    Parameters
-    ----------
-    name : str
-        Its name.
-    solids, cuts : sequence of tuple
-        Loops, each from a height to a height [mm]. Solids stand one on another; cuts at one height don't meet.
-    material : str
-        Its material.
-
-    Returns
-    -------
-    Part
-        As few slabs as there are heights at which something changes.
-    """
-    levels = sorted({round(z, 9) for _, bottom, top in (*solids, *cuts) for z in (bottom, top)})
-    slabs = []
-    for low, high in pairwise(levels):
-        middle = (low + high) / 2
-        outside = [loop for loop, bottom, top in solids if bottom < middle < top]
-        holes = tuple(loop for loop, bottom, top in cuts if bottom < middle < top)
-        if outside:
-            slabs.append(Slab(outside[0], holes, low, high))
-    return Part(name, tuple(slabs), material)
-
-
-def _bored(
-    radius: float, bottom: float, top: float, centre: Point = (0.0, 0.0), *, below: bool = False, above: bool = False
-) -> list[Piece]:
-    """A round hole with a step for a lead-in where it is open below or above [mm]."""
-    low, high = bottom + LEAD_IN * below, top - LEAD_IN * above
-    pieces: list[Piece] = [(Circle(radius, centre), low, high)]
-    if below:
-        pieces.append((Circle(radius + LEAD_IN, centre), bottom, low))
-    if above:
-        pieces.append((Circle(radius + LEAD_IN, centre), high, top))
-    return pieces
 
 
 def _chamfered(radius: float, bottom: float, top: float, centre: Point, width: float) -> list[Piece]:
@@ -164,19 +43,9 @@ def _chamfered(radius: float, bottom: float, top: float, centre: Point, width: f
 
 
 def _lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle | Polyline:
-    """A round plate's edge with round lugs.
+    """A round plate's edge with round lugs, as arcs; a circle where no lug sticks out.
 
-    Parameters
-    ----------
-    radius : float
-        Of the plate [mm].
-    lugs : sequence of tuple
-        How far out each lug's middle is, its radius [mm], and its angle [rad], counter-clockwise; they don't meet.
-
-    Returns
-    -------
-    Circle or Polyline
-        Arcs; a circle where no lug sticks out.
+    Of each lug how far out its middle is, its radius [mm], and its angle [rad], counter-clockwise; they don't meet.
     """
     corners: list[Point] = []
     ends, swept = [], []
@@ -233,11 +102,11 @@ def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Par
     cuts: list[Piece] = [
         (Circle(allow.bored(MOTOR.pilot_diameter / 2 + PILOT_PLAY)), 0.0, recess),
         (Circle(allow.bored(outer_lip(bearing))), recess, floor),
-        *_bored(allow.seat(bearing.outer_diameter / 2), floor, plan.lower_bearing[1], above=True),
+        *bored(allow.seat(bearing.outer_diameter / 2), floor, plan.lower_bearing[1], above=True),
     ]
     for place, _ in pin_places(reducer):
         end = top - reducer.seat_depth - SEAT_PLAY - allow.depth
-        cuts += _bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=True)
+        cuts += bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=True)
     for place, angle in screw_places(reducer, plan):
         through = Circle(allow.bored(screw.hole_diameter / 2), place)
         if reducer.screws_into == "inserts":
@@ -254,7 +123,7 @@ def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Par
         cuts.append((Circle(allow.bored(motors.hole_diameter / 2), place), 0.0, plan.motor_screw_seat - allow.depth))
         head = Circle(allow.bored(motors.head_diameter / 2 + SCREW_GAP), place)
         cuts.append((head, plan.motor_screw_seat - allow.depth, top))
-    return _stacked("motor_plate", [(edge, 0.0, top)], cuts, reducer.housing_material)
+    return stacked("motor_plate", [(edge, 0.0, top)], cuts, reducer.housing_material)
 
 
 @read
@@ -268,7 +137,7 @@ def ring_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part
     low, high = plan.plate_top, plan.cover_bottom
     cuts: list[Piece] = [(Circle(allow.bored(plan.inside)), low, high)]
     cuts += [(Circle(radius, place), low, high) for place, _ in places]
-    return _stacked("ring_plate", [(edge, low, high)], cuts, reducer.housing_material)
+    return stacked("ring_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
 
 @read
@@ -284,9 +153,9 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     seat = allow.seat(bearing.outer_diameter / 2)
     lip = (first[1] + allow.depth, last[0] - allow.depth)
     cuts: list[Piece] = [
-        *_bored(seat, first[0], lip[0], below=True),
+        *bored(seat, first[0], lip[0], below=True),
         (Circle(allow.bored(outer_lip(bearing))), *lip),
-        *_bored(seat, lip[1], last[1], above=True),
+        *bored(seat, lip[1], last[1], above=True),
     ]
     for place, _ in pin_places(reducer):
         end = low + reducer.seat_depth + SEAT_PLAY + allow.depth
@@ -294,7 +163,7 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     hole = allow.bored(thread(reducer.screw).hole_diameter / 2)
     cuts += [(Circle(hole, place), low, high) for place, _ in places]
     housing = Circle(allow.turned(plan.housing))
-    return _stacked("cover", [(edge, low, high), (housing, high, plan.housing_top)], cuts, reducer.housing_material)
+    return stacked("cover", [(edge, low, high), (housing, high, plan.housing_top)], cuts, reducer.housing_material)
 
 
 @read
@@ -303,9 +172,9 @@ def second_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank
     low, high = plan.second_plate
     cuts: list[Piece] = [(Circle(allow.bored(carrier_bore(reducer))), low, high)]
     for place, _ in output_places(reducer, crank):
-        cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, above=True)
+        cuts += bored(allow.seat(reducer.output_rod_radius), low, high, place, above=True)
     edge = Circle(allow.turned(plan.carrier))
-    return _stacked("second_plate", [(edge, low, high)], cuts, reducer.housing_material)
+    return stacked("second_plate", [(edge, low, high)], cuts, reducer.housing_material)
 
 
 @read
@@ -323,17 +192,17 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
     seat, mouth = bearing.outer_diameter / 2, carrier_bore(reducer)
     deep = plan.upper_bearing[0] if mouth > seat else low  # a mouth round the crank's spacer where that is thicker
     cuts: list[Piece] = [
-        *_bored(allow.seat(seat), deep, lip, below=True),
+        *bored(allow.seat(seat), deep, lip, below=True),
         (Circle(allow.bored(outer_lip(bearing))), lip, lip + reducer.least_wall),
     ]
     if mouth > seat:
         cuts.append((Circle(allow.bored(mouth)), low, deep))
     for place, _ in output_places(reducer, crank):
-        cuts += _bored(allow.seat(reducer.output_rod_radius), low, high, place, below=True)
+        cuts += bored(allow.seat(reducer.output_rod_radius), low, high, place, below=True)
     tip = plan.cap_top + LEVER - plan.cap_screw_length - THREAD_END
     for place, _ in cap_screw_places(plan, reducer, crank):
         cuts.append((Circle(allow.threaded(thread(reducer.screw)), place), tip, plan.hub_top))
-    return _stacked("flange", solids, cuts, reducer.housing_material)
+    return stacked("flange", solids, cuts, reducer.housing_material)
 
 
 @read
@@ -355,7 +224,7 @@ def cap(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float =
     ]
     radius = allow.bored(thread(reducer.screw).hole_diameter / 2)
     cuts: list[Piece] = [(Circle(radius, place), low, high) for place, _ in cap_screw_places(plan, reducer, crank)]
-    return _stacked("cap", solids, cuts, reducer.housing_material)
+    return stacked("cap", solids, cuts, reducer.housing_material)
 
 
 @read
@@ -373,167 +242,4 @@ def lever(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: float
     wide = 2 * allow.bored(reducer.lever_width / 2 + LEVER_PLAY)
     cuts: list[Piece] = [(hole, low, top), (hexagon(wide, turn=turn), low, seat)]
     cuts += [(replace(hole, centre=place), seat, top) for place, _ in cap_screw_places(plan, reducer, crank)]
-    return _stacked("lever", [(edge, low, top)], cuts, reducer.housing_material)
-
-
-@read
-def hub_spacer(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
-    """The ring between the output bearings' inner rings; its length sets their play."""
-    output = reducer.output_bearing
-    assert output is not None
-    return _bush(
-        "hub_spacer",
-        (plan.hub, output.shoulder_radius),
-        plan.output_bearings[0][1],
-        plan.output_bearings[1][0],
-        reducer.housing_material,
-        allow,
-    )
-
-
-@read
-def crank(reducer: Reducer, plan: Layout, allow: Allowances = NONE, turn: float = 0.0) -> tuple[Part, ...]:
-    """The crank: journals, an eccentric a disc, necks between; a bore with a flat for the motor.
-
-    Where it is divided it is two pieces. The lower one ends in a spigot with a flat, on which the upper one goes one
-    way only; a screw along the axis, its head sunk in the upper journal, holds them together. A neck that no bearing
-    passes is a ring that they clamp.
-    """
-    solids, shaft = _crank_solids(reducer, plan, allow, turn), _shaft_bore(reducer, plan, allow, turn)
-    cut, material = machine_crank.division(reducer), reducer.housing_material
-    if cut is None:
-        return (_stacked("crank", solids, shaft, material),)
-
-    def _spigot(more: float) -> Polyline:
-        return circle_with_flat(cut.radius + more, cut.flat + more, turn)
-
-    more = allow.bored(cut.radius) - cut.radius
-    screw, roof = cut.screw, cut.spigot_top + LEAD_IN + allow.depth
-    lower = [
-        *(piece for piece in solids if piece[2] <= cut.bottom),
-        (_spigot(allow.turned(cut.radius) - cut.radius), cut.bottom, cut.spigot_top),
-    ]
-    thread_hole: Piece = (Circle(allow.threaded(screw)), cut.thread_bottom, cut.spigot_top)
-    sunk: list[Piece] = [
-        (_spigot(LEAD_IN + more), cut.upper, cut.upper + LEAD_IN),
-        (_spigot(more), cut.upper + LEAD_IN, roof),
-        (Circle(allow.bored(screw.hole_diameter / 2)), roof, cut.seat),
-        (Circle(allow.bored(screw.head_diameter / 2 + SCREW_GAP)), cut.seat, plan.upper_bearing[1]),
-    ]
-    upper = [piece for piece in solids if piece[1] >= cut.upper]
-    made = [_stacked("crank", lower, [*shaft, thread_hole], material), _stacked("crank_upper", upper, sunk, material)]
-    if cut.loose_neck:
-        neck = [piece for piece in solids if cut.bottom <= piece[1] < cut.upper]
-        bore = _bored(allow.bored(cut.radius), cut.bottom, cut.upper, below=True)
-        made.insert(1, _stacked("crank_neck", neck, bore, material))
-    return tuple(made)
-
-
-def _crank_solids(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
-    """What a crank is made of, from the bottom up."""
-    journal = Circle(allow.turned(reducer.crank_bearing.bore_diameter / 2))
-    solids: list[Piece] = [(journal, plan.lower_bearing[0], plan.eccentrics[0][0])]
-    for number, (bottom, top) in enumerate(plan.eccentrics):
-        if number:
-            solids.append((Circle(allow.turned(reducer.spacer_radius)), plan.eccentrics[number - 1][1], bottom))
-        angle, e = turn + 2 * math.pi * number / reducer.discs, reducer.drive.eccentricity
-        centre = (e * math.cos(angle), e * math.sin(angle))
-        solids.append((Circle(allow.turned(reducer.eccentric_bearing.bore_diameter / 2), centre), bottom, top))
-    return [*solids, (journal, plan.eccentrics[-1][1], plan.upper_bearing[1])]
-
-
-def _shaft_bore(reducer: Reducer, plan: Layout, allow: Allowances, turn: float) -> list[Piece]:
-    """The crank's bore for the motor's shaft, wider where it begins."""
-    wide, low = reducer.shaft_play + allow.bored(reducer.shaft_radius) - reducer.shaft_radius, plan.lower_bearing[0]
-    end = min(reducer.motor_shaft_length + AXIAL_GAP, plan.upper_bearing[1])
-
-    def _bore(more: float) -> Polyline:
-        return circle_with_flat(
-            reducer.shaft_radius + wide + more, reducer.shaft_radius - reducer.motor_shaft_flat + wide + more, turn
-        )
-
-    return [(_bore(LEAD_IN), low, low + LEAD_IN), (_bore(0.0), low + LEAD_IN, end)]
-
-
-@read
-def crank_bushes(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tuple[Part, Part]:
-    """The spacers between the crank's bearings and the eccentrics', stepped where they meet the smaller bearing."""
-    bore = reducer.crank_bearing.bore_diameter / 2
-    small, large = min(reducer.spacer_radius, reducer.crank_bearing.shoulder_radius), reducer.spacer_radius
-    made = []
-    for name, near, far in (
-        ("crank_bush_lower", plan.lower_bearing[1], plan.eccentrics[0][0]),
-        ("crank_bush_upper", plan.upper_bearing[0] - reducer.axial_clearance, plan.eccentrics[-1][1]),
-    ):
-        step = math.copysign(min(BUSH_STEP, abs(far - near) / 2), far - near)
-        low, high = sorted((near, far))
-        cut: Piece = (Circle(allow.bored(bore + BUSH_PLAY)), low, high)
-        pieces: list[Piece] = [
-            (Circle(allow.turned(small)), *sorted((near, near + step))),  # type: ignore[list-item]
-            (Circle(allow.turned(large)), *sorted((near + step, far))),  # type: ignore[list-item]
-        ]
-        made.append(_stacked(name, pieces, [cut], reducer.housing_material))
-    return made[0], made[1]
-
-
-@read
-def row_on_rod(
-    reducer: Reducer, plan: Layout, which: Which, allow: Allowances = NONE
-) -> tuple[tuple[Part, ...], tuple[float, ...]]:
-    """What stands on a rod of the ring or of the output beside the rod itself, about (0, 0).
-
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    plan : Layout
-        Its heights.
-    which : str
-        "ring" or "output".
-    allow : Allowances
-        Allowances.
-
-    Returns
-    -------
-    tuple of Part
-        Spacers from the bottom up, those between discs alike, or the sleeve, or nothing on a solid pin.
-    tuple of float
-        Heights of the roller bearings' lower faces [mm].
-    """
-    ring = which == "ring"
-    bearing = reducer.ring_bearing if ring else reducer.output_roller_bearing
-    rod = reducer.pin_rod_radius if ring else reducer.output_rod_radius
-    roller = reducer.drive.roller_radius if ring else reducer.output_roller_radius
-    low = plan.plate_top if ring else plan.second_plate[1]
-    high = (plan.cover_bottom if ring else plan.flange[0]) - STACK_PLAY
-    if bearing is None:
-        if rod >= roller:
-            return (), ()
-        sleeve = _bush(f"{which}_sleeve", (rod - BUSH_PLAY, roller), low, high, reducer.roller_material, allow)
-        return (sleeve,), ()
-    middles = [(bottom + top) / 2 for bottom, top in plan.discs]
-    bottoms = tuple(middle - bearing.width / 2 for middle in middles)
-    ends = [low, *(z for bottom in bottoms for z in (bottom, bottom + bearing.width)), high]
-    between = [f"middle_{number}" if number else "middle" for number in range(len(middles) - 1)]
-    names = ["lower", *between, "upper"]
-    bushes = tuple(
-        _bush(f"{which}_bush_{name}", (rod, bearing.shoulder_radius), bottom, top, reducer.housing_material, allow)
-        for name, bottom, top in zip(names, ends[::2], ends[1::2], strict=True)
-    )
-    return bushes, bottoms
-
-
-@read
-def collar(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> tuple[Part, ...]:
-    """What is pressed on an output rod's free end, about (0, 0), to keep its rollers on; nothing where none is free."""
-    rod, bearing = reducer.output_rod_radius, reducer.output_roller_bearing
-    if reducer.output_plates == 2 or rod >= reducer.output_roller_radius:
-        return ()
-    wide = bearing.shoulder_radius if bearing else reducer.output_roller_radius
-    return (_bush("output_collar", (rod - BUSH_PLAY, wide), *plan.second_plate, reducer.housing_material, allow),)
-
-
-def _bush(name: str, radii: tuple[float, float], bottom: float, top: float, material: str, allow: Allowances) -> Part:
-    """A round spacer that slides on something of the first radius and is as wide as the second."""
-    inner, outer = allow.bored(radii[0] + BUSH_PLAY), allow.turned(radii[1])
-    return Part(name, (Slab(Circle(outer), (Circle(inner),), bottom, top),), material)
+    return stacked("lever", [(edge, low, top)], cuts, reducer.housing_material)

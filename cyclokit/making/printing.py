@@ -12,8 +12,9 @@ from itertools import pairwise
 
 from cyclokit import tables
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making.loops import Circle, Point, Polyline
 from cyclokit.making.lying import LAYER, Layer
-from cyclokit.making.shapes import Circle, Part, Point, Polyline, Slab
+from cyclokit.making.shapes import Part, Slab
 from cyclokit.signatures import read
 from cyclokit.tables import BadTable, Column, Fault
 
@@ -98,20 +99,10 @@ class Measured:
 
 @read
 def features(reducer: Reducer, layer: Layer = LAYER) -> tuple[Feature, ...]:
-    """What the test piece has on it: holes first, then seats, pegs, and its own outside.
+    """What the test piece has on it: holes first, then seats, pegs, and its own outside, each with label and place.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The machine whose sizes they are: rods, the crank's shaft and bearings that go into holes, its output holes,
-        eccentric and rollers.
-    layer : float
-        The printer's layer height [mm]: a seat's depth is a whole number of them.
-
-    Returns
-    -------
-    tuple of Feature
-        Every one with its label and place.
+    Their sizes are a machine's: rods, the crank's shaft and bearings that go into holes, its output holes, eccentric
+    and rollers. A seat's depth is a whole number of the printer's layers [mm].
 
     Examples
     --------
@@ -120,30 +111,16 @@ def features(reducer: Reducer, layer: Layer = LAYER) -> tuple[Feature, ...]:
     >>> [(one.label, one.nominal) for one in found][:3]
     [('A1', 3.0), ('A2', 3.15), ('A3', 3.3)]
     """
-    bought = sorted(
-        {
-            2 * reducer.pin_rod_radius,
-            2 * reducer.output_rod_radius,
-            2 * reducer.shaft_radius,
-            reducer.crank_bearing.outer_diameter,
-            reducer.eccentric_bearing.outer_diameter,
-        }
-    )
-    wider = [(round(size + step, 6), size) for size in bought for step in STEPS]
+    rods = {2 * reducer.pin_rod_radius, 2 * reducer.output_rod_radius, 2 * reducer.shaft_radius}
+    bearings = {reducer.crank_bearing.outer_diameter, reducer.eccentric_bearing.outer_diameter}
+    wider = [(round(size + step, 6), size) for size in sorted(rods | bearings) for step in STEPS]
     holes: list[Wanted] = [("hole", size, size, tried) for size, tried in wider]
     holes += [("hole", 2 * reducer.hole_radius, 2 * reducer.hole_radius, None)] * 2
     depths = sorted({_layers(depth, layer) for depth in DEPTHS})
     seats: list[Wanted] = [("seat", depth, SEAT, None) for depth in depths for _ in range(2)]
-    around = sorted(
-        {
-            2 * reducer.drive.roller_radius,
-            2 * reducer.output_roller_radius,
-            2 * reducer.shaft_radius,
-            2 * reducer.spacer_radius,
-            reducer.eccentric_bearing.bore_diameter,
-        }
-    )
-    pegs: list[Wanted] = [("peg", round(size, 6), size, None) for size in around for _ in range(2)]
+    radii = (reducer.drive.roller_radius, reducer.output_roller_radius, reducer.shaft_radius, reducer.spacer_radius)
+    around = {*(2 * radius for radius in radii), reducer.eccentric_bearing.bore_diameter}
+    pegs: list[Wanted] = [("peg", round(size, 6), size, None) for size in sorted(around) for _ in range(2)]
     found, y, row = [], GAP, 0
     for group in (holes, seats, pegs):
         for line in _rows(group):
@@ -161,19 +138,9 @@ def features(reducer: Reducer, layer: Layer = LAYER) -> tuple[Feature, ...]:
 
 @read
 def piece(reducer: Reducer, layer: Layer = LAYER) -> Part:
-    """A plate with holes, seats and pegs of a machine's sizes, square, the corner beside A1 cut off.
+    """A plate with holes, seats and pegs of a machine's sizes, square, the corner beside A1 cut off, on z = 0.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The machine.
-    layer : float
-        The printer's layer height [mm].
-
-    Returns
-    -------
-    Part
-        Its plate, standing on z = 0, and a slab for each peg; no allowance is in it.
+    No allowance is in it.
     """
     found = features(reducer, layer)
     seats = [one for one in found if one.kind == "seat"]
@@ -183,15 +150,10 @@ def piece(reducer: Reducer, layer: Layer = LAYER) -> Part:
     square = Polyline(((cut, 0.0), (side, 0.0), (side, side), (0.0, side), (0.0, cut)), (0.0,) * 5)
     holes = tuple(Circle(one.nominal / 2, one.centre) for one in found if one.kind == "hole")
     heights = [0.0, *sorted({thick - one.nominal for one in seats}), thick]
-    plate = [
-        Slab(
-            square,
-            holes + tuple(Circle(SEAT / 2, one.centre) for one in seats if thick - one.nominal <= low),
-            low,
-            high,
-        )
-        for low, high in pairwise(heights)
-    ]
+    plate = []
+    for low, high in pairwise(heights):
+        open_there = tuple(Circle(SEAT / 2, one.centre) for one in seats if thick - one.nominal <= low)
+        plate.append(Slab(square, holes + open_there, low, high))
     top = thick + _layers(PEG, layer)
     pegs = [Slab(Circle(one.nominal / 2, one.centre), (), thick, top) for one in found if one.kind == "peg"]
     return Part("test_piece", (*plate, *pegs), reducer.disc_material)
@@ -208,20 +170,10 @@ def notes(reducer: Reducer) -> tuple[str, ...]:
 
 @read
 def template(reducer: Reducer, layer: Layer = LAYER) -> bytes:
-    """The table to fill in: a row for every feature, its measured cells empty.
+    """The table to fill in, as CSV: a row for every feature, its measured cells empty, which they may stay.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The machine.
-    layer : float
-        The printer's layer height [mm].
-
-    Returns
-    -------
-    bytes
-        CSV. Sizes go to x_mm and y_mm, a seat's depth to depth_mm, and how a bought part goes into its hole to goes:
-        no, tight (pushed in, stays), slides (by hand, without play), loose. Cells may stay empty.
+    Sizes go to x_mm and y_mm, a seat's depth to depth_mm, and how a bought part goes into its hole to goes: no, tight
+    (pushed in, stays), slides (by hand, without play), loose.
     """
     rows = [
         (one.label, one.kind, f"{one.nominal:g}", f"{one.tried:g}" if one.tried else "", "", "", "", "")

@@ -19,22 +19,14 @@ from cyclokit.machine import bench, crank, same_part
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import LEVER, LID, Layout, layout
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import bought, plates
-from cyclokit.making.shapes import (
-    Circle,
-    Lobes,
-    Loop,
-    Part,
-    Slab,
-    corners_of,
-    part_moved,
-    part_turned_over,
-    polygon,
-)
+from cyclokit.making import bought, plates, spacers, stacking
+from cyclokit.making.loops import Circle, Lobes, Loop, corners_of, polygon
+from cyclokit.making.shapes import Part, Slab, part_moved, part_turned_over
 from cyclokit.report import SLACK
 from cyclokit.signatures import Place, read
 from cyclokit.texts import plain
 
+FRAME = (plates.motor_plate, plates.ring_plate, plates.cover)
 FINE = 400  # points a lobe, and a quarter circle, of an outline that is no curve of ours any more
 MOST_TURN = 1e6  # rad, of the crank, either way
 UNMARKED = "no witness mark: there is no room for one; mark hole 0 with a pen, as the drawing of the disc shows it"
@@ -44,18 +36,9 @@ MARK_WALL = 0.8  # mm from the mark to whatever is next to it; two lines of a us
 
 @read
 def made(reducer: Reducer) -> tuple[Part, ...]:
-    """The parts that are made, each once, as it lies on the bed: allowances included.
+    """The parts that are made, each once, as it lies on the bed, standing on z = 0: allowances included; discs first.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-
-    Returns
-    -------
-    tuple of Part
-        Parts about their own middle, standing on z = 0; the discs first. Of a reducer that can't be built as a bench
-        machine (`cyclokit.machine.bench.refused`) only the discs.
+    Of a reducer that can't be built as a bench machine (`cyclokit.machine.bench.refused`) only the discs.
 
     Examples
     --------
@@ -63,19 +46,16 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     >>> [part.name for part in made(Reducer(Drive(20, 42.0, 5.0, 1.4)))][:4]
     ['disc', 'motor_plate', 'ring_plate', 'cover']
     """
-    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     discs = _discs_made(reducer)
     if bench.refused(reducer):
         return tuple(discs.values())
-    plan, allow = layout(reducer), plates.allowances(reducer)
+    plan, allow = layout(reducer), stacking.allowances(reducer)
     others = [
-        *(shape(reducer, plan, allow) for shape in (plates.motor_plate, plates.ring_plate, plates.cover)),
-        *(shape(reducer, plan, allow) for shape in _carriers(reducer)),
-        plates.hub_spacer(reducer, plan, allow),
-        *plates.crank(reducer, plan, allow),
-        *plates.crank_bushes(reducer, plan, allow),
-        *plates.collar(reducer, plan, allow),
-        *(part for which in ("ring", "output") for part in plates.row_on_rod(reducer, plan, which, allow)[0]),
+        *(shape(reducer, plan, allow) for shape in (*FRAME, *_carriers(reducer), spacers.hub_spacer)),
+        *spacers.crank(reducer, plan, allow),
+        *spacers.crank_bushes(reducer, plan, allow),
+        *spacers.collar(reducer, plan, allow),
+        *(part for which in ("ring", "output") for part in spacers.row_on_rod(reducer, plan, which, allow)[0]),
     ]
     others = [part for part in others if not re.search(r"middle_\d", part.name)]  # like the first one
     others.append(part_turned_over(plates.lever(reducer, plan, allow)))  # its open seat up
@@ -83,40 +63,24 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
 
 
 def machine(reducer: Reducer, crank: float = 0.0, *, lever: bool = False) -> tuple[Part, ...]:
-    """All parts of the bench machine in their places, those that are bought too, at nominal size.
+    """All parts of the bench machine in their places, those that are bought too, at nominal size, each by its own name.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer that can be built so: `cyclokit.machine.bench.check`.
-    crank : float
-        Crank angle [rad].
-    lever : bool
-        Whether the lever for a test bench is on the output.
-
-    Returns
-    -------
-    tuple of Part
-        Parts, each with a name of its own. z = 0 is the motor's face.
-
-    Raises
-    ------
-    ValueError
-        If it can't be built so.
+    They stand as at a crank angle [rad], z = 0 the motor's face, the lever for a test bench on the output or not. A
+    ValueError says why a reducer can't be built so (`cyclokit.machine.bench.check`).
 
     Examples
     --------
     >>> from cyclokit import Drive
     >>> parts = machine(Reducer(Drive(20, 42.0, 5.0, 1.4)))
     >>> max(part.top for part in parts)  # the heads of the cap's screws
-    62.5
+    63.0
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     checked_kind("lever", lever, bool)
     turn = checked_number("crank", crank, -MOST_TURN, MOST_TURN)
     if why := bench.refused(reducer):
         raise ValueError(f"reducer can't be built as a bench machine: {plain(why)}")
-    plan, exact = layout(reducer), plates.exact(reducer)
+    plan, exact = layout(reducer), stacking.exact(reducer)
     return (
         *_frame(exact, plan, turn),
         *_on_rods(exact, plan, "ring", turn),
@@ -134,7 +98,7 @@ def _frame(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
     for number, place in enumerate(bought.thread_places(MOTOR)):
         one, size = thread(MOTOR.screw), plan.motor_screw_length
         yield bought.screw(f"motor_screw_{number}", one, size, plan.motor_screw_seat, place)
-    yield from (shape(reducer, plan) for shape in (plates.motor_plate, plates.ring_plate, plates.cover))
+    yield from (shape(reducer, plan) for shape in FRAME)
     screw = thread(reducer.screw)
     for number, (place, angle) in enumerate(plates.screw_places(reducer, plan)):
         yield bought.screw(f"cover_screw_{number}", screw, plan.screw_length, plan.cover_top, place)
@@ -147,10 +111,10 @@ def _frame(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
 
 def _crank(reducer: Reducer, plan: Layout, turn: float) -> Iterator[Part]:
     """Crank, its spacers and upper bearing, and the eccentrics' bearings."""
-    yield from plates.crank(reducer, plan, turn=turn)
+    yield from spacers.crank(reducer, plan, turn=turn)
     if cut := crank.division(reducer):
         yield bought.screw("crank_screw", cut.screw, cut.length, cut.seat, (0.0, 0.0))
-    yield from plates.crank_bushes(reducer, plan)
+    yield from spacers.crank_bushes(reducer, plan)
     yield from bought.bearing("crank_bearing_upper", reducer.crank_bearing, plan.upper_bearing[0])
     poses = motion.disc_poses(reducer.drive, turn, reducer.discs)
     for number, ((bottom, _), centre) in enumerate(zip(plan.eccentrics, poses.centre, strict=True)):
@@ -163,7 +127,7 @@ def _output(reducer: Reducer, plan: Layout, turn: float, lever: bool) -> Iterato
     bearing = reducer.output_bearing
     assert bearing is not None  # `layout` refuses a reducer without
     yield from (shape(reducer, plan, crank=turn) for shape in _carriers(reducer))
-    yield plates.hub_spacer(reducer, plan)
+    yield spacers.hub_spacer(reducer, plan)
     for name, (bottom, _) in zip(("lower", "upper"), plan.output_bearings, strict=True):
         yield from bought.bearing(f"output_bearing_{name}", bearing, bottom)
     if lever:
@@ -187,8 +151,8 @@ def _on_rods(reducer: Reducer, plan: Layout, which: str, turn: float) -> Iterato
     bearing = reducer.ring_bearing if ring else reducer.output_roller_bearing
     low = plan.plate_top - reducer.seat_depth if ring else plan.second_plate[0]
     high = plan.cover_bottom + reducer.seat_depth if ring else plan.flange[1]
-    row, bottoms = plates.row_on_rod(reducer, plan, which)
-    row = row if ring else (*row, *plates.collar(reducer, plan))
+    row, bottoms = spacers.row_on_rod(reducer, plan, which)
+    row = row if ring else (*row, *spacers.collar(reducer, plan))
     for number, (place, _) in enumerate(places):
         yield bought.rod(f"{which}_rod_{number}", radius, low, high, place, reducer.rod_material)
         for part in row:
@@ -233,26 +197,12 @@ def _first_hole(reducer: Reducer, number: int) -> float:
 
 @read
 def disc(reducer: Reducer, number: Place, name: str) -> Part:
-    """A disc about its own centre, root 0 on +x, standing on z = 0, with its allowances.
+    """A disc of the stack about its own centre, root 0 on +x, standing on z = 0, with its allowances.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    number : int
-        Which disc of the stack.
-    name : str
-        The part's name.
-
-    Returns
-    -------
-    Part
-        One slab, with bore, output holes and the witness mark near hole 0, if there is room for one.
+    It is one slab, with bore, output holes and the witness mark near hole 0, if there is room for one.
     """
-    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
-    checked_kind("name", name, str, "give the part's name")
     first = _first_hole(reducer, checked_count("number", number, 0, reducer.discs - 1))
-    allow, drive = plates.allowances(reducer), reducer.disc_drive
+    allow, drive = stacking.allowances(reducer), reducer.disc_drive
     tips = drive.pin_circle_radius + drive.eccentricity - drive.roller_radius
     edge = replace(drive, roller_radius=drive.roller_radius + tips - allow.turned(tips))
     radius = allow.bored(reducer.hole_radius)
@@ -267,8 +217,6 @@ def disc(reducer: Reducer, number: Place, name: str) -> Part:
 @read
 def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
     """What a file says of the part in it: its size, and which clearances and allowances it contains."""
-    checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
-    checked_kind("part", part, Part, "take one that `made` gives")
     clearances = "seats of bearings and rods at nominal size, all else as `cyclokit.machine.layout` has it"
     if part.name.startswith("disc"):
         clearances = (
@@ -279,12 +227,12 @@ def notes(reducer: Reducer, part: Part) -> tuple[str, ...]:
     return (
         f"{part.name}: {part.material}, {part.top - part.bottom:g} mm high, lengths in mm",
         f"clearances it contains: {clearances}",
-        f"allowances for the printer it contains: {_allowed(plates.allowances(reducer))}",
+        f"allowances for the printer it contains: {_allowed(stacking.allowances(reducer))}",
         *((UNMARKED,) if unmarked else ()),
     )
 
 
-def _allowed(allow: plates.Allowances) -> str:
+def _allowed(allow: stacking.Allowances) -> str:
     """Allowances in words."""
     said = f"outline moved in by {allow.outline:g} mm{_for_each(allow.outline_share)}, holes' radius {allow.hole:g} mm"
     said += f"{_for_each(allow.hole_share)} more"

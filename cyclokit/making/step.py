@@ -7,7 +7,8 @@ from typing import Any
 
 from cyclokit.geometry import motion
 from cyclokit.making import curves
-from cyclokit.making.shapes import Circle, Lobes, Loop, Part, arc
+from cyclokit.making.loops import Circle, Lobes, Loop, arc
+from cyclokit.making.shapes import Part
 from cyclokit.signatures import read
 from cyclokit.texts import plain
 
@@ -16,24 +17,9 @@ WHEN = "2000-01-01T00:00:00"  # a file made twice is the same
 
 @read
 def step(part: Part, notes: tuple[str, ...]) -> bytes:
-    """A part as STEP: cylinders are cylinders, and a disc's edge is the extruded spline.
+    """A part as STEP, in millimetres, with notes in its header: a disc's edge is the extruded spline.
 
-    Parameters
-    ----------
-    part : Part
-        The part.
-    notes : tuple of str
-        What is said of it, in the file's header.
-
-    Returns
-    -------
-    bytes
-        The file, in millimetres.
-
-    Raises
-    ------
-    ValueError
-        If the extra `step` isn't installed.
+    A ValueError says what to do where the extra `step` isn't installed.
     """
     kernel = _kernel()
     one = solid(part)
@@ -51,18 +37,7 @@ def step(part: Part, notes: tuple[str, ...]) -> bytes:
 
 @read
 def solid(part: Part) -> Any:
-    """A part as a solid of build123d's [mm], its slabs joined.
-
-    Parameters
-    ----------
-    part : Part
-        The part.
-
-    Returns
-    -------
-    build123d.Solid
-        The solid.
-    """
+    """A part as a solid of build123d's [mm], its slabs joined."""
     kernel = _kernel()
     bodies = []
     for slab in part.slabs:
@@ -84,7 +59,7 @@ def _wire(kernel: Any, loop: Loop) -> Any:
     if isinstance(loop, Lobes):
         return kernel.Wire([_spline_edge(kernel, loop)])
     edges = []
-    for start, end, bulge in zip(loop.corners, (*loop.corners[1:], loop.corners[0]), loop.bulges, strict=True):
+    for start, end, bulge in loop.edges:
         if bulge:
             (x, y), radius, first, swept = arc(start, end, bulge)
             halfway = first + swept / 2

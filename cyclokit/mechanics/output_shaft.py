@@ -79,7 +79,7 @@ def tilt(reducer: Reducer, inner_play: float = INNER_PLAY) -> Tilt:
     >>> from cyclokit import Drive
     >>> found = tilt(Reducer(Drive(20, 42.0, 5.0, 1.4)))
     >>> round(found.angle, 5), round(found.at_edge, 4), found.gap  # rad, mm, mm
-    (0.002, 0.0598, 0.5)
+    (0.002, 0.0598, 0.6)
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     angle = math.atan(checked_length("inner_play", inner_play) / reducer.output_bearing_span)

@@ -9,7 +9,7 @@ outer face.
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 import shapely
@@ -56,7 +56,7 @@ def faces(reducer: Reducer) -> list[Face]:
     if plan is None:
         return [*middle, *_plain_crank(reducer, places)]
     still = [*_crank(reducer, plan), *_frame(reducer, plan)]
-    return [*middle, *still, *_output(reducer, plan), *_on_rods(reducer, plan, places)]
+    return [*middle, *still, *_output(reducer, plan), *_on_rods(reducer, plan)]
 
 
 @read
@@ -264,14 +264,14 @@ def _output(reducer: Reducer, plan: Layout) -> Iterable[Face]:
         yield from bearing_faces("output bearing", bearing, bottom)
 
 
-def _on_rods(reducer: Reducer, plan: Layout, places: Floats) -> Iterable[Face]:
+def _on_rods(reducer: Reducer, plan: Layout) -> Iterable[Face]:
     """The rods that the plane meets, of ring and output, and what stands on them."""
     seats = (plan.plate_top - reducer.seat_depth, plan.cover_bottom + reducer.seat_depth)
     inside = (plan.plate_top, plan.cover_bottom - STACK_PLAY)
     for x in _pins(reducer):
         yield from faces_of("ring rod", [bar(reducer.pin_rod_radius, seats, x)])
         on = reducer.pin_rod_radius, reducer.drive.roller_radius, reducer.ring_bearing
-        yield from _row("ring", on, places, inside, x)
+        yield from _row("ring", on, plan.ring_rollers, inside, x)
     held = (plan.second_plate[0], plan.flange[1])
     inside = (plan.second_plate[1], plan.flange[0] - STACK_PLAY)
     rod, roller, bearing = reducer.output_rod_radius, reducer.output_roller_radius, reducer.output_roller_bearing
@@ -280,21 +280,20 @@ def _on_rods(reducer: Reducer, plan: Layout, places: Floats) -> Iterable[Face]:
         if reducer.output_plates == 1 and rod < roller:
             wide, along = bearing.shoulder_radius if bearing else roller, plan.second_plate
             yield from faces_of("output collar", [bar(wide, along, x)], [bar(rod, along, x)])
-        yield from _row("output", (rod, roller, bearing), places, inside, x)
+        yield from _row("output", (rod, roller, bearing), plan.output_rollers, inside, x)
 
 
 def _row(
-    which: str, on: tuple[float, float, Bearing | None], places: Floats, along: tuple[float, float], x: float
+    which: str, on: tuple[float, float, Bearing | None], bottoms: Sequence[float], along: tuple[float, float], x: float
 ) -> Iterable[Face]:
     """Bearings and spacers on a rod, or a sleeve, or nothing: a solid pin is its own roller."""
     rod, roller, bearing = on
     if bearing is None:
         yield from faces_of(f"{which} sleeve", [bar(roller, along, x)], [bar(rod, along, x)])
         return
-    bottoms = places - bearing.width / 2
     taken = [bar(bearing.outer_diameter / 2, (bottom, bottom + bearing.width), x) for bottom in bottoms]
     yield from faces_of(
         f"{which} bush", [bar(bearing.shoulder_radius, along, x)], [bar(rod + BUSH_PLAY, along, x), *taken]
     )
     for bottom in bottoms:
-        yield from bearing_faces(f"{which} roller", bearing, float(bottom), x)
+        yield from bearing_faces(f"{which} roller", bearing, bottom, x)

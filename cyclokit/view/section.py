@@ -143,6 +143,7 @@ def axial(reducer: Reducer) -> Axes:
     made, frame = cut.faces(reducer), framed(reducer)
     side = SIDE / frame.scale
     ax = frame.axes(frame.left - side, frame.right + side, "along the axis [mm]")
+    ax.set_xticks([tick for tick in ax.get_xticks() if frame.left <= tick <= frame.right])  # else one is in the list
     for face in made:
         draw(face, ax)
     _centre_lines(made, reducer, ax)

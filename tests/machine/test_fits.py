@@ -59,7 +59,7 @@ def test_each_discs_bearing_says_how_it_is_located_and_its_neighbours_are_those_
 
 def test_the_chamfer_catches_a_rod_that_leans_in_its_seat():
     machine = Reducer(STORY)
-    assert fits.lean(fits.caught(machine), 3.5, 25.0) == pytest.approx(chamfer(machine))
+    assert fits.lean(fits.caught(machine), 3.5, 25.4) == pytest.approx(chamfer(machine))
     assert fits.caught(machine) > 0.05 > fits.deviations(3.0, "H7")[1] - fits.deviations(3.0, "h8")[0]
     assert bench.check(machine)["play that the cover's chamfer catches"].value == fits.caught(machine)
 

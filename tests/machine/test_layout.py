@@ -11,7 +11,7 @@ import pytest
 from cyclokit import Drive
 from cyclokit.machine import bench, frame, space
 from cyclokit.machine.hardware import INSERT_WALL, MOTOR, SCREWS
-from cyclokit.machine.layout import ENGAGED, layout
+from cyclokit.machine.layout import ENGAGED, LAYER, STACK_PLAY, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.reducer_file import from_toml, to_toml
 from cyclokit.machine.stock import BEARINGS, Bearing
@@ -23,13 +23,27 @@ PLAN = layout(MACHINE)
 
 
 def test_the_storys_heights_are_those_of_the_paper():
-    assert (PLAN.recess_top, PLAN.plate_top, PLAN.lower_bearing) == (2.3, 8.5, (3.5, 8.5))
-    assert PLAN.second_plate == (9.0, 15.0)
-    assert PLAN.discs == PLAN.eccentrics == ((15.5, 20.5), (21.5, 26.5))
-    assert PLAN.flange == (27.0, 33.0)
-    assert PLAN.cover_bottom == 33.5
-    assert PLAN.upper_bearing == (28.5, 33.5)
-    assert PLAN.output_bearings == ((33.5, 40.5), (43.5, 50.5))
+    assert (PLAN.recess_top, PLAN.plate_top, PLAN.lower_bearing) == (2.4, 8.6, (3.6, 8.6))
+    assert PLAN.second_plate == (9.2, 15.2)
+    assert PLAN.discs == PLAN.eccentrics == ((15.8, 20.8), (21.8, 26.8))
+    assert PLAN.flange == (27.4, 33.4)
+    assert (PLAN.cover_bottom, PLAN.cover_top) == (34.0, 39.0)
+    assert PLAN.upper_bearing == (29.0, 34.0)
+    assert PLAN.output_bearings == ((34.0, 41.0), (44.0, 51.0))
+
+
+@pytest.mark.parametrize("width", [2.5, 3.0, 4.0, 5.0, 6.0])
+def test_the_rows_play_takes_every_roller_to_the_middle_of_its_disc(width):
+    """Spacers are whole layers, so a row that stands on its plate may be too low: by no more than it has play."""
+    bearing = Bearing("one", 3.0, 10.0, width)
+    machine = Reducer(STORY, pin_bearing=bearing, output_roller_bearing=bearing, disc_gap=2.0)
+    plan = layout(machine)
+    for floor, bottoms in ((plan.plate_top, plan.ring_rollers), (plan.second_plate[1], plan.output_rollers)):
+        below = [sum(disc) / 2 - bottom - width / 2 for disc, bottom in zip(plan.discs, bottoms, strict=True)]
+        assert below == pytest.approx(below[:1] * len(below))
+        assert -1e-9 < below[0] < STACK_PLAY
+        layers = (bottoms[0] - floor) / LAYER
+        assert layers == pytest.approx(round(layers))
 
 
 def test_the_storys_bearings_suit_each_other():
@@ -73,7 +87,7 @@ def test_an_inserts_rim_is_as_wide_as_is_remembered_and_the_screw_holds_in_it():
 def test_rods_in_one_plate_stand_free_and_are_judged_so():
     one = Reducer(STORY, output_plates=1)
     plan = layout(one)
-    assert plan.second_plate == (9.0, 12.0)  # a collar as long as the rod is thick
+    assert plan.second_plate == (9.2, 12.2)  # a collar as long as the rod is thick
     assert plan.housing_top == PLAN.housing_top - 3.0
     assert rods.output_rod(one).support == "one end"
     assert bench.refused(one) is None
@@ -114,7 +128,7 @@ def test_the_storys_machine_can_be_built_with_one_to_three_discs():
             {"screws_into": "inserts", "screw": "M5", "crank_bearing": Bearing("thin", 8.0, 16.0, 2.5)},
             "insert in the motor's plate",
         ),
-        ({"screws_into": "inserts", "screw": "M4", "disc_gap": 2.0}, "screws in their inserts"),
+        ({"screws_into": "inserts", "screw": "M4", "disc_gap": 1.8}, "screws in their inserts"),
         ({"output_plates": 1, "output_support": "both ends"}, "rods held as they are judged"),
         ({"motor_shaft_length": 9.0}, "motor's shaft in the crank"),
         ({"motor_shaft_length": 35.0}, "motor's shaft below the hub"),

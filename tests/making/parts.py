@@ -7,19 +7,36 @@ import shapely
 
 from cyclokit import Drive
 from cyclokit.geometry import outline
-from cyclokit.making import shapes
+from cyclokit.machine.reducer import Reducer
+from cyclokit.making import loops, shapes
 
 STORY = Drive(20, 42.0, 5.0, 1.4)
-HOLES = tuple(shapes.Circle(6.5, (24 * math.cos(k * math.pi / 3), 24 * math.sin(k * math.pi / 3))) for k in range(6))
-EDGE = shapes.Lobes(STORY, (1.4, -0.5), 0.3)
-MARK = shapes.Circle(0.5, (14.0, 0.0))
-DISC = shapes.Part("disc", (shapes.Slab(EDGE, (shapes.Circle(10.5), *HOLES), 0.0, 5.0, (MARK,)),), "PETG")
-SQUARE = shapes.rounded_rectangle(40.0, 30.0, 4.0, (1.0, 2.0))
+KINDS = {
+    "story": {},
+    "one disc": {"discs": 1},
+    "sleeves": {"pin_made": "sleeve on rod"},
+    "solid pins": {"pin_made": "solid", "output_roller_radius": 3.0},
+    "thick discs": {"disc_thickness": 8.0},
+    "M4": {"screw": "M4", "screws": 6},
+}
+FEW = {"pin_made": "solid", "output_rollers": 3}  # parts: what holds each one is found fast
+SMALL = Drive(10, 42.0, 5.0, 1.6)
+OTHERS = {
+    "three discs": Reducer(SMALL, discs=3, **FEW),
+    "thick journals": Reducer(SMALL, crank_bearing="61800", spacer_radius=5.5, **FEW),
+    "inserts": Reducer(SMALL, screws_into="inserts", **FEW),
+    "rods held at one end": Reducer(SMALL, output_plates=1, output_rod_radius=1.5, **FEW),
+}
+HOLES = tuple(loops.Circle(6.5, (24 * math.cos(k * math.pi / 3), 24 * math.sin(k * math.pi / 3))) for k in range(6))
+EDGE = loops.Lobes(STORY, (1.4, -0.5), 0.3)
+MARK = loops.Circle(0.5, (14.0, 0.0))
+DISC = shapes.Part("disc", (shapes.Slab(EDGE, (loops.Circle(10.5), *HOLES), 0.0, 5.0, (MARK,)),), "PETG")
+SQUARE = loops.rounded_rectangle(40.0, 30.0, 4.0, (1.0, 2.0))
 STEPPED = shapes.Part(
     "stepped",
     (
-        shapes.Slab(SQUARE, (shapes.Circle(11.0),), 0.0, 2.3),
-        shapes.Slab(SQUARE, (shapes.circle_with_flat(8.0, 7.0, 0.4), shapes.hexagon(5.5, (14.0, 8.0))), 2.3, 6.0),
+        shapes.Slab(SQUARE, (loops.Circle(11.0),), 0.0, 2.3),
+        shapes.Slab(SQUARE, (loops.circle_with_flat(8.0, 7.0, 0.4), loops.hexagon(5.5, (14.0, 8.0))), 2.3, 6.0),
     ),
     "PLA",
 )

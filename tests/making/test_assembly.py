@@ -17,30 +17,15 @@ from cyclokit import Drive
 from cyclokit.geometry import limits
 from cyclokit.machine import bench
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import assembly, order, solids
+from cyclokit.making import assembly, contact, order, solids
 from cyclokit.making import parts as rows
-from cyclokit.making.shapes import Circle, part_moved, part_turned_over, plane
+from cyclokit.making.loops import Circle
+from cyclokit.making.shapes import part_moved, part_turned_over, plane
+from tests.making.parts import FEW, KINDS, OTHERS, SMALL, STORY
 
-STORY = Drive(20, 42.0, 5.0, 1.4)
 MACHINE = Reducer(STORY)
 ANGLES = (0.0, 0.7, 2.0, 3.3, 5.9)
-KINDS = {
-    "story": {},
-    "one disc": {"discs": 1},
-    "sleeves": {"pin_made": "sleeve on rod"},
-    "solid pins": {"pin_made": "solid", "output_roller_radius": 3.0},
-    "thick discs": {"disc_thickness": 8.0},
-    "M4": {"screw": "M4", "screws": 6},
-}
-FEW = {"pin_made": "solid", "output_rollers": 3}  # parts: what holds each one is found fast
-SMALL = Drive(10, 42.0, 5.0, 1.6)
 SOLID = Reducer(SMALL, **FEW)
-OTHERS = {
-    "three discs": Reducer(SMALL, discs=3, **FEW),
-    "thick journals": Reducer(SMALL, crank_bearing="61800", spacer_radius=5.5, **FEW),
-    "inserts": Reducer(SMALL, screws_into="inserts", **FEW),
-    "rods held at one end": Reducer(SMALL, output_plates=1, output_rod_radius=1.5, **FEW),
-}
 
 
 @cache
@@ -50,7 +35,7 @@ def parts(crank=0.7):
 
 @cache
 def holds():
-    return assembly.held_by(MACHINE, 0.7)
+    return assembly.held(parts())
 
 
 def changed(name, change):
@@ -69,14 +54,14 @@ def overlapping(one, other):
 
 @pytest.mark.parametrize("crank", ANGLES)
 def test_no_two_parts_of_the_story_overlap(crank):
-    assert assembly.overlaps(parts(crank)) == []
+    assert contact.overlaps(parts(crank)) == []
     assert assembly.loose_joints(parts(crank)) == []
 
 
 @pytest.mark.parametrize("figures", KINDS.values(), ids=KINDS)
 def test_other_machines_go_together_too(figures):
     machine = solids.machine(Reducer(STORY, **figures), 0.4)
-    assert assembly.overlaps(machine) == []
+    assert contact.overlaps(machine) == []
     assert assembly.loose_joints(machine) == []
     assert order.blocked(machine) == []
     assert assembly.unheld(assembly.held(machine)) == []
@@ -91,13 +76,12 @@ def held_of(reducer):
 def test_machines_of_other_kinds_go_together_at_every_crank_angle(reducer):
     for crank in ANGLES:
         machine = solids.machine(reducer, crank)
-        assert assembly.overlaps(machine) == []
+        assert contact.overlaps(machine) == []
         assert assembly.loose_joints(machine) == []
         assert order.blocked(machine) == []
     found = held_of(reducer)
     assert assembly.unheld(found) == []
-    ends = {assembly.chain(found, hold.part, hold.direction)[-1] for hold in found if hold.how != "free"}
-    assert ends == {assembly.GROUND}
+    assert ends(found) == {assembly.GROUND}
     assert all(row.ok for row in rows.rows(reducer))
 
 
@@ -114,7 +98,7 @@ def test_what_is_beside_nuts_and_a_second_plate_is_there():
 
 def test_the_lever_is_held_by_its_seat_and_does_not_come_off():
     with_it = solids.machine(SOLID, 0.7, lever=True)
-    assert assembly.overlaps(with_it) == []
+    assert contact.overlaps(with_it) == []
     assert assembly.loose_joints(with_it) == []
     assert order.blocked(with_it) == []
     reach = [part.top for part in with_it if part.name == "lever" or part.name.startswith("cap_screw")]
@@ -149,7 +133,7 @@ def test_faults_of_inserts_and_collars_are_found():
 
 def faulty(reducer, name, change):
     """The pairs that overlap in a machine, one part of which is changed."""
-    return assembly.overlaps([change(part) if part.name == name else part for part in solids.machine(reducer, 0.7)])
+    return contact.overlaps([change(part) if part.name == name else part for part in solids.machine(reducer, 0.7)])
 
 
 def test_faults_of_a_divided_crank_are_found():
@@ -185,7 +169,7 @@ def test_overlaps_are_those_of_laying_all_pairs_over_each_other():
         for other in some[number + 1 :]
         if overlapping(one, other)
     }
-    assert set(assembly.overlaps(some)) == pairs
+    assert set(contact.overlaps(some)) == pairs
     assert pairs
 
 
@@ -196,17 +180,20 @@ def test_every_part_is_held_in_every_direction_or_turns_freely():
     assert not free & {"crank", "flange", "disc_0", "disc_1", "cover", "motor_plate"}
 
 
+def ends(found):
+    """The parts by which those that don't turn freely are held in the end."""
+    free = {(hold.part, hold.direction) for hold in found if hold.how == "free"}
+    return {chain[-1] for key, chain in assembly.chains(found).items() if key not in free}
+
+
 def test_every_chain_ends_in_the_ring_plate():
-    free = {(hold.part, hold.direction) for hold in holds() if hold.how == "free"}
-    for hold in holds():
-        if (hold.part, hold.direction) not in free:
-            assert assembly.chain(holds(), hold.part, hold.direction)[-1] == assembly.GROUND, hold
+    assert ends(holds()) == {assembly.GROUND}
 
 
 def test_the_output_is_held_by_its_own_bearings_each_way():
     by = {(hold.part, hold.direction): hold for hold in holds()}
-    up = assembly.chain(holds(), "flange", "+z")
-    down = assembly.chain(holds(), "flange", "-z")
+    chains = assembly.chains(holds())
+    up, down = chains["flange", "+z"], chains["flange", "-z"]
     assert up[-2:] == down[-2:] == ["cover", assembly.GROUND]
     assert "output_bearing" in up[0]
     assert "output_bearing" in down[0]
@@ -222,7 +209,7 @@ def test_the_lip_holds_the_output_each_way_even_where_no_ring_is_pressed_in(monk
     monkeypatch.setattr(assembly, "JOINTS", loose | kept)
     few = tuple(part for part in parts() if not part.name.startswith(("ring_r", "ring_b")) or part.name[-2:] == "_0")
     found = assembly.held(few)
-    up, down = (assembly.chain(found, "flange", direction) for direction in ("+z", "-z"))
+    up, down = (assembly.chains(found)["flange", direction] for direction in ("+z", "-z"))
     assert up == ["output_bearing_lower_balls", "output_bearing_lower_outer", "cover", assembly.GROUND]
     assert down == ["output_bearing_upper_balls", "output_bearing_upper_outer", "cover", assembly.GROUND]
 
@@ -268,9 +255,9 @@ def test_a_part_that_is_turned_meets_what_holds_it(name):
     hold = next(hold for hold in holds() if (hold.part, hold.direction) == (name, "turning"))
     rides = {"flange": "output_", "crank": "eccentric_bearing_"}.get(name)
     riders = [p for p in parts() if rides and p.name.startswith(rides) and p.name not in {hold.by}]
-    riders = [p for p in riders if assembly.is_round(bodies[assembly.root(p.name)])]
-    body, centre = bodies[name], assembly.middle(bodies[name])
-    reach = assembly.reach(body)
+    riders = [p for p in riders if assembly._is_round(bodies[assembly.root(p.name)])]
+    body, centre = bodies[name], assembly._middle(bodies[name])
+    reach = assembly._reach(body)
     beyond = moved([*body, *riders], "turning", hold.play + 0.05, reach, centre)
     before = moved([*body, *riders], "turning", max(0.0, hold.play - 0.05), reach, centre)
     assert any(overlapping(part, by_name[hold.by]) for part in beyond)
@@ -279,7 +266,7 @@ def test_a_part_that_is_turned_meets_what_holds_it(name):
 
 def test_a_pin_that_is_too_long_is_found():
     long = changed("ring_rod_3", lambda part: replace(part, slabs=(replace(part.slabs[0], top=part.top + 0.2),)))
-    assert assembly.overlaps(long) == [("cover", "ring_rod_3")]
+    assert contact.overlaps(long) == [("cover", "ring_rod_3")]
 
 
 def test_a_flange_hole_on_the_wrong_circle_is_found():
@@ -292,7 +279,7 @@ def test_a_flange_hole_on_the_wrong_circle_is_found():
 
         return replace(part, slabs=tuple(replace(s, holes=tuple(map(_there, s.holes))) for s in part.slabs))
 
-    wrong = assembly.overlaps(changed("flange", _wrong))
+    wrong = contact.overlaps(changed("flange", _wrong))
     assert wrong
     assert all({"flange"} < set(pair) and any("output_rod" in name for name in pair) for pair in wrong)
 
@@ -308,7 +295,7 @@ def test_two_left_hand_discs_are_found():
             yield there
 
     for there in _unturned(left):
-        wrong = assembly.overlaps(changed("disc_1", lambda part, there=there: there))
+        wrong = contact.overlaps(changed("disc_1", lambda part, there=there: there))
         assert wrong
         assert all("disc_1" in pair for pair in wrong)
 
@@ -391,19 +378,17 @@ def buildable(draw):
 @given(buildable(), st.floats(0, 2 * math.pi))
 def test_sound_reducers_go_together_as_a_whole(machine, crank):
     placed = solids.machine(machine, crank)
-    assert assembly.overlaps(placed) == []
+    assert contact.overlaps(placed) == []
     assert assembly.loose_joints(placed) == []
     assert order.blocked(placed) == []
     found = assembly.held(placed)
     assert assembly.unheld(found) == []
-    assert all(
-        assembly.chain(found, hold.part, hold.direction)[-1] == assembly.GROUND for hold in found if hold.how != "free"
-    )
+    assert ends(found) == {assembly.GROUND}
 
 
 def test_round_bodies_are_told():
     bodies = assembly.bodies(parts())
-    assert assembly.is_round(bodies["ring_rod_0"])
-    assert not assembly.is_round(bodies["crank"])
+    assert assembly._is_round(bodies["ring_rod_0"])
+    assert not assembly._is_round(bodies["crank"])
     assert isinstance(bodies["ring_rod_0"][0].slabs[0].outside, Circle)
-    assert shapely.Point(assembly.middle(bodies["disc_0"])).distance(shapely.Point(0, 0)) == pytest.approx(1.4)
+    assert shapely.Point(assembly._middle(bodies["disc_0"])).distance(shapely.Point(0, 0)) == pytest.approx(1.4)

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from cyclokit import Drive
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import assembly, contact, solids
-from cyclokit.making.shapes import Circle, Part, Slab, part_moved, polygon
+from cyclokit.making.loops import Circle, polygon
+from cyclokit.making.shapes import Part, Slab, part_moved
 
 STORY = solids.machine(Reducer(Drive(20, 42.0, 5.0, 1.4)), 0.7)
 RADII = st.floats(0.5, 5.0)

@@ -11,7 +11,7 @@ from scipy.interpolate import BSpline
 
 from cyclokit import Drive
 from cyclokit.geometry import limits, outline
-from cyclokit.making import curves, shapes
+from cyclokit.making import curves, loops
 from tests.making.parts import STORY, farthest, true_edge
 
 REAL = 1e-5  # mm: the polygon may be ten nanometres off
@@ -29,7 +29,7 @@ def arc_points(arcs, each=5):
     found = []
     closed = np.vstack([arcs.corners, arcs.corners[:1]])
     for start, end, bulge in zip(closed[:-1], closed[1:], arcs.bulges, strict=True):
-        (x, y), radius, first, swept = shapes.arc(tuple(start), tuple(end), bulge)
+        (x, y), radius, first, swept = loops.arc(tuple(start), tuple(end), bulge)
         angle = first + swept * np.linspace(0, 1, each)
         found.append(np.column_stack([x + radius * np.cos(angle), y + radius * np.sin(angle)]))
     return np.vstack(found)
@@ -43,7 +43,7 @@ def test_both_are_as_near_as_they_say_on_any_sound_drive(pins, ratio, share):
     roller = share * min(radius * math.sin(math.pi / pins), limits.least_convex_radius(pins, radius, eccentricity))
     drive = Drive(pins, radius, float(roller), eccentricity)
     assume(limits.check(drive).sound)
-    line = true_edge(shapes.Lobes(drive))
+    line = true_edge(loops.Lobes(drive))
     smooth, arcs = curves.spline(drive), curves.arcs(drive)
     assert farthest(sampled(smooth), line) <= smooth.deviation + REAL
     assert farthest(arc_points(arcs), line) <= arcs.deviation + REAL
@@ -63,7 +63,7 @@ def test_they_enclose_the_same_area():
 def test_points_even_in_t_would_miss_by_more_than_a_tenth_of_a_millimetre_with_400():
     """Why points are even along the outline: with as many even in t a spline cuts the roots (derived)."""
     t = np.linspace(0, 2 * np.pi, 401)
-    line = true_edge(shapes.Lobes(STORY))
+    line = true_edge(loops.Lobes(STORY))
     from scipy.interpolate import CubicSpline
 
     places = outline.points(STORY, t)

@@ -14,7 +14,7 @@ import svgpathtools
 from PIL import Image
 from playwright.sync_api import sync_playwright
 
-from cyclokit.making import flat, shapes
+from cyclokit.making import flat, loops
 from tests.making.parts import DISC, EDGE, HOLES, MARK, NOTES, STEPPED, farthest, true_edge
 from tests.making.test_curves import BSpline, arc_points, curves
 
@@ -44,7 +44,7 @@ def numbers(tags, code):
 def _holes_are_right(found):
     circles = [tags for kind, tags in found if kind == "CIRCLE"]
     seen = sorted((tags[8][0], *(float(tags[code][0]) for code in (40, 10, 20))) for tags in circles)
-    holes = [("holes", hole.radius, *hole.centre) for hole in (shapes.Circle(10.5), *HOLES)]
+    holes = [("holes", hole.radius, *hole.centre) for hole in (loops.Circle(10.5), *HOLES)]
     wanted = sorted([*holes, ("witness_marks", MARK.radius, *MARK.centre)])
     assert [one[0] for one in seen] == [one[0] for one in wanted]
     assert np.allclose([one[1:] for one in seen], [one[1:] for one in wanted], atol=1e-12)
@@ -103,11 +103,11 @@ def test_an_svg_has_the_areas_and_true_millimetres():
     areas, root = area_of(flat.svg(DISC, NOTES))
     assert root.get("width").endswith("mm")
     assert float(root.get("width")[:-2]) == float(root.get("viewBox").split()[2])
-    assert areas["edge_arcs"][0] == pytest.approx(shapes.area(EDGE), abs=0.05)  # chords between points
-    assert sorted(areas["holes"]) == pytest.approx(sorted(shapes.area(h) for h in (shapes.Circle(10.5), *HOLES)))
+    assert areas["edge_arcs"][0] == pytest.approx(loops.area(EDGE), abs=0.05)  # chords between points
+    assert sorted(areas["holes"]) == pytest.approx(sorted(loops.area(h) for h in (loops.Circle(10.5), *HOLES)))
     stepped, _ = area_of(flat.svg(STEPPED, NOTES))
-    assert stepped["level_1_edge_arcs"][0] == pytest.approx(shapes.area(STEPPED.slabs[0].outside), abs=0.1)
-    assert stepped["level_2_holes"] == pytest.approx([shapes.area(h) for h in STEPPED.slabs[1].holes], rel=0.02)
+    assert stepped["level_1_edge_arcs"][0] == pytest.approx(loops.area(STEPPED.slabs[0].outside), abs=0.1)
+    assert stepped["level_2_holes"] == pytest.approx([loops.area(h) for h in STEPPED.slabs[1].holes], rel=0.02)
 
 
 def test_an_svgs_outline_is_the_outline():
@@ -132,7 +132,7 @@ def test_an_svg_that_a_browser_draws_has_true_size(tmp_path, chromium):
     dark = np.argwhere(np.asarray(Image.open(io.BytesIO(shot)).convert("L")) < 160)[:, ::-1] / dots
     side = float(ElementTree.fromstring(flat.svg(DISC, NOTES)).get("width")[:-2])
     places = (dark - side / 2) * (1, -1)
-    corners = shapes.corners_of(EDGE, 0.01)
+    corners = loops.corners_of(EDGE, 0.01)
     drawn = np.concatenate([places.min(axis=0), places.max(axis=0)])
     line = 0.3  # mm: half the line's 0.1 mm, and a pixel of 0.07 mm on either side
     assert drawn == pytest.approx(np.concatenate([corners.min(axis=0), corners.max(axis=0)]), abs=line)

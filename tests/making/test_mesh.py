@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 import numpy as np
 import pytest
 
-from cyclokit.making import mesh, shapes
+from cyclokit.making import loops, mesh, shapes
 from tests.making.parts import DISC, NOTES, STEPPED
 
 SPACE = "{http://schemas.microsoft.com/3dmanufacturing/core/2015/02}"
@@ -83,7 +83,7 @@ def test_faces_look_outwards_and_the_headers_name_the_unit():
 
 
 def test_holes_that_meet_are_refused():
-    slab = shapes.Slab(shapes.Circle(10.0), (shapes.Circle(2.0), shapes.Circle(2.0, (3.0, 0.0))), 0.0, 1.0)
+    slab = shapes.Slab(loops.Circle(10.0), (loops.Circle(2.0), loops.Circle(2.0, (3.0, 0.0))), 0.0, 1.0)
     with pytest.raises(ValueError, match="no plate with holes"):
         mesh.solid(shapes.Part("bad", (slab,), "PLA"))
 

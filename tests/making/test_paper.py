@@ -7,7 +7,7 @@ import pypdfium2
 import pypdfium2.raw as pdfium
 import pytest
 
-from cyclokit.making import paper, shapes
+from cyclokit.making import loops, paper, shapes
 from tests.making.parts import NOTES
 
 DOTS = 10.0  # a millimetre
@@ -46,7 +46,7 @@ def extent(dark, level=120):
 
 
 def test_a_square_is_as_large_as_it_is():
-    square = shapes.Part("square", (shapes.Slab(shapes.rounded_rectangle(60.0, 40.0, 1.0), (), 0.0, 1.0),), "PLA")
+    square = shapes.Part("square", (shapes.Slab(loops.rounded_rectangle(60.0, 40.0, 1.0), (), 0.0, 1.0),), "PLA")
     (page,) = pages(paper.true_size(square, NOTES))
     assert page.shape == pytest.approx((2970, 2100), abs=1)  # A4, ISO 216, to a pixel
     drawn = page[300:2300, 300:1800]  # inside the frame, above the words
@@ -55,7 +55,7 @@ def test_a_square_is_as_large_as_it_is():
 
 
 def test_the_scale_bar_is_a_hundred_millimetres():
-    square = shapes.Part("square", (shapes.Slab(shapes.Circle(10.0), (), 0.0, 1.0),), "PLA")
+    square = shapes.Part("square", (shapes.Slab(loops.Circle(10.0), (), 0.0, 1.0),), "PLA")
     (page,) = pages(paper.true_size(square, NOTES))
     line = page[2970 - 123 : 2970 - 117].max(axis=0)
     columns = np.flatnonzero(line[:1130] > 100)
@@ -64,7 +64,7 @@ def test_the_scale_bar_is_a_hundred_millimetres():
 
 @pytest.mark.parametrize(("radius", "count"), [(90.0, 1), (120.0, 2), (200.0, 6)])
 def test_a_large_part_is_tiled_and_nothing_is_lost(radius, count):
-    ring = shapes.Part("ring", (shapes.Slab(shapes.Circle(radius), (), 0.0, 1.0),), "PLA")
+    ring = shapes.Part("ring", (shapes.Slab(loops.Circle(radius), (), 0.0, 1.0),), "PLA")
     found = pages(paper.true_size(ring, NOTES))
     assert len(found) == count
     room = (paper.WIDTH - 2 * paper.EDGE, paper.HEIGHT - 2 * paper.EDGE - paper.FOOT)

@@ -20,7 +20,7 @@ from cyclokit.machine.hardware import MOTOR
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
 from cyclokit.making import parts, solids
-from cyclokit.making.shapes import Circle, corners_of
+from cyclokit.making.loops import Circle, corners_of
 from cyclokit.view import cut, section
 
 STORY = Drive(pins=20, pin_circle_radius=42.0, roller_radius=5.0, eccentricity=1.4)

@@ -88,7 +88,7 @@ def test_every_picture_is_there_today_tomorrow_in_an_export_and_on_paper(name, l
     assert complaints(page) == []
     without_a_kernel(lab, page)
 
-    again = visit(f"lessons/{name}.ipynb")
+    again = visit(f"lessons/{name}.ipynb", afresh=True)
     assert counted(again, SCROLLS) == COUNTED[name]
     assert "model not found" not in again.content().lower()
     assert again.complaints == []

@@ -1,4 +1,4 @@
-"""Stages and panels in JupyterLab: they play today and tomorrow, in a light and a dark theme; panels talk with Python.
+"""Lessons, stages, panels and a sheet in JupyterLab: pictures play, panels talk with Python, answers are handed in.
 
 - Where the disc is: motion.disc_pose, checked elsewhere against the Willis equation and a rigid-body engine.
 - Roles, names, contrast: the axe-core rules, which test the Web Content Accessibility Guidelines (WCAG) 2.2, W3C, 2023.
@@ -14,7 +14,10 @@ import pytest
 from playwright.sync_api import expect
 
 from cyclokit import Drive
+from cyclokit.course.marking import collect
 from cyclokit.course.reader.folder import notebooks
+from cyclokit.course.sheets import open_sheet
+from cyclokit.course.sheets.library import load_tasks
 from tests.view.conftest import WAIT, noting
 from tests.view.test_browser import MATRIX, turn_to, turns_apart
 
@@ -283,6 +286,62 @@ def test_lesson_3_turns_its_cuts_at_their_own_rates(visit, serious):
             # lesson 3: a disc with M lobes among N pins turns by 1 - N/M for each turn of the crank
             assert turns_apart(math.atan2(-b, a), crank * (1 - 20 / lobes)) < 2e-5
         assert serious(page, ".cyclokit-choice") == []
+    assert complaints(page) == []
+
+
+# an exercise sheet
+
+SHEET = "03_one_lobe_fewer"
+
+
+def line(page, letter, says):
+    """Wait for the line of a task's check."""
+    cell = page.locator(".jp-CodeCell", has=page.get_by_text(f'sheet.check_yourself("{letter}")', exact=True))
+    cell.locator(".jp-OutputArea-output", has_text=re.compile(rf"^{letter}: {says}")).wait_for()
+
+
+def answer(page, old, new):
+    """Type an answer in place of another one, in the cell where it is set."""
+    page.locator(".jp-CodeCell .cm-content", has_text=old).first.click()
+    page.keyboard.press("Control+a")
+    page.keyboard.type(new)
+
+
+def test_a_sheet_is_read_answered_wrong_then_right_run_and_saved(lab, visit):
+    question = open_sheet("one_lobe_fewer", "turntable").asked("f").question
+    copy = lab.folder / "exercises" / f"{SHEET}.ipynb"
+    page = visit(f"exercises/{SHEET}.ipynb", viewport={"width": 1200, "height": 6000})  # every cell is in the page
+
+    # a fresh sheet: the tasks can be read before anything is run, and no check has said anything
+    page.locator(".jp-NotebookPanel .jp-MarkdownCell h1", has_text="exercise sheet").wait_for()
+    assert page.get_by_text("plant laboratory's turntable").count() == 1
+    assert page.get_by_text("still open").count() == 0
+
+    run_all(page)
+    for letter in "abcdef":
+        line(page, letter, r"still open\. ")
+
+    slip = question.slips[0]
+    answer(page, "f_pins = yours", f"f_pins = {slip.wrong}")
+    run_all(page)
+    line(page, "f", rf"look again\. I read {slip.wrong}\. {re.escape(slip.look)}")
+
+    answer(page, f"f_pins = {slip.wrong}", f"f_pins = {question.right}")
+    run_all(page)
+    line(page, "f", rf"right\. I read {question.right}\.")
+    line(page, "a", r"still open\. ")
+    finished(page)
+
+    saved(page, copy)
+    sheet = nbformat.read(copy, as_version=4)
+    assert [cell for cell in sheet.cells if cell.source == f"f_pins = {question.right}"]
+    assert "widgets" not in sheet.metadata
+    # what is handed in has survived JupyterLab's saving: its receipt fits, and each cell is as it was run
+    names = [name for task in load_tasks("one_lobe_fewer").tasks for name in task.names]
+    handed = collect.read(copy.read_bytes(), {"one_lobe_fewer": names})
+    assert handed.remarks == []
+    assert handed.data["answers"]["f"]["value"] == repr(float(question.right))
+    assert handed.data["answers"]["a"] == {"state": "still open"}
     assert complaints(page) == []
 
 

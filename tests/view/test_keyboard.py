@@ -5,6 +5,7 @@
 """
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.view.test_lab import (
     IMPORT,
@@ -12,12 +13,11 @@ from tests.view.test_lab import (
     MAP,
     PANEL,
     complaints,
-    in_theme,
     keys_stay_away,
     lab,
+    numbered,
     run_all,
     visit,
-    write,
 )
 
 __all__ = ["lab", "visit"]  # fixtures
@@ -31,10 +31,9 @@ HERE = """() => { const here = document.activeElement;
 
 
 @pytest.fixture
-def page(lab, visit):
+def page(visit):
     """A panel with its stage and its map, run, and the focus in the notebook before it."""
-    write(lab, "keys.ipynb", IMPORT, ALL_THREE, "1 + 1")
-    page = visit("keys.ipynb", reduced_motion="reduce")
+    page = visit("keys.ipynb", IMPORT, ALL_THREE, "1 + 1", reduced_motion="reduce")
     run_all(page)
     page.locator(f"{PANEL} input").first.wait_for()
     page.locator(MAP).wait_for()
@@ -109,16 +108,37 @@ def test_a_panel_its_stage_and_its_map_are_gone_through_with_keys_alone(page, an
     assert complaints(page) == []
 
 
-@pytest.mark.parametrize("theme", ["JupyterLab Light", "JupyterLab Dark"])
-def test_axe_finds_nothing_serious_in_stage_panel_and_map(lab, visit, serious, theme):
-    write(lab, "axe.ipynb", IMPORT, ALL_THREE, "stage.turning_drive(story, chart=('disc angle',), lens=3)")
-    with in_theme(lab, theme):
-        page = visit("axe.ipynb", reduced_motion="reduce")
-        run_all(page)
-        page.locator(MAP).wait_for()
-        page.locator(".cyclokit-chart").wait_for()
-        page.locator(f'{LIVE}[data-theme="{theme.split()[1].lower()}"]').first.wait_for()
-        for stage in page.locator(f"{LIVE} summary").all():
-            stage.click()  # the layers' boxes too
-        for part in (PANEL, LIVE, MAP, ".cyclokit-chart"):
+def in_theme(page, theme):
+    """Choose JupyterLab's light or dark theme in its menu."""
+    page.get_by_role("menuitem", name="Settings", exact=True).first.click()
+    for words in ("Theme", f"JupyterLab {theme}"):
+        page.locator(".lm-Menu-itemLabel").get_by_text(words, exact=True).click()
+
+
+def test_all_are_as_light_or_dark_as_jupyterlab_and_axe_finds_nothing_serious_in_either(visit, serious):
+    with_chart = "stage.turning_drive(story, chart=('disc angle',), lens=3)"
+    page = visit("axe.ipynb", IMPORT, ALL_THREE, with_chart, reduced_motion="reduce")
+    parts = {PANEL: 1, LIVE: 2, MAP: 1, ".cyclokit-chart": 1}
+
+    def are(theme):
+        for part, count in parts.items():
+            expect(page.locator(f'{part}[data-theme="{theme}"]')).to_have_count(count)
+            expect(page.locator(part)).to_have_count(count)
+
+    run_all(page)
+    are("light")
+    for stage in page.locator(f"{LIVE} summary").all():
+        stage.click()  # the layers' boxes too
+    for part in parts:
+        assert serious(page, part) == [], part
+    in_theme(page, "Dark")  # those that are there follow it
+    try:
+        are("dark")
+        for part in parts:
             assert serious(page, part) == [], part
+        run_all(page)  # and new ones have it from the start
+        numbered(page, [4, 5, 6])
+        are("dark")
+    finally:
+        in_theme(page, "Light")
+    are("light")

@@ -361,6 +361,8 @@ def least_pressure_angle(
 
 def _pins(pins: ArrayLike) -> Floats:
     number = finite("pins", pins)
+    if number.ndim == 0 and FEWEST_PINS <= number.item() <= MOST_PINS:  # most are one: a search asks a million times
+        return number
     good = (number >= FEWEST_PINS) & (number <= MOST_PINS)
     if not good.all():
         raise ValueError(

@@ -23,6 +23,8 @@ OUTPUT_ROLLERS = (6, 4, 3)  # what is tried, in this order
 DISC_GAP = 1.0  # mm
 WASHER = 0.5  # mm, the thinnest plain washer, M3: ISO 7089, from memory
 PINS_MADE = ("solid", "sleeve on rod", "bearing on rod")
+BY_OUTSIDE = sorted(BEARINGS.values(), key=lambda one: (one.outer_diameter, one.width, one.name))
+BY_BORE = sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter, -one.width))
 CLEARANCE = (0.0, 5.0)  # mm; beyond that it is a slip of the unit
 
 Clearance = Annotated[float, partial(checked_number, least=CLEARANCE[0], most=CLEARANCE[1])]
@@ -66,8 +68,8 @@ def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Le
     '61801'
     """
     needed = 2 * (shaft_radius + eccentricity + least_wall)
-    for bearing in sorted(BEARINGS.values(), key=lambda one: (one.outer_diameter, one.width, one.name)):
-        if within(needed, bearing.bore_diameter, strict=False):
+    for bearing in BY_OUTSIDE:
+        if needed <= bearing.bore_diameter + SLACK:
             return bearing
     raise ValueError(
         f"eccentric_bearing must have a bore of {needed:.1f} mm or more, and none in the table has: give a "
@@ -102,10 +104,9 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
     >>> crank_bearing(shaft_radius=2.5).name
     '688ZZ'
     """
-    smallest = sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter, -one.width))
     for needed in (2 * (shaft_radius + LEAST_WALL), 2 * shaft_radius):
-        for bearing in smallest:
-            if within(needed, bearing.bore_diameter, strict=False):
+        for bearing in BY_BORE:
+            if needed <= bearing.bore_diameter + SLACK:
                 return bearing
     raise ValueError(
         f"shaft_radius is {shaft_radius:g} mm, and no crank_bearing in the table takes it: give a Bearing."

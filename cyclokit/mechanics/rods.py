@@ -6,6 +6,7 @@ cautious choice), or clamp it where it is held at one end only. The crank's bear
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -72,11 +73,15 @@ class Rod:
 
     def unit_moments(self) -> Floats:
         """Bending moment at 101 places along it for 1 N from each disc [N mm], shape (101, D)."""
-        return np.stack([bent.moment[::EVERY] for bent in self._by_one(1.0)], axis=1)
+        return np.stack([bent.moment[::EVERY] for bent in self._by_unit], axis=1)
 
     def unit_shears(self) -> Floats:
         """Shear force at the same places [N], shape (101, D)."""
-        return np.stack([bent.shear_force[::EVERY] for bent in self._by_one(1.0)], axis=1)
+        return np.stack([bent.shear_force[::EVERY] for bent in self._by_unit], axis=1)
+
+    @cached_property
+    def _by_unit(self) -> list[pins.Bending]:
+        return self._by_one(1.0)
 
     def _by_one(self, modulus: float) -> list[pins.Bending]:
         layers = (pins.Layer(self.diameter, 0.0, modulus),)

@@ -28,25 +28,21 @@ def machine(lobes, rollers, phase, discs=2):
     return Reducer(drive, output_rollers=rollers, hole_phase=float(phase), discs=discs)
 
 
-def placed(lobes, rollers, phase, discs, disc, turn, over):
-    """Roots and holes of the first disc, turned over if so, then turned by `turn` whole turns; as exact fractions.
-
-    Beside it what the stack's disc number `disc` must have: roots 1/discs of a lobe pitch each back, holes on rollers.
-    """
-    sign = -1 if over else 1
-    hole = phase / lobes
-    roots = {(sign * Fraction(k, lobes) + turn) % 1 for k in range(lobes)}
-    holes = {(sign * (hole + Fraction(k, rollers)) + turn) % 1 for k in range(rollers)}
-    wanted_roots = {(Fraction(k, lobes) - Fraction(disc, discs * lobes)) % 1 for k in range(lobes)}
-    wanted_holes = {(hole + Fraction(k, rollers)) % 1 for k in range(rollers)}
-    return (roots, holes) == (wanted_roots, wanted_holes)
-
-
 def serves(lobes, rollers, phase, discs, disc, over):
-    """Whether the first disc serves as that disc: every turn that brings its hole 0 on a roller is tried."""
-    hole = phase / lobes
-    turns = [hole + Fraction(k, rollers) - (-hole if over else hole) for k in range(rollers)]
-    return any(placed(lobes, rollers, phase, discs, disc, turn, over) for turn in turns)
+    """Whether the first disc serves as that disc: every turn that brings its hole 0 on a roller is tried.
+
+    Roots and holes of the first disc, turned over if so, then turned; beside them what the stack's disc number `disc`
+    must have: roots 1/discs of a lobe pitch each back, holes on rollers. Angles are exact, in whole parts of a turn.
+    """
+    sign, parts = -1 if over else 1, lobes * rollers * discs * phase.denominator  # of a turn
+    hole, lobe, roller = int(phase * parts / lobes), parts // lobes, parts // rollers
+    roots, holes = range(0, parts, lobe), range(hole, hole + parts, roller)
+    wanted_roots, wanted_holes = {(k - disc * lobe // discs) % parts for k in roots}, {k % parts for k in holes}
+    return any(
+        {(sign * k + turn) % parts for k in roots} == wanted_roots
+        and {(sign * k + turn) % parts for k in holes} == wanted_holes
+        for turn in (k - sign * hole for k in holes)
+    )
 
 
 def factors(number, prime):

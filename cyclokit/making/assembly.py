@@ -310,7 +310,7 @@ def chain(holds: Sequence[Hold], part: str, direction: Direction) -> list[str]:
 
 
 def loose_joints(parts: Iterable[Part]) -> list[tuple[str, str]]:
-    """Parts that are said to be joined and don't touch, or lack a screw or nut, by their names; none in a sound machine."""
+    """Parts that are said to be joined and don't touch, or lack a screw or nut, by name; none in a sound machine."""
     every = checked_parts(parts)
     layers: dict[str, list[contact.Layer]] = {}
     for layer in contact.layers(every):

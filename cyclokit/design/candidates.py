@@ -330,9 +330,10 @@ def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: fl
     rows = max(1, BLOCK // max(1, last))
     for start in reversed(range(1, number + 1, rows)):  # on large machines what is looked for is found soonest
         radius = np.arange(start, min(start + rows, number + 1))[:, None] * step(brief) / CIRCLES
-        sound = limits.sound(pins, radius, ring.radius, eccentricity)
+        bounds = limits.bounds(pins, radius, ring.radius, eccentricity)
+        sound = reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in bounds.values()])
         most = limits.greatest_eccentricity(pins, radius, ring.radius)
-        edge = limits.least_convex_radius(pins, radius, eccentricity) - ring.radius - brief.outline_clearance
+        edge = bounds["undercut"][1] - ring.radius - brief.outline_clearance
         values: dict[str, ArrayLike] = {
             "choice": 0,
             "pin_circle_radius": radius,

@@ -217,9 +217,11 @@ def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentric
     ratio = trochoid_ratio(n, radius, eccentricity)
     flank = radius * np.sqrt(27 * np.maximum(1 - ratio**2, 0.0) * (n - 1) / (n + 1) ** 3)
     tip = radius * (1 + ratio) ** 2 / (n * ratio + 1)
-    with np.errstate(divide="ignore"):  # n ratio = 1 belongs to another branch
-        loop = radius * (ratio - 1) ** 2 / np.abs(n * ratio - 1)
-    return np.where(ratio >= 1, loop, np.where(ratio > (n - 2) / (2 * n - 1), flank, tip))
+    least = np.where(ratio > (n - 2) / (2 * n - 1), flank, tip)
+    looped = ratio >= 1
+    if not looped.any():
+        return least
+    return np.where(looped, radius * (ratio - 1) ** 2 / np.where(looped, n * ratio - 1, 1.0), least)
 
 
 def greatest_eccentricity(pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike) -> Floats:

@@ -41,7 +41,7 @@ from cyclokit.course.sheets.task import asked
 from cyclokit.design import candidates
 from cyclokit.design.brief import Brief
 from cyclokit.geometry import derivation, limits, outline, sweep
-from cyclokit.machine import crank, hardware, layout, reducer_file, space
+from cyclokit.machine import hardware, layout, reducer_file, space
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
@@ -407,8 +407,6 @@ SPECIAL = {
     "geometry.polygons.from_chords": {"places": [1.0, 2.0], "starts": [0.0, 1.0], "ends": [3.0, 2.0]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "machine.crank.Cylinder": {"bottom": 1.0, "top": 2.0},
-    "machine.crank.ends_of": {"piece": crank.cylinders(REDUCER)},
-    "machine.crank.comes_on": {"pieces": crank.cylinders(REDUCER), "seat": crank.cylinders(REDUCER)[1], "below": True},
     "machine.fits.deviations": {"zone": "h6"},
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
     "machine.frame.lever_width": {"screw": "M3"},
@@ -504,7 +502,6 @@ SPECIAL = {
     "mechanics.stiffness.flattening": {"side": "roller"},
     "mechanics.pins.Layer": {"inner_diameter": 1.0},
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
-    "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},
     "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
     "uncertainty.line": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1]},
     "uncertainty.coverage_factor": {"degrees_of_freedom": 16, "level": 0.95},

@@ -132,11 +132,14 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
     asked = reducer.least_wall if least_wall is None else checked_length("least_wall", least_wall)
     shape = limits.check(reducer.drive, resolution=checked_length("resolution", resolution))
     plain = lengths(reducer)
-    rows = [_must(name, *pair) for name, pair in bounds(plain).items() if name in SENTENCES]
+    pairs = bounds(plain)
+    rows = [_must(name, *pair) for name, pair in pairs.items() if name in SENTENCES]
     rows += [*_pin_rows(reducer), *_stack_rows(reducer)]
     if reducer.pin_made != "solid":
-        rows.append(_should("gap between rollers", reducer.running_gap, roller_gap(plain)))
-    rows.append(_should("sharpest edge", resolution, sharpest_edge(plain)))
+        gap = limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
+        rows.append(_should("gap between rollers", reducer.running_gap, gap))
+    moved_in, least = pairs["outline moved in"]
+    rows.append(_should("sharpest edge", resolution, least - moved_in))
     rows += [_should(name, asked, wall) for name, wall in walls(plain).items()]
     others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | roller_walls(
         reducer.pin_made,
@@ -250,35 +253,6 @@ def roller_walls(
     is_sleeve = checked_choice("pin_made", pin_made, PINS_MADE) == "sleeve on rod"
     found = {"wall of the sleeve": sleeve} if is_sleeve else {}
     return found | ({"wall of the output rollers": wall} if wall > 0 else {})
-
-
-@read
-def roller_gap(plain: Lengths) -> Floats:
-    """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least.
-
-    Examples
-    --------
-    >>> from cyclokit import Drive
-    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
-    >>> roller_gap(lengths(machine)).round(3).tolist()  # mm
-    3.14
-    """
-    return limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
-
-
-@read
-def sharpest_edge(plain: Lengths) -> Floats:
-    """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut.
-
-    Examples
-    --------
-    >>> from cyclokit import Drive
-    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
-    >>> sharpest_edge(lengths(machine)).round(3).tolist()  # mm
-    2.268
-    """
-    least = limits.least_convex_radius(plain.pins, plain.pin_circle_radius, plain.eccentricity)
-    return least - plain.disc_roller_radius
 
 
 @read

@@ -24,7 +24,6 @@ from cyclokit.arguments import (
     checked_number,
     finite,
     from_zero,
-    positive,
 )
 from cyclokit.texts import shown
 
@@ -149,38 +148,6 @@ def bending_stiffness(layers: tuple[Layer, ...]) -> float:
     return sum(layer.modulus * layer.second_moment for layer in _nested(layers))
 
 
-def composite_stress(moment: float, modulus: ArrayLike, second_moment: ArrayLike, distance: ArrayLike) -> Floats:
-    """Greatest bending stress in each part of a section made of several materials.
-
-    Parameters
-    ----------
-    moment : float
-        Bending moment [N mm].
-    modulus, second_moment, distance : array_like
-        Of each part: Young's modulus [MPa], second moment of area about the common axis [mm^4], and its farthest
-        place from that axis [mm], shape (k,).
-
-    Returns
-    -------
-    ndarray
-        E M y/sum(E I) for each part [MPa]: J. M. Gere, Mechanics of Materials, ch. 6.
-
-    Examples
-    --------
-    >>> composite_stress(250.0, [208e3, 3.5e3], [12.566, 188.496], [2.0, 4.0]).round(2).tolist()  # MPa
-    [31.77, 1.07]
-    """
-    stiff = positive("modulus", modulus)
-    second, far = positive("second_moment", second_moment), positive("distance", distance)
-    if not stiff.shape == second.shape == far.shape:
-        raise ValueError(
-            f"modulus, second_moment and distance have the shapes {stiff.shape}, {second.shape} and {far.shape}, but "
-            "must be alike: give one of each for every part."
-        )
-    bent = checked_number("moment", moment, -GREATEST_SIZE, GREATEST_SIZE)
-    return stiff * bent * far / float((stiff * second).sum())
-
-
 def bend(
     layers: tuple[Layer, ...], span: float, support: str, force: ArrayLike, start: ArrayLike, end: ArrayLike
 ) -> Bending:
@@ -250,12 +217,17 @@ def bend(
         shear,
         deflection,
         _with(constants, 4, (first + last) / 2, free, stiffness),
-        tuple(float(each) for each in composite_stress(largest[0], *parts)),
+        tuple(float(each) for each in _composite_stress(largest[0], *parts)),
         tuple(
             float(share * largest[1] * _shear_factor(layer) / layer.area)
             for share, layer in zip(shares, layers, strict=True)
         ),
     )
+
+
+def _composite_stress(moment: float, modulus: Floats, second_moment: Floats, distance: Floats) -> Floats:
+    """Greatest bending stress in each part of a section: E M y/sum(E I), J. M. Gere, Mechanics of Materials, ch. 6."""
+    return modulus * moment * distance / float((modulus * second_moment).sum())
 
 
 def _from_loads(loads: Floats, first: Floats, last: Floats) -> Integrals:

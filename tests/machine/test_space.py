@@ -368,8 +368,10 @@ def test_arrays_and_single_machines_are_judged_alike(machine):
         assert np.broadcast_to(bound, 3)[2] == pytest.approx(report[name].bound, rel=1e-13)
     for name, wall in space.walls(many).items():
         assert np.broadcast_to(wall, 3)[2] == pytest.approx(report[name].bound, abs=1e-12)
-    assert space.roller_gap(many)[2] == pytest.approx(report["gap between rollers"].bound, abs=1e-12)
-    assert space.sharpest_edge(many)[2] == pytest.approx(report["sharpest edge"].bound, abs=1e-12)
+    gap = limits.wall_between_rollers(many.pins, many.pin_circle_radius, many.roller_radius)
+    assert gap[2] == pytest.approx(report["gap between rollers"].bound, abs=1e-12)
+    moved_in, least = space.bounds(many)["outline moved in"]
+    assert (least - moved_in)[2] == pytest.approx(report["sharpest edge"].bound, abs=1e-12)
 
 
 @pytest.mark.parametrize("drive", [STORY, Drive(12, 40.0, 2.0, 3.0)], ids=["story", "deep lobes"])

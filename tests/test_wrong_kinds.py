@@ -38,7 +38,7 @@ from cyclokit.course.questions import GUESSES
 from cyclokit.course.sheets import open_sheet
 from cyclokit.course.sheets.library import load_tasks
 from cyclokit.course.sheets.task import asked
-from cyclokit.design import candidates
+from cyclokit.design import candidates, lattice
 from cyclokit.design.brief import Brief
 from cyclokit.geometry import derivation, limits, outline, sweep
 from cyclokit.machine import hardware, layout, reducer_file, space
@@ -86,7 +86,7 @@ PATH = derivation.first_generation()
 VIEW = pins.View()
 TASK = load_tasks("one_lobe_fewer").tasks[0]
 BRIEF = Brief(7, 110.0, ("623",), eccentric_bearings=("61801",))
-PARTS = candidates.choices(BRIEF)[0]
+PARTS = lattice.choices(BRIEF)[0]
 HAD = next(had for had in candidates.judged(BRIEF, [PARTS], 110.0, 0) if had.wall.size)
 PLAIN, BORNE = space.lengths(REDUCER), capacity.strengths(REDUCER, 1.5)
 CASE = Case(REDUCER, 100.0, 1.0, 1.5, 1.0, True, {}, None, None, None, None)
@@ -420,8 +420,8 @@ SPECIAL = {
     "tables.Column": {"kind": "number", "unit": "mm", "unique": True, "needed": True},
     "tables.why_outside": {"column": Column("size_mm", "number")},
     "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0, "weighed": False},
-    "design.candidates.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
-    "design.candidates.reducer_at": {"where": 0},
+    "design.lattice.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
+    "design.lattice.reducer_at": {"where": 0},
     "design.output_circle.best_place": {
         "one": replace(space.lengths(REDUCER), output_circle_radius=np.asarray(1.0)),
         "two": replace(space.lengths(REDUCER), output_circle_radius=np.asarray(2.0)),

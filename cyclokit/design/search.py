@@ -16,7 +16,8 @@ from cyclokit.arguments import (
     checked_number,
 )
 from cyclokit.design.brief import ASKED_AS, Brief
-from cyclokit.design.candidates import (
+from cyclokit.design.candidates import judged
+from cyclokit.design.lattice import (
     CIRCLES,
     DIGITS,
     ECCENTRICITIES,
@@ -25,7 +26,6 @@ from cyclokit.design.candidates import (
     Parts,
     choices,
     first,
-    judged,
     missed,
     number,
     outer_diameter,

@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cyclokit import Drive
-from cyclokit.design import candidates, demands, search
+from cyclokit.design import candidates, demands, lattice, search
 from cyclokit.design.brief import Brief, rollers_at_hand
 from cyclokit.geometry import limits
 from cyclokit.machine import space
@@ -65,7 +65,7 @@ def test_asking_for_exactly_what_was_found_finds_it_again(brief):
         )
         assert search.search(sharp, most=1).designs[0].reducer == design.reducer
         less = dataclasses.replace(brief, greatest_outer_diameter=design.value - 0.01)
-        assert not any(had.wall.size for had in candidates.judged(less, candidates.choices(less), 110, 0))
+        assert not any(had.wall.size for had in candidates.judged(less, lattice.choices(less), 110, 0))
 
 
 LOOSER = {
@@ -178,7 +178,7 @@ def test_a_machine_that_was_missed_is_found_once_shallow_lobes_are_allowed():
     brief = Brief(30, 92.6, (7.0,), least_share=0.0, eccentric_bearings=("61800",))
     at_40_6 = [
         (float(block.eccentricity[place]), block, place)
-        for block in candidates.judged(brief, candidates.choices(brief), 92.6, 0)
+        for block in candidates.judged(brief, lattice.choices(brief), 92.6, 0)
         for place in np.flatnonzero(np.isclose(block.pin_circle_radius, 40.6))
     ]
     assert 0.21 in [eccentricity for eccentricity, _, _ in at_40_6]
@@ -209,8 +209,8 @@ def test_of_the_smallest_the_one_with_the_smallest_pin_force_comes_first():
     best = search.search(brief, most=1).designs[0]
     deeper = [
         float(block.eccentricity[place])
-        for block in candidates.judged(brief, candidates.choices(brief), brief.greatest_outer_diameter, 0)
-        for place in np.flatnonzero(np.isclose(candidates.outer_diameter(brief, block), best.value))
+        for block in candidates.judged(brief, lattice.choices(brief), brief.greatest_outer_diameter, 0)
+        for place in np.flatnonzero(np.isclose(lattice.outer_diameter(brief, block), best.value))
     ]
     assert len(set(deeper)) > 10
     assert best.reducer.drive.eccentricity == max(deeper)

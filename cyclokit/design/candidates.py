@@ -88,10 +88,15 @@ def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: fl
     widest = max(bearing.bore_diameter for bearing in bearings) / 2 - brief.shaft_diameter / 2
     deepest = min(widest, largest / 2 / pins)  # an eccentric holds its shaft, and no drive has loops
     last = max(0, math.ceil(deepest * ECCENTRICITIES / step(brief)))
-    eccentricity = np.arange(1, last + 1) * step(brief) / ECCENTRICITIES
+    every = np.arange(1, last + 1) * step(brief) / ECCENTRICITIES
     rows = max(1, BLOCK // max(1, last))
     for start in reversed(range(1, number + 1, rows)):  # on large machines what is looked for is found soonest
-        radius = np.arange(start, min(start + rows, number + 1))[:, None] * step(brief) / CIRCLES
+        radius = np.arange(start, min(start + rows, number + 1)) * step(brief) / CIRCLES
+        # no need to look where rollers overlap, or every path has loops: nothing is sound there
+        radius = radius[limits.half_pin_distance(pins, radius) > ring.radius][:, None]
+        eccentricity = every[every * pins < radius.max(initial=0.0)]
+        if not eccentricity.size:
+            continue
         bounds = limits.bounds(pins, radius, ring.radius, eccentricity)
         sound = reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in bounds.values()])
         most = limits.greatest_eccentricity(pins, radius, ring.radius)
@@ -101,7 +106,7 @@ def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: fl
             "pin_circle_radius": radius,
             "eccentricity": eccentricity,
             "output_circle_radius": 0.0,
-            "reach": space.reach(radius, ring.radius, eccentricity) if last else 0.0,
+            "reach": space.reach(radius, ring.radius, eccentricity),
             "wall": np.inf,
             "detail": np.minimum(limits.lobe_height(eccentricity), edge),
             "gap": limits.wall_between_rollers(pins, radius, ring.radius) if ring.turns else np.inf,
@@ -135,7 +140,8 @@ def _dressed(
     whole, shapes, place = shapes, shapes.at(where), place[kind, where]
     lower, upper = (_at_circle(brief, made, kind, shapes, number / PER_MM) for number in (place, place + 1))
     wall = np.minimum(np.maximum(lower, upper), own[kind])
-    circle = np.where(upper >= lower - SLACK, place + 1, place) / PER_MM
+    # where the upper one is forbidden the lower may have hardly a wall more
+    circle = np.where((upper > 0) & (upper >= lower - SLACK), place + 1, place) / PER_MM
     found = replace(shapes, choice=these[kind], output_circle_radius=circle, wall=wall)
     kept = np.flatnonzero(_within_eased(brief, found, eased) & (wall > thicker_than))
     found, kind, where = found.at(kept), kind[kept], where[kept]

@@ -53,6 +53,18 @@ def test_no_other_output_circle_leaves_thicker_walls(brief):
         assert min(thinnest.max(), parts[block.choice[place]].wall) == pytest.approx(block.wall[place], abs=1e-9)
 
 
+def test_no_output_circle_that_is_forbidden_is_chosen():
+    # the lower of two circles leaves a wall of 4e-15 mm here, by rounding, and the upper one breaks through the roots
+    brief = Brief(5, 55.0, [9.7], 0.4, 0.7, 0.05, 0.0, 0.6, 3, 1, ["61800"], outline_clearance=0.0)
+    parts = lattice.choices(brief)
+    reducers = [
+        lattice.reducer_at(brief, parts[0], had, place)
+        for had in candidates.judged(brief, parts, 55.0, 1)
+        for place in range(had.wall.size)
+    ]
+    assert len(reducers) > 800 and all(space.sound(space.lengths(reducer)) for reducer in reducers)
+
+
 @given(st.floats(1, 40), st.floats(1, 40))
 def test_bounds_and_walls_are_lines_in_the_output_circle(one, two):
     # what the closed form is built on; a new row that isn't one fails here

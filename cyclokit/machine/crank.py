@@ -128,16 +128,8 @@ class Division:
 def division(reducer: Reducer) -> Division | None:
     """Where a crank is divided that can't be put together in one piece, and how; None of one that can.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-
-    Returns
-    -------
-    Division or None
-        It may have no room: that is for `cyclokit.machine.bench.check`. None too of one disc, where there is nothing
-        to divide between, and where eccentrics leave no neck between them.
+    It may have no room: that is for `cyclokit.machine.bench.check`. None too of one disc, where there is nothing to
+    divide between, and where eccentrics leave no neck between them.
 
     Notes
     -----
@@ -207,17 +199,9 @@ def pieces(reducer: Reducer) -> tuple[tuple[Cylinder, ...], ...]:
 
 
 def ends(reducer: Reducer) -> tuple[str, ...] | None:
-    """From which end of its piece each disc's bearing comes on to the crank, from the lowest disc up.
+    """From which end of its piece each disc's bearing comes on to the crank, from the lowest disc up; None if it can't.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-
-    Returns
-    -------
-    tuple of str or None
-        "below" or "above" for each; None if there is no way.
+    "below" or "above" for each.
 
     Examples
     --------

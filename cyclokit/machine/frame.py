@@ -19,19 +19,9 @@ HELD = 2.0  # times its diameter a pressed rod is held over: common practice, no
 
 @read
 def output_bearing(crank_bearing: Bearing, least_wall: Length) -> Bearing | None:
-    """The smallest bearing of the table that goes round a hub with the crank's bearing in it; None if there is none.
+    """The smallest bearing of the table that goes round a hub with the crank's bearing and a wall [mm] round it.
 
-    Parameters
-    ----------
-    crank_bearing : Bearing
-        The bearing in the hub.
-    least_wall : float
-        The hub's wall round it [mm].
-
-    Returns
-    -------
-    Bearing or None
-        The bearing.
+    None if there is none.
 
     Examples
     --------

@@ -228,19 +228,9 @@ def walls(plain: Lengths) -> dict[str, Floats]:
 def roller_walls(
     pin_made: str, roller_radius: float, pin_rod_radius: float, output_roller_radius: float, output_rod_radius: float
 ) -> dict[str, float]:
-    """Walls of rollers round their rods, as the report names them [mm]; those of what is solid, or bought, left out.
+    """Walls of rollers round their rods, by the names of the report's rows, from all radii [mm].
 
-    Parameters
-    ----------
-    pin_made : str
-        How a ring pin is made.
-    roller_radius, pin_rod_radius, output_roller_radius, output_rod_radius : float
-        Radii of the ring's and the output's rollers, and of their rods [mm].
-
-    Returns
-    -------
-    dict
-        Name of the report's row -> wall [mm].
+    Those of what is solid, or bought, are left out.
 
     Examples
     --------
@@ -284,17 +274,9 @@ def root_radius(plain: Lengths) -> Floats:
 
 
 def free_radius(hole_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
-    """Radius of the thickest roller that goes through all discs' holes [mm]: the hole's less the eccentricity.
+    """Radius of the thickest roller that goes through all discs' holes [mm], for arrays: the hole's less e.
 
-    Parameters
-    ----------
-    hole_radius, eccentricity : array_like
-        Radius of the output holes, and e [mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray
-        Radius [mm]. Two discs' holes are 2 e apart: what they share is 2 (hole - e) wide.
+    Two discs' holes are 2 e apart: what they share is 2 (hole - e) wide.
 
     Examples
     --------
@@ -305,17 +287,9 @@ def free_radius(hole_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
 
 
 def reach(pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
-    """How far rollers and disc reach from the ring's centre: inside that, no housing.
+    """How far rollers and disc reach from the ring's centre [mm], for arrays of Rp, r and e [mm]: inside, no housing.
 
-    Parameters
-    ----------
-    pin_circle_radius, roller_radius, eccentricity : array_like
-        Rp, r and e [mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray
-        Radius [mm]: of the rollers' outsides, or of the tips', Rp + 2 e - r, if they reach farther.
+    That of the rollers' outsides, or of the tips, Rp + 2 e - r, if they reach farther.
 
     Examples
     --------

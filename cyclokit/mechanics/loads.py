@@ -153,24 +153,9 @@ class Corner:
 
 
 def corners(reducer: Reducer, torque: float) -> tuple[Corner, ...]:
-    """The forces in all four corners.
+    """The forces in all four corners, for a torque of any sign at the output [N mm].
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    torque : float
-        At the output [N mm], any sign.
-
-    Returns
-    -------
-    tuple of Corner
-        Without gaps and with those of the clearances, each with the least and with the greatest moduli.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If an argument is of another kind.
+    Without gaps and with those of the clearances, each with the least and with the greatest moduli.
 
     Examples
     --------

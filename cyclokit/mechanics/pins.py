@@ -110,15 +110,7 @@ class Bending:
 def thread_root(nominal_diameter: float) -> float:
     """Diameter of a coarse metric screw's shank at its thread's root [mm], which is what bends.
 
-    Parameters
-    ----------
-    nominal_diameter : float
-        2, 2.5, 3, 4, 5, 6 or 8 [mm].
-
-    Returns
-    -------
-    float
-        Diameter less 1.227 pitches [mm]: ISO 68-1 and ISO 261, from memory.
+    The nominal one, of 2, 2.5, 3, 4, 5, 6 or 8 mm, less 1.227 pitches: ISO 68-1 and ISO 261, from memory.
 
     Raises
     ------

@@ -61,7 +61,7 @@ def checked_count(name: str, value: object, least: int, most: int) -> int:
     return int(value)
 
 
-def checked_number(name: str, value: Any, least: float, most: float) -> float:
+def checked_number(name: str, value: object, least: float, most: float) -> float:
     """A number of any real type, as a float.
 
     Parameters
@@ -90,9 +90,9 @@ def checked_number(name: str, value: Any, least: float, most: float) -> float:
     >>> checked_number("hole_clearance", 0.1, 0, 5)
     0.1
     """
-    if type(value) is not float and not _real(value):
+    if type(value) is not float and (isinstance(value, bool) or not isinstance(value, Real)):
         raise TypeError(f"{name} must be a number such as 0.1, not {shown(value)}: give the plain number.")
-    if not least <= value <= most:  # before float(), which a huge one won't pass
+    if not least <= value <= most:  # type: ignore[operator]  # before float(), which a huge one won't pass
         raise ValueError(
             f"{name} is {shown(value)}, but must be {least:g} to {_end(most)}: give a number in that range."
         )
@@ -105,7 +105,7 @@ def _end(most: float) -> str:
     return f"below {beyond:g}" if abs(most) < 1 and beyond == round(beyond) else f"{most:.16g}"
 
 
-def checked_length(name: str, value: Any) -> float:
+def checked_length(name: str, value: object) -> float:
     """A length in mm above zero, as a float.
 
     Examples
@@ -113,9 +113,9 @@ def checked_length(name: str, value: Any) -> float:
     >>> checked_length("roller_radius", 5)  # mm
     5.0
     """
-    if type(value) is not float and not _real(value):
+    if type(value) is not float and (isinstance(value, bool) or not isinstance(value, Real)):
         raise TypeError(f"{name} must be a number in mm such as 5.0, not {shown(value)}: give the plain number.")
-    if not SHORTEST <= value <= LONGEST:  # before float(), which a huge one won't pass
+    if not SHORTEST <= value <= LONGEST:  # type: ignore[operator]  # before float(), which a huge one won't pass
         raise ValueError(
             f"{name} is {shown(value)} mm, but must be finite and {SHORTEST:g} to {LONGEST:g} mm: "
             "give a length above zero."

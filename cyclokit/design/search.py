@@ -105,15 +105,7 @@ class Design:
     def weakest(self, torque: float) -> Row:
         """Of the parts that a search weighs without gaps, the row of the least safe one by `verdict.judge`, with gaps.
 
-        Parameters
-        ----------
-        torque : float
-            At the output [N mm], not 0.
-
-        Returns
-        -------
-        Row
-            How it is loaded, what it bears and how safe it is, as bands.
+        The torque is that at the output [N mm], not 0.
 
         Examples
         --------

@@ -90,7 +90,7 @@ def checked_number(name: str, value: object, least: float, most: float) -> float
     >>> checked_number("hole_clearance", 0.1, 0, 5)
     0.1
     """
-    if isinstance(value, bool) or not isinstance(value, Real):
+    if type(value) is not float and (isinstance(value, bool) or not isinstance(value, Real)):
         raise TypeError(f"{name} must be a number such as 0.1, not {shown(value)}: give the plain number.")
     if not least <= value <= most:  # type: ignore[operator]  # before float(), which a huge one won't pass
         raise ValueError(
@@ -113,7 +113,7 @@ def checked_length(name: str, value: object) -> float:
     >>> checked_length("roller_radius", 5)  # mm
     5.0
     """
-    if isinstance(value, bool) or not isinstance(value, Real):
+    if type(value) is not float and (isinstance(value, bool) or not isinstance(value, Real)):
         raise TypeError(f"{name} must be a number in mm such as 5.0, not {shown(value)}: give the plain number.")
     if not SHORTEST <= value <= LONGEST:  # type: ignore[operator]  # before float(), which a huge one won't pass
         raise ValueError(
@@ -198,7 +198,7 @@ def finite(name: str, values: ArrayLike) -> Floats:
     import numpy as np
 
     array, floats = _as_floats(name, values)
-    if not np.isfinite(floats).all():
+    if not (math.isfinite(floats.item()) if floats.ndim == 0 else np.isfinite(floats).all()):
         bad = array[~np.isfinite(floats)].flat[0]
         words = shown(bad) if array.dtype.kind == "O" else str(bad)
         raise ValueError(f"{name} contains {words}, but every value must be finite: take it out first.")
@@ -225,10 +225,10 @@ def positive(name: str, values: ArrayLike) -> Floats:
     [5.0, 7.5]
     """
     array = finite(name, values)
-    good = (array >= SMALLEST_SIZE) & (array <= GREATEST_SIZE)
-    if not good.all():
+    if not _inside(array, SMALLEST_SIZE, GREATEST_SIZE):
+        bad = array[(array < SMALLEST_SIZE) | (array > GREATEST_SIZE)].flat[0]
         raise ValueError(
-            f"{name} contains {array[~good].flat[0]}, but must be above zero, {SMALLEST_SIZE:g} to {GREATEST_SIZE:g}: "
+            f"{name} contains {bad}, but must be above zero, {SMALLEST_SIZE:g} to {GREATEST_SIZE:g}: "
             "give lengths and counts above zero."
         )
     return array
@@ -243,10 +243,10 @@ def from_zero(name: str, values: ArrayLike) -> Floats:
     [0.0, 0.05]
     """
     array = finite(name, values)
-    good = (array >= 0) & (array <= GREATEST_SIZE)
-    if not good.all():
+    if not _inside(array, 0.0, GREATEST_SIZE):
+        bad = array[(array < 0) | (array > GREATEST_SIZE)].flat[0]
         raise ValueError(
-            f"{name} contains {array[~good].flat[0]}, but must be 0 or more, up to {GREATEST_SIZE:g}: "
+            f"{name} contains {bad}, but must be 0 or more, up to {GREATEST_SIZE:g}: "
             "give its size alone, without a sign."
         )
     return array
@@ -298,8 +298,10 @@ def _as_floats(name: str, values: ArrayLike) -> "tuple[np.ndarray, Floats]":
     import numpy as np
 
     # most come as floats: nothing can be wrong with their kind, and a search asks a million times
-    if type(values) in (float, np.float64) or (type(values) is np.ndarray and values.dtype == np.float64):
-        return (array := np.asarray(values)), array.reshape(array.shape)
+    if type(values) in (float, np.float64):
+        return (array := np.asarray(values)), array
+    if type(values) is np.ndarray and values.dtype == np.float64:
+        return values, values.reshape(values.shape)
     if _masked(values):
         raise ValueError(f"{name} has masked values in it, which have no number: take them out, or fill them, first.")
     array = _as_array(name, values)
@@ -314,6 +316,13 @@ def _as_floats(name: str, values: ArrayLike) -> "tuple[np.ndarray, Floats]":
         kind = "bool" if _has_bool(values) else array.dtype
         raise TypeError(f"{name} must be real numbers, not {kind} values: give a number or an array of numbers.")
     return array, np.asarray(read, dtype=np.float64).reshape(array.shape)
+
+
+def _inside(array: Floats, least: float, most: float) -> bool:
+    """Whether finite numbers are all in a range; a search asks a million times, mostly of plain ones."""
+    if array.ndim == 0:
+        return bool(least <= array.item() <= most)
+    return not array.size or bool(array.min() >= least and array.max() <= most)
 
 
 def _as_array(name: str, values: ArrayLike) -> "np.ndarray":

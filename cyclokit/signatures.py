@@ -43,7 +43,8 @@ def read(function: Callable[P, T]) -> Callable[P, T]:
     def _reading(*args: P.args, **kwargs: P.kwargs) -> T:
         for (name, hint), value in zip(expected, args, strict=False):
             # most are plain: a picture has thousands of them, and a slider's hand waits
-            if not (type(value) is hint is str or (type(value) is hint is float and -FARTHEST <= value <= FARTHEST)):
+            plain = type(value) is hint and hint is not int
+            if not plain or (hint is float and not -FARTHEST <= value <= FARTHEST):  # type: ignore[operator]
                 _read_as(name, value, hint)
         for name, value in kwargs.items():
             _read_as(name, value, hints.get(name, Any))

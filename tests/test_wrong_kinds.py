@@ -39,10 +39,10 @@ from cyclokit.course.questions import GUESSES
 from cyclokit.course.sheets import open_sheet
 from cyclokit.course.sheets.library import load_tasks
 from cyclokit.course.sheets.task import asked
-from cyclokit.design import candidates
+from cyclokit.design import candidates, lattice
 from cyclokit.design.brief import Brief
 from cyclokit.geometry import derivation, limits, outline, sweep
-from cyclokit.machine import crank, hardware, layout, reducer_file, space
+from cyclokit.machine import hardware, layout, reducer_file, space
 from cyclokit.machine import reducer as reducers
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
@@ -98,7 +98,7 @@ PATH = derivation.first_generation()
 VIEW = pins.View()
 TASK = load_tasks("one_lobe_fewer").tasks[0]
 BRIEF = Brief(7, 110.0, ("623",), eccentric_bearings=("61801",))
-PARTS = candidates.choices(BRIEF)[0]
+PARTS = lattice.choices(BRIEF)[0]
 HAD = next(had for had in candidates.judged(BRIEF, [PARTS], 110.0, 0) if had.wall.size)
 PLAIN, BORNE = space.lengths(REDUCER), capacity.strengths(REDUCER, 1.5)
 CASE = Case(REDUCER, 100.0, 1.0, 1.5, 1.0, True, {}, None, None, None, None)
@@ -422,8 +422,6 @@ SPECIAL = {
     "geometry.polygons.from_chords": {"places": [1.0, 2.0], "starts": [0.0, 1.0], "ends": [3.0, 2.0]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "machine.crank.Cylinder": {"bottom": 1.0, "top": 2.0},
-    "machine.crank.ends_of": {"piece": crank.cylinders(REDUCER)},
-    "machine.crank.comes_on": {"pieces": crank.cylinders(REDUCER), "seat": crank.cylinders(REDUCER)[1], "below": True},
     "machine.fits.deviations": {"zone": "h6"},
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
     "machine.frame.lever_width": {"screw": "M3"},
@@ -437,8 +435,8 @@ SPECIAL = {
     "tables.Column": {"kind": "number", "unit": "mm", "unique": True, "needed": True},
     "tables.why_outside": {"column": Column("size_mm", "number")},
     "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0, "weighed": False},
-    "design.candidates.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
-    "design.candidates.reducer_at": {"where": 0},
+    "design.lattice.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
+    "design.lattice.reducer_at": {"where": 0},
     "design.output_circle.best_place": {
         "one": replace(space.lengths(REDUCER), output_circle_radius=np.asarray(1.0)),
         "two": replace(space.lengths(REDUCER), output_circle_radius=np.asarray(2.0)),
@@ -515,7 +513,6 @@ SPECIAL = {
     "mechanics.stiffness.flattening": {"side": "roller"},
     "mechanics.pins.Layer": {"inner_diameter": 1.0},
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
-    "mechanics.pins.composite_stress": {"modulus": [1.0], "second_moment": [1.0], "distance": [1.0]},
     "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
     "uncertainty.line": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1]},
     "uncertainty.coverage_factor": {"degrees_of_freedom": 16, "level": 0.95},

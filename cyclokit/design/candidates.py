@@ -2,137 +2,25 @@
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from functools import reduce
-from itertools import product
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_count
-from cyclokit.design.brief import Brief, Roller, bearings_at_hand, rollers_at_hand
+from cyclokit.arguments import Floats
+from cyclokit.design.brief import Brief, Roller
+from cyclokit.design.lattice import CIRCLES, ECCENTRICITIES, Judged, Parts, circles, missed, reducer_at, step
 from cyclokit.design.output_circle import PER_MM, ROUGH, best_place
-from cyclokit.drive import Drive
 from cyclokit.geometry import limits
 from cyclokit.machine import space
-from cyclokit.machine.defaults import PINS_MADE, crank_bearing
-from cyclokit.machine.reducer import Reducer
+from cyclokit.machine.defaults import crank_bearing
 from cyclokit.machine.stock import Bearing
 from cyclokit.mechanics import capacity
 from cyclokit.report import SLACK, within
 from cyclokit.signatures import Place, Size, read
 
-CIRCLES, ECCENTRICITIES = 10, 100  # lattice points in a mm where the step is 1
-LARGE = 300.0  # mm of outer diameter asked for; beyond it the step doubles, and again at each doubling
 BLOCK = 60_000  # candidates judged at once: more don't fit into a processor's cache
-DIGITS = 9  # to which figures that are meant to be equal are
-
-
-@dataclass(frozen=True)
-class Parts:
-    """A choice of what is at hand: ring and output rollers, and the eccentrics' bearing.
-
-    Examples
-    --------
-    >>> from cyclokit.machine.stock import BEARINGS
-    >>> sleeve, solid = Roller(4.0, None), Roller(2.0, None)
-    >>> Parts(sleeve, solid, BEARINGS["61801"]).wall  # mm, of the sleeve
-    2.0
-    """
-
-    ring: Roller
-    output: Roller
-    bearing: Bearing
-
-    @property
-    def wall(self) -> float:
-        """The thinnest wall of the rollers themselves, as `space` reports them [mm]."""
-        ring, output = self.ring, self.output
-        walls = space.roller_walls(ring.made, ring.radius, ring.rod_radius, output.radius, output.rod_radius)
-        return min(walls.values(), default=np.inf)
-
-
-@dataclass(frozen=True)
-class Judged:
-    """Candidates that nothing physical forbids, one in each place of the arrays, and what they have.
-
-    Attributes
-    ----------
-    choice : ndarray of int
-        Which of the choices of parts.
-    pin_circle_radius, eccentricity, output_circle_radius : ndarray
-        Lattice points [mm]; of the output circles the one that leaves the thickest walls.
-    reach, wall, detail, gap : ndarray
-        How far rollers and disc reach; the thinnest wall but the housing's; the lobe's height or the radius of its
-        sharpest edge, whichever is less; between ring rollers, if these turn [mm].
-    share : ndarray
-        Eccentricity by the greatest.
-    torque : ndarray
-        Torque at the output that `mechanics.capacity` allows them [N mm]; infinite where nobody asked.
-
-    Examples
-    --------
-    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
-    >>> parts = choices(brief)
-    >>> had = next(judged(brief, parts, 110.0, eased=0))
-    >>> bool(had.at(had.share > 0.7).share.min() > 0.7)
-    True
-    """
-
-    choice: np.ndarray
-    pin_circle_radius: Floats
-    eccentricity: Floats
-    output_circle_radius: Floats
-    reach: Floats
-    wall: Floats
-    detail: Floats
-    gap: Floats
-    share: Floats
-    torque: Floats
-
-    def at(self, where: np.ndarray | tuple[np.ndarray, ...]) -> "Judged":
-        """The candidates at some places, or where a mask says so."""
-        return Judged(**{field.name: getattr(self, field.name)[where] for field in fields(self)})
-
-
-@read
-def step(brief: Brief) -> int:
-    """How many times coarser than 0.1 and 0.01 mm the lattice is; it depends on the diameter asked for alone.
-
-    Examples
-    --------
-    >>> step(Brief(19, 110, ["623"])), step(Brief(19, 500, ["623"]))
-    (1, 2)
-    """
-    return int(2 ** max(0, math.ceil(math.log2(brief.greatest_outer_diameter / LARGE))))
-
-
-@read
-def choices(brief: Brief) -> list[Parts]:
-    """Every choice of parts, in the order at hand; no ring sleeves for more discs than may share one.
-
-    Examples
-    --------
-    >>> len(choices(Brief(19, 110, ["623", 8], eccentric_bearings=["61801"])))  # ring rollers by output rollers
-    4
-    """
-    rollers = rollers_at_hand(brief)
-    rings = [roller for roller in rollers if roller.made != PINS_MADE[1] or brief.discs <= space.MOST_ON_A_SLEEVE]
-    return [Parts(*parts) for parts in product(rings, rollers, bearings_at_hand(brief))]
-
-
-@read
-def number(brief: Brief) -> int:
-    """How many points the lattice has: pin circles inside the outer diameter, trochoid ratios below 1, all parts.
-
-    Examples
-    --------
-    >>> number(Brief(19, 110, ["623"], eccentric_bearings=["61801"]))
-    75350
-    """
-    circles = range(1, _circles(brief, brief.greatest_outer_diameter) + 1)
-    finer = ECCENTRICITIES // CIRCLES
-    return len(choices(brief)) * sum((finer * circle - 1) // (brief.ratio + 1) for circle in circles)
 
 
 @read
@@ -169,9 +57,9 @@ def judged(
 
     Examples
     --------
+    >>> from cyclokit.design.lattice import choices
     >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
-    >>> parts = choices(brief)
-    >>> had = next(judged(brief, parts, 110.0, eased=0))
+    >>> had = next(judged(brief, choices(brief), 110.0, eased=0))
     >>> had.wall.size > 0
     True
     """
@@ -194,151 +82,31 @@ def judged(
                 yield from _dressed(brief, parts, these, block, eased, thicker_than, borne)
 
 
-@read
-def missed(brief: Brief, had: Judged) -> dict[str, np.ndarray]:
-    """Which candidates miss which demand; the housing has a wall just as thick as is asked for.
-
-    Examples
-    --------
-    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
-    >>> parts = choices(brief)
-    >>> had = next(judged(brief, parts, 110.0, eased=0))
-    >>> any(misses.any() for misses in missed(brief, had).values())
-    False
-    """
-    return {
-        "outer diameter": ~within(outer_diameter(brief, had), brief.greatest_outer_diameter, strict=False),
-        "least wall": ~within(brief.least_wall, had.wall, strict=False),
-        "resolution": ~within(brief.resolution, had.detail, strict=False),
-        "running gap": ~within(brief.running_gap, had.gap, strict=False),
-        "least share": ~within(brief.least_share, had.share, strict=False),
-        "greatest share": ~within(had.share, brief.greatest_share, strict=False),
-        "torque": ~within(brief.torque, had.torque, strict=False),
-    }
-
-
-@read
-def outer_diameter(brief: Brief, had: Judged) -> Floats:
-    """Of the housing [mm].
-
-    Examples
-    --------
-    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
-    >>> parts = choices(brief)
-    >>> blocks = judged(brief, parts, 110.0, eased=0)
-    >>> round(min(float(outer_diameter(brief, had).min()) for had in blocks), 1)  # mm
-    79.0
-    """
-    return 2 * (had.reach + housing_wall(brief))
-
-
-@read
-def housing_wall(brief: Brief) -> float:
-    """The least, running gap included [mm].
-
-    Examples
-    --------
-    >>> housing_wall(Brief(19, 110, ["623"]))  # mm
-    1.5
-    """
-    return brief.least_wall + brief.running_gap
-
-
-@read
-def reducer_at(brief: Brief, parts: Parts, had: Judged, where: Place) -> Reducer:
-    """The candidate at a place as a reducer.
-
-    Examples
-    --------
-    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
-    >>> parts = choices(brief)
-    >>> had = next(judged(brief, parts, 110.0, eased=0))
-    >>> reducer_at(brief, parts[0], had, 0).eccentric_bearing.name
-    '61801'
-    """
-    checked_count("where", where, 0, had.pin_circle_radius.size - 1)
-    radius, eccentricity, circle = (
-        float(values[where]) for values in (had.pin_circle_radius, had.eccentricity, had.output_circle_radius)
-    )
-    return Reducer(
-        Drive(brief.ratio + 1, radius, parts.ring.radius, eccentricity),
-        discs=brief.discs,
-        least_wall=brief.least_wall,
-        running_gap=brief.running_gap,
-        housing_wall=housing_wall(brief),
-        shaft_radius=brief.shaft_diameter / 2,
-        eccentric_bearing=parts.bearing,
-        output_rollers=brief.output_rollers,
-        output_circle_radius=circle,
-        output_roller_radius=parts.output.radius,
-        output_rod_radius=parts.output.rod_radius,
-        pin_made=parts.ring.made,
-        pin_bearing=parts.ring.bearing,
-        hole_clearance=brief.hole_clearance,
-        outline_clearance=brief.outline_clearance,
-        disc_material=brief.disc_material,
-        roller_material=brief.roller_material,
-        rod_material=brief.rod_material,
-    )
-
-
-@read
-def first(columns: Sequence[np.ndarray]) -> int:
-    """Place of the smallest in the first column, among those alike in the next, and so on.
-
-    Examples
-    --------
-    >>> first([np.array([2.0, 1.0, 1.0]), np.array([0.0, 5.0, 4.0])])
-    2
-    """
-    if len({column.shape for column in columns}) != 1 or columns[0].ndim != 1 or not columns[0].size:
-        raise ValueError("columns must be arrays of equally many numbers, one or more: give at least one of them.")
-    where = np.arange(columns[0].size)
-    for column in columns:
-        rounded = np.round(column[where], DIGITS)
-        where = where[rounded == rounded.min()]
-    return int(where[0])
-
-
-@read
-def ties(brief: Brief, had: Judged) -> list[Floats]:
-    """What decides between designs that are alike else: pin force, which falls with the eccentricity; walls; size.
-
-    Examples
-    --------
-    >>> brief = Brief(19, 110, ["623"], eccentric_bearings=["61801"])
-    >>> parts = choices(brief)
-    >>> had = next(judged(brief, parts, 110.0, eased=0))
-    >>> len(ties(brief, had))  # columns, each with one number for every candidate
-    3
-    """
-    return [-had.eccentricity, -had.wall, outer_diameter(brief, had)]
-
-
-def _circles(brief: Brief, largest: float) -> int:
-    """Number of pin circles in the lattice up to an outer diameter."""
-    return math.floor(largest / 2 * CIRCLES / step(brief) + SLACK)
-
-
 def _shapes(brief: Brief, ring: Roller, bearings: Sequence[Bearing], largest: float, eased: int) -> Iterator[Judged]:
     """What is sound as a drive, as yet without output rollers, and with walls as thick as you like."""
-    pins, number = brief.ratio + 1, _circles(brief, largest)
+    pins, number = brief.ratio + 1, circles(brief, largest)
     widest = max(bearing.bore_diameter for bearing in bearings) / 2 - brief.shaft_diameter / 2
     deepest = min(widest, largest / 2 / pins)  # an eccentric holds its shaft, and no drive has loops
     last = max(0, math.ceil(deepest * ECCENTRICITIES / step(brief)))
-    eccentricity = np.arange(1, last + 1) * step(brief) / ECCENTRICITIES
+    every = np.arange(1, last + 1) * step(brief) / ECCENTRICITIES
     rows = max(1, BLOCK // max(1, last))
     for start in reversed(range(1, number + 1, rows)):  # on large machines what is looked for is found soonest
-        radius = np.arange(start, min(start + rows, number + 1))[:, None] * step(brief) / CIRCLES
-        sound = limits.sound(pins, radius, ring.radius, eccentricity)
+        radius = np.arange(start, min(start + rows, number + 1)) * step(brief) / CIRCLES
+        # no need to look where rollers overlap, or every path has loops: nothing is sound there
+        radius = radius[limits.half_pin_distance(pins, radius) > ring.radius][:, None]
+        eccentricity = every[every * pins < radius.max(initial=0.0)]
+        if not eccentricity.size:
+            continue
+        bounds = limits.bounds(pins, radius, ring.radius, eccentricity)
+        sound = reduce(np.logical_and, [within(value, bound, strict=True) for value, bound in bounds.values()])
         most = limits.greatest_eccentricity(pins, radius, ring.radius)
-        edge = limits.least_convex_radius(pins, radius, eccentricity) - ring.radius - brief.outline_clearance
+        edge = bounds["undercut"][1] - ring.radius - brief.outline_clearance
         values: dict[str, ArrayLike] = {
             "choice": 0,
             "pin_circle_radius": radius,
             "eccentricity": eccentricity,
             "output_circle_radius": 0.0,
-            "reach": space.reach(radius, ring.radius, eccentricity) if last else 0.0,
+            "reach": space.reach(radius, ring.radius, eccentricity),
             "wall": np.inf,
             "detail": np.minimum(limits.lobe_height(eccentricity), edge),
             "gap": limits.wall_between_rollers(pins, radius, ring.radius) if ring.turns else np.inf,
@@ -372,7 +140,8 @@ def _dressed(
     whole, shapes, place = shapes, shapes.at(where), place[kind, where]
     lower, upper = (_at_circle(brief, made, kind, shapes, number / PER_MM) for number in (place, place + 1))
     wall = np.minimum(np.maximum(lower, upper), own[kind])
-    circle = np.where(upper >= lower - SLACK, place + 1, place) / PER_MM
+    # where the upper one is forbidden the lower may have hardly a wall more
+    circle = np.where((upper > 0) & (upper >= lower - SLACK), place + 1, place) / PER_MM
     found = replace(shapes, choice=these[kind], output_circle_radius=circle, wall=wall)
     kept = np.flatnonzero(_within_eased(brief, found, eased) & (wall > thicker_than))
     found, kind, where = found.at(kept), kind[kept], where[kept]

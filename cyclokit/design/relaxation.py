@@ -9,7 +9,8 @@ import numpy as np
 
 from cyclokit.arguments import Floats
 from cyclokit.design.brief import ASKED_AS, Brief, asked, rollers_at_hand
-from cyclokit.design.candidates import Judged, choices, first, judged, reducer_at, ties
+from cyclokit.design.candidates import judged
+from cyclokit.design.lattice import Judged, choices, first, reducer_at, ties
 from cyclokit.drive import MOST_PINS
 from cyclokit.machine.reducer import Reducer
 from cyclokit.report import SLACK, within

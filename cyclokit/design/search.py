@@ -16,7 +16,8 @@ from cyclokit.arguments import (
     checked_number,
 )
 from cyclokit.design.brief import ASKED_AS, Brief
-from cyclokit.design.candidates import (
+from cyclokit.design.candidates import judged
+from cyclokit.design.lattice import (
     CIRCLES,
     DIGITS,
     ECCENTRICITIES,
@@ -25,7 +26,6 @@ from cyclokit.design.candidates import (
     Parts,
     choices,
     first,
-    judged,
     missed,
     number,
     outer_diameter,
@@ -105,15 +105,7 @@ class Design:
     def weakest(self, torque: float) -> Row:
         """Of the parts that a search weighs without gaps, the row of the least safe one by `verdict.judge`, with gaps.
 
-        Parameters
-        ----------
-        torque : float
-            At the output [N mm], not 0.
-
-        Returns
-        -------
-        Row
-            How it is loaded, what it bears and how safe it is, as bands.
+        The torque is that at the output [N mm], not 0.
 
         Examples
         --------

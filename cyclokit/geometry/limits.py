@@ -217,9 +217,11 @@ def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentric
     ratio = trochoid_ratio(n, radius, eccentricity)
     flank = radius * np.sqrt(27 * np.maximum(1 - ratio**2, 0.0) * (n - 1) / (n + 1) ** 3)
     tip = radius * (1 + ratio) ** 2 / (n * ratio + 1)
-    with np.errstate(divide="ignore"):  # n ratio = 1 belongs to another branch
-        loop = radius * (ratio - 1) ** 2 / np.abs(n * ratio - 1)
-    return np.where(ratio >= 1, loop, np.where(ratio > (n - 2) / (2 * n - 1), flank, tip))
+    least = np.where(ratio > (n - 2) / (2 * n - 1), flank, tip)
+    looped = ratio >= 1
+    if not looped.any():
+        return least
+    return np.where(looped, radius * (ratio - 1) ** 2 / np.where(looped, n * ratio - 1, 1.0), least)
 
 
 def greatest_eccentricity(pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike) -> Floats:
@@ -361,6 +363,8 @@ def least_pressure_angle(
 
 def _pins(pins: ArrayLike) -> Floats:
     number = finite("pins", pins)
+    if number.ndim == 0 and FEWEST_PINS <= number.item() <= MOST_PINS:  # most are one: a search asks a million times
+        return number
     good = (number >= FEWEST_PINS) & (number <= MOST_PINS)
     if not good.all():
         raise ValueError(

@@ -128,16 +128,8 @@ class Division:
 def division(reducer: Reducer) -> Division | None:
     """Where a crank is divided that can't be put together in one piece, and how; None of one that can.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-
-    Returns
-    -------
-    Division or None
-        It may have no room: that is for `cyclokit.machine.bench.check`. None too of one disc, where there is nothing
-        to divide between, and where eccentrics leave no neck between them.
+    It may have no room: that is for `cyclokit.machine.bench.check`. None too of one disc, where there is nothing to
+    divide between, and where eccentrics leave no neck between them.
 
     Notes
     -----
@@ -159,7 +151,7 @@ def division(reducer: Reducer) -> Division | None:
     if reducer.discs == 1 or not necks:
         return None
     whole = cylinders(reducer)
-    if ends_of(whole, bore) is not None:
+    if _ends_of(whole, bore) is not None:
         return None
     radius = bore - reducer.drive.eccentricity - wall
     flat = (1 - FLAT) * radius
@@ -178,7 +170,7 @@ def division(reducer: Reducer) -> Division | None:
     return Division(
         bottom=plan.eccentrics[-2][1],
         spigot_top=top,
-        upper=plan.eccentrics[-1][0] if ends_of(whole[-3:], bore) is None else plan.eccentrics[-2][1],
+        upper=plan.eccentrics[-1][0] if _ends_of(whole[-3:], bore) is None else plan.eccentrics[-2][1],
         radius=radius,
         flat=flat,
         screw=screw,
@@ -207,17 +199,9 @@ def pieces(reducer: Reducer) -> tuple[tuple[Cylinder, ...], ...]:
 
 
 def ends(reducer: Reducer) -> tuple[str, ...] | None:
-    """From which end of its piece each disc's bearing comes on to the crank, from the lowest disc up.
+    """From which end of its piece each disc's bearing comes on to the crank, from the lowest disc up; None if it can't.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-
-    Returns
-    -------
-    tuple of str or None
-        "below" or "above" for each; None if there is no way.
+    "below" or "above" for each.
 
     Examples
     --------
@@ -229,80 +213,27 @@ def ends(reducer: Reducer) -> tuple[str, ...] | None:
     """
     found: tuple[str, ...] = ()
     for piece in pieces(reducer):
-        some = ends_of(piece, reducer.eccentric_bearing.bore_diameter / 2)
+        some = _ends_of(piece, reducer.eccentric_bearing.bore_diameter / 2)
         if some is None:
             return None
         found += some
     return found
 
 
-def ends_of(piece: tuple[Cylinder, ...], bore: float) -> tuple[str, ...] | None:
-    """The same for one piece, and rings of that bore on those of its cylinders that are off the axis.
+def _ends_of(piece: Sequence[Cylinder], bore: float) -> tuple[str, ...] | None:
+    """The same for one piece, and rings of that bore's radius on those of its cylinders that are off the axis.
 
-    Parameters
-    ----------
-    piece : tuple of Cylinder
-        From the bottom up.
-    bore : float
-        Radius of the rings' bore [mm].
-
-    Returns
-    -------
-    tuple of str or None
-        "below" or "above" for each ring; None if there is no way.
-
-    Notes
-    -----
     A bearing that is on bars the way of others through its place, so that those from below are under those from above.
-
-    Examples
-    --------
-    >>> journal, seat = Cylinder(4.0, 0.0, 0.0, 0.0, 10.0), Cylinder(6.0, 1.4, 0.0, 10.0, 15.0)  # mm
-    >>> ends_of((journal, seat, Cylinder(4.0, 0.0, 0.0, 15.0, 20.0)), 6.0)
-    ('below',)
     """
-    checked_kind("piece", piece, tuple, "give Cylinders from the bottom up")
     seats = [one for one in piece if (one.x, one.y) != (0.0, 0.0)]
     for below in range(len(seats), -1, -1):
-        if all(comes_on(piece, seat, bore, number < below) for number, seat in enumerate(seats)):
+        if all(_comes_on(piece, seat, bore, number < below) for number, seat in enumerate(seats)):
             return ("below",) * below + ("above",) * (len(seats) - below)
     return None
 
 
-def comes_on(pieces: tuple[Cylinder, ...], seat: Cylinder, bore: float, below: bool) -> bool:
-    """Whether a ring comes on to its seat from an end.
-
-    Parameters
-    ----------
-    pieces : tuple of Cylinder
-        The crank from the bottom up, piece on piece.
-    seat : Cylinder
-        The piece on which it ends, as long as the ring is wide.
-    bore : float
-        Radius of its bore [mm].
-    below : bool
-        Whether it comes from below.
-
-    Returns
-    -------
-    bool
-        Whether at every height of its way some place takes all that it is round.
-
-    Examples
-    --------
-    >>> journal, seat = Cylinder(4.0, 0.0, 0.0, 0.0, 10.0), Cylinder(6.0, 1.4, 0.0, 10.0, 15.0)  # mm
-    >>> comes_on((journal, seat), seat, 6.0, below=True)
-    True
-    >>> thick = Cylinder(5.0, 0.0, 0.0, 0.0, 10.0)  # 1.4 mm aside is more than the radii differ
-    >>> comes_on((thick, seat), seat, 6.0, below=True), comes_on((thick, seat), seat, 6.0, below=False)
-    (False, True)
-    """
-    checked_kind("seat", seat, Cylinder)
-    checked_kind("below", below, bool)
-    checked_kind("pieces", pieces, tuple, "give Cylinders from the bottom up")
-    for piece in pieces:
-        checked_kind("pieces", piece, Cylinder, "give Cylinders from the bottom up")
-    checked_length("bore", bore)
+def _comes_on(pieces: Sequence[Cylinder], seat: Cylinder, bore: float, below: bool) -> bool:
+    """Whether at every height of a ring's way from an end to its seat some place takes all that it is round."""
     width = seat.top - seat.bottom
     # what it is round changes where its upper face comes to a piece, or its lower face leaves one
     changes = [z for piece in pieces for z in (piece.bottom - width + JUST, piece.top - JUST)]

@@ -23,6 +23,8 @@ OUTPUT_ROLLERS = (6, 4, 3)  # what is tried, in this order
 DISC_GAP = 1.0  # mm
 WASHER = 0.5  # mm, the thinnest plain washer, M3: ISO 7089, from memory
 PINS_MADE = ("solid", "sleeve on rod", "bearing on rod")
+BY_OUTSIDE = sorted(BEARINGS.values(), key=lambda one: (one.outer_diameter, one.width, one.name))
+BY_BORE = sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter, -one.width))
 CLEARANCE = (0.0, 5.0)  # mm; beyond that it is a slip of the unit
 
 Clearance = Annotated[float, partial(checked_number, least=CLEARANCE[0], most=CLEARANCE[1])]
@@ -43,17 +45,7 @@ def housing_wall(pin_circle_radius: Length, least_wall: Length, running_gap: Len
 
 @read
 def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Length = LEAST_WALL) -> Bearing:
-    """The smallest bearing of the table whose eccentric has the shaft in it, and a wall.
-
-    Parameters
-    ----------
-    shaft_radius, eccentricity, least_wall : float
-        Radius of the crank's shaft, e, and the wall to leave [mm].
-
-    Returns
-    -------
-    Bearing
-        The bearing.
+    """The smallest bearing of the table whose eccentric has the shaft in it, and a wall [all mm].
 
     Raises
     ------
@@ -66,8 +58,8 @@ def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Le
     '61801'
     """
     needed = 2 * (shaft_radius + eccentricity + least_wall)
-    for bearing in sorted(BEARINGS.values(), key=lambda one: (one.outer_diameter, one.width, one.name)):
-        if within(needed, bearing.bore_diameter, strict=False):
+    for bearing in BY_OUTSIDE:
+        if needed <= bearing.bore_diameter + SLACK:
             return bearing
     raise ValueError(
         f"eccentric_bearing must have a bore of {needed:.1f} mm or more, and none in the table has: give a "
@@ -82,16 +74,6 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
     Where none has room for the walls, the smallest that takes the shaft. Of two alike but for their width the wider,
     which is the shielded one. It doesn't hang on the wall that is asked for: a search that eases this keeps its parts.
 
-    Parameters
-    ----------
-    shaft_radius : float
-        Radius of the shaft [mm].
-
-    Returns
-    -------
-    Bearing
-        The bearing.
-
     Raises
     ------
     ValueError
@@ -102,10 +84,9 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
     >>> crank_bearing(shaft_radius=2.5).name
     '688ZZ'
     """
-    smallest = sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter, -one.width))
     for needed in (2 * (shaft_radius + LEAST_WALL), 2 * shaft_radius):
-        for bearing in smallest:
-            if within(needed, bearing.bore_diameter, strict=False):
+        for bearing in BY_BORE:
+            if needed <= bearing.bore_diameter + SLACK:
                 return bearing
     raise ValueError(
         f"shaft_radius is {shaft_radius:g} mm, and no crank_bearing in the table takes it: give a Bearing."
@@ -118,21 +99,8 @@ def output_roller_radius(
 ) -> float:
     """Radius of the output rollers [mm]: that of the ring's, or as much as leaves two walls beside their holes.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    bore_radius : float
-        Radius of the disc's bore [mm].
-    wall : float
-        Wall to leave [mm].
-    hole_clearance, outline_clearance : float
-        What holes are wider by, and the outline is moved in by [mm].
-
-    Returns
-    -------
-    float
-        Radius [mm], 1.5 or more, in tenths unless it is the ring rollers'.
+    It is 1.5 or more, in tenths unless it is the ring rollers'. The clearances are what holes are wider by, and the
+    outline is moved in by [mm].
 
     Raises
     ------
@@ -161,19 +129,7 @@ def output_roller_radius(
 def output_circle_radius(disc_drive: Drive, hole_radius: Length, bore_radius: Length, wall: Length) -> float:
     """Radius of the output rollers' circle [mm]: a quarter of what is free beside the holes is left outside them.
 
-    Parameters
-    ----------
-    disc_drive : Drive
-        The drive with the disc's own outline, clearance included.
-    hole_radius, bore_radius : float
-        Radius of the output holes, and of the disc's bore [mm].
-    wall : float
-        Wall to leave [mm] to the roots at least.
-
-    Returns
-    -------
-    float
-        Radius [mm], in tenths.
+    It is in tenths, and leaves the wall to the roots of the disc's own outline, clearance included.
 
     Raises
     ------
@@ -199,17 +155,7 @@ def output_circle_radius(disc_drive: Drive, hole_radius: Length, bore_radius: Le
 
 @read
 def output_rollers(output_circle_radius: Length, hole_radius: Length, wall: Length) -> int:
-    """Number of output rollers: 6, 4 or 3, the most that leave a wall between their holes.
-
-    Parameters
-    ----------
-    output_circle_radius, hole_radius, wall : float
-        Radius of their circle, of the holes, and the wall to leave [mm].
-
-    Returns
-    -------
-    int
-        The number.
+    """Number of output rollers: 6, 4 or 3, the most that leave a wall [mm] between their holes.
 
     Raises
     ------

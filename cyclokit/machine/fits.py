@@ -58,19 +58,9 @@ class Fit:
 
 
 def deviations(nominal: float, zone: str) -> tuple[float, float]:
-    """Lower and upper deviation of a tolerance zone [mm].
+    """Lower and upper deviation of a tolerance zone [mm], for a nominal diameter up to 10 mm.
 
-    Parameters
-    ----------
-    nominal : float
-        Nominal diameter, up to 10 mm.
-    zone : str
-        "m6", "h6", "h8" or "g6" of a rod, "H7" of a hole, or "bearing" of a bearing's bore.
-
-    Returns
-    -------
-    tuple of float
-        Deviations [mm].
+    Zones: "m6", "h6", "h8" or "g6" of a rod, "H7" of a hole, or "bearing" of a bearing's bore.
 
     Raises
     ------
@@ -93,19 +83,9 @@ def deviations(nominal: float, zone: str) -> tuple[float, float]:
 
 
 def play(nominal: float, hole: str, rod: str) -> tuple[float, float]:
-    """Least and greatest play of a rod in a hole of the same nominal diameter [mm], below 0 where it must be pressed.
+    """Least and greatest play, on the diameter, of a rod in a hole of the same nominal one [mm]; pressed below 0.
 
-    Parameters
-    ----------
-    nominal : float
-        Nominal diameter [mm].
-    hole, rod : str
-        Their tolerance zones.
-
-    Returns
-    -------
-    tuple of float
-        Play on the diameter [mm].
+    Hole and rod are told by their tolerance zones.
 
     Examples
     --------
@@ -120,17 +100,9 @@ def play(nominal: float, hole: str, rod: str) -> tuple[float, float]:
 
 
 def lean(play_in_seat: float, depth: float, height: float) -> float:
-    """How far a rod in one seat leans at a height above it [mm]: as the play of its seat's two ends lets it.
+    """How far a rod in one seat leans to either side at a height above it [mm], as its seat's two ends let it.
 
-    Parameters
-    ----------
-    play_in_seat, depth, height : float
-        Play on the diameter, how deep the seat is, and how high above the seat [mm].
-
-    Returns
-    -------
-    float
-        Sideways [mm], to either side.
+    The play is on the diameter, the depth that of the seat, the height above the seat [mm].
 
     Examples
     --------
@@ -157,17 +129,9 @@ def caught(reducer: Reducer) -> float:
 
 
 def fits(reducer: Reducer) -> tuple[Fit, ...]:
-    """How every hole and seat of a bench machine is meant.
+    """How every hole and seat of a bench machine is meant; printed seats at their nominal size.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-
-    Returns
-    -------
-    tuple of Fit
-        Fits, printed seats at their nominal size: the calibration print's allowance makes them so.
+    The calibration print's allowance makes them so.
 
     Examples
     --------

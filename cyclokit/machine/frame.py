@@ -6,31 +6,22 @@ from typing import Annotated
 from cyclokit.arguments import checked_choice
 from cyclokit.machine.hardware import SCREWS, thread
 from cyclokit.machine.stock import BEARINGS, Bearing
-from cyclokit.report import within
+from cyclokit.report import SLACK
 from cyclokit.signatures import Length, read
 
 Thread = Annotated[str, partial(checked_choice, allowed=tuple(SCREWS))]
 
 LIP = 3.0  # mm, between the output bearings' outer rings: common practice, no source
 THINNEST_PLATE = 4.0  # mm; common practice, no source
+SMALLEST_FIRST = sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter))
 HELD = 2.0  # times its diameter a pressed rod is held over: common practice, no source
 
 
 @read
 def output_bearing(crank_bearing: Bearing, least_wall: Length) -> Bearing | None:
-    """The smallest bearing of the table that goes round a hub with the crank's bearing in it; None if there is none.
+    """The smallest bearing of the table that goes round a hub with the crank's bearing and a wall [mm] round it.
 
-    Parameters
-    ----------
-    crank_bearing : Bearing
-        The bearing in the hub.
-    least_wall : float
-        The hub's wall round it [mm].
-
-    Returns
-    -------
-    Bearing or None
-        The bearing.
+    None if there is none.
 
     Examples
     --------
@@ -40,10 +31,7 @@ def output_bearing(crank_bearing: Bearing, least_wall: Length) -> Bearing | None
     True
     """
     needed = crank_bearing.outer_diameter + 2 * least_wall
-    for bearing in sorted(BEARINGS.values(), key=lambda one: (one.bore_diameter, one.outer_diameter)):
-        if within(needed, bearing.bore_diameter, strict=False):
-            return bearing
-    return None
+    return next((bearing for bearing in SMALLEST_FIRST if needed <= bearing.bore_diameter + SLACK), None)
 
 
 @read

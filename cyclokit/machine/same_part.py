@@ -82,19 +82,6 @@ def placings(reducer: Reducer) -> tuple[Placing, ...]:
     return tuple(placed)
 
 
-def one_part(reducer: Reducer) -> bool:
-    """Whether all discs of a reducer can be the same part, each turned round or turned over as `placings` says.
-
-    Examples
-    --------
-    >>> from cyclokit import Drive
-    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
-    >>> one_part(machine)
-    True
-    """
-    return all(placing.part == 0 for placing in placings(reducer))
-
-
 def _placing(disc: int, wanted: float, parts: list[float], lobes: int, rollers: int) -> Placing | None:
     """The first way in which one of the parts serves as that disc."""
     for part, phase in enumerate(parts):

@@ -132,11 +132,14 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
     asked = reducer.least_wall if least_wall is None else checked_length("least_wall", least_wall)
     shape = limits.check(reducer.drive, resolution=checked_length("resolution", resolution))
     plain = lengths(reducer)
-    rows = [_must(name, *pair) for name, pair in bounds(plain).items() if name in SENTENCES]
+    pairs = bounds(plain)
+    rows = [_must(name, *pair) for name, pair in pairs.items() if name in SENTENCES]
     rows += [*_pin_rows(reducer), *_stack_rows(reducer)]
     if reducer.pin_made != "solid":
-        rows.append(_should("gap between rollers", reducer.running_gap, roller_gap(plain)))
-    rows.append(_should("sharpest edge", resolution, sharpest_edge(plain)))
+        gap = limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
+        rows.append(_should("gap between rollers", reducer.running_gap, gap))
+    moved_in, least = pairs["outline moved in"]
+    rows.append(_should("sharpest edge", resolution, least - moved_in))
     rows += [_should(name, asked, wall) for name, wall in walls(plain).items()]
     others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | roller_walls(
         reducer.pin_made,
@@ -225,19 +228,9 @@ def walls(plain: Lengths) -> dict[str, Floats]:
 def roller_walls(
     pin_made: str, roller_radius: float, pin_rod_radius: float, output_roller_radius: float, output_rod_radius: float
 ) -> dict[str, float]:
-    """Walls of rollers round their rods, as the report names them [mm]; those of what is solid, or bought, left out.
+    """Walls of rollers round their rods, by the names of the report's rows, from all radii [mm].
 
-    Parameters
-    ----------
-    pin_made : str
-        How a ring pin is made.
-    roller_radius, pin_rod_radius, output_roller_radius, output_rod_radius : float
-        Radii of the ring's and the output's rollers, and of their rods [mm].
-
-    Returns
-    -------
-    dict
-        Name of the report's row -> wall [mm].
+    Those of what is solid, or bought, are left out.
 
     Examples
     --------
@@ -250,35 +243,6 @@ def roller_walls(
     is_sleeve = checked_choice("pin_made", pin_made, PINS_MADE) == "sleeve on rod"
     found = {"wall of the sleeve": sleeve} if is_sleeve else {}
     return found | ({"wall of the output rollers": wall} if wall > 0 else {})
-
-
-@read
-def roller_gap(plain: Lengths) -> Floats:
-    """Gap between neighbouring ring rollers [mm], for arrays; where these turn it must be the running gap at least.
-
-    Examples
-    --------
-    >>> from cyclokit import Drive
-    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
-    >>> roller_gap(lengths(machine)).round(3).tolist()  # mm
-    3.14
-    """
-    return limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
-
-
-@read
-def sharpest_edge(plain: Lengths) -> Floats:
-    """Least convex radius of the finished disc's outline [mm], for arrays; below 0 where it is undercut.
-
-    Examples
-    --------
-    >>> from cyclokit import Drive
-    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4))
-    >>> sharpest_edge(lengths(machine)).round(3).tolist()  # mm
-    2.268
-    """
-    least = limits.least_convex_radius(plain.pins, plain.pin_circle_radius, plain.eccentricity)
-    return least - plain.disc_roller_radius
 
 
 @read
@@ -310,17 +274,9 @@ def root_radius(plain: Lengths) -> Floats:
 
 
 def free_radius(hole_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
-    """Radius of the thickest roller that goes through all discs' holes [mm]: the hole's less the eccentricity.
+    """Radius of the thickest roller that goes through all discs' holes [mm], for arrays: the hole's less e.
 
-    Parameters
-    ----------
-    hole_radius, eccentricity : array_like
-        Radius of the output holes, and e [mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray
-        Radius [mm]. Two discs' holes are 2 e apart: what they share is 2 (hole - e) wide.
+    Two discs' holes are 2 e apart: what they share is 2 (hole - e) wide.
 
     Examples
     --------
@@ -331,17 +287,9 @@ def free_radius(hole_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
 
 
 def reach(pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
-    """How far rollers and disc reach from the ring's centre: inside that, no housing.
+    """How far rollers and disc reach from the ring's centre [mm], for arrays of Rp, r and e [mm]: inside, no housing.
 
-    Parameters
-    ----------
-    pin_circle_radius, roller_radius, eccentricity : array_like
-        Rp, r and e [mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray
-        Radius [mm]: of the rollers' outsides, or of the tips', Rp + 2 e - r, if they reach farther.
+    That of the rollers' outsides, or of the tips, Rp + 2 e - r, if they reach farther.
 
     Examples
     --------

@@ -49,6 +49,15 @@ JOINTS = {
     "crank_screw": ("crank_upper", "screwed"),
     "eccentric_bearing_{n}_outer": ("disc_{n}", "pressed"),
 }
+# part -> what the names of the screws begin with that hold it; a screw fills each of the holes round which they stand
+SCREWS = {
+    "motor": "motor_screw",
+    "motor_plate": "cover_screw",
+    "cover": "cover_screw",
+    "cap": "cap_screw",
+    "lever": "cap_screw",
+    "crank_upper": "crank_screw",
+}
 
 
 @dataclass(frozen=True)
@@ -261,13 +270,25 @@ def _chain(by: dict[tuple[str, str], str], part: str, direction: str) -> list[st
 
 
 def loose_joints(parts: Iterable[Part]) -> list[tuple[str, str]]:
-    """Parts that are said to be joined and don't touch each other, by their names; none in a machine that holds."""
-    found, layers = [], contact.by_part(parts)
+    """Parts that are said to be joined and don't touch, or lack a screw or nut, by name; none in a sound machine."""
+    every = checked_parts(parts)
+    found, layers = [], contact.by_part(every)
     for name, mine in layers.items():
         joined = joint(name)
         if joined and not any(_touch(one, other) for one in mine for other in layers.get(joined[0], [])):
             found.append((name, joined[0]))
-    return found
+    found += [(part.name, SCREWS[part.name]) for part in every if part.name in SCREWS and _lacks(part, every)]
+    held = {joined[0] for part in every if (joined := joint(part.name))}
+    return found + [(name, "nut or insert") for name in layers if name.startswith("cover_screw") and name not in held]
+
+
+def _lacks(part: Part, every: Iterable[Part]) -> bool:
+    """Whether a part has none of its screws, or not one in each hole that is as far from the axis as theirs."""
+    screws = [one.slabs[0].outside for one in every if one.name.startswith(SCREWS[part.name])]
+    there = [getattr(outside, "centre", (0.0, 0.0)) for outside in screws]
+    holes = [loop.centre for slab in part.slabs for loop in slab.cut if isinstance(loop, Circle)]
+    theirs = [hole for hole in holes if any(abs(math.hypot(*hole) - math.hypot(*at)) < CLOSE for at in there)]
+    return not there or any(all(math.dist(hole, at) > CLOSE for at in there) for hole in theirs)
 
 
 def _touch(one: contact.Layer, other: contact.Layer) -> bool:

@@ -46,7 +46,6 @@
 - `pins.Bending`: How a pin bends, at places along it
 - `pins.thread_root`: Diameter of a coarse metric screw at its thread's root [mm] (ISO 68-1, ISO 261)
 - `pins.bending_stiffness`: Sum of E I over a pin's layers [N mm^2], which bend as one
-- `pins.composite_stress`: Greatest bending stress in each part of a section of several materials (composite beam)
 - `pins.bend`: How a pin bends under loads spread over rollers' widths (Euler-Bernoulli beam)
 - `rods.Rod`: A round beam and where each disc loads it
 - `rods.ring_pin`: A ring pin: its rod, or itself where it is solid, which is then made as rollers are

@@ -109,24 +109,11 @@ def disc_mass_g(reducer: Reducer) -> Band:
 
 
 def eccentric_mass_g(reducer: Reducer, material: str = "plain steel") -> Band:
-    """Mass that stands for one eccentric of the crank in its disc's unbalance.
+    """Least and greatest mass that stands for one eccentric, of a material, in its disc's unbalance [g].
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    material : str
-        What the eccentric is made of, a name from `cyclokit.machine.stock.MATERIALS`.
-
-    Returns
-    -------
-    tuple of float
-        Least and greatest mass of a full round as large as the bearing's bore and as wide as the bearing [g].
-
-    Notes
-    -----
-    The hole for the shaft is not taken out: it lies about the axis and has no moment there. So this mass times e is
-    the eccentric's own static unbalance, and it lies the same way as its disc's. Derived.
+    That of a full round as large as the bearing's bore and as wide as the bearing. The hole for the shaft is not taken
+    out: it lies about the axis and has no moment there. So this mass times e is the eccentric's own static unbalance,
+    and it lies the same way as its disc's. Derived.
 
     Examples
     --------
@@ -235,25 +222,10 @@ def quality(
 
 
 def permissible_static_g_mm(grade: ArrayLike, rotor_mass_g: ArrayLike, crank_rate: ArrayLike) -> Floats:
-    """Greatest static unbalance that a balance quality grade allows where there is no couple.
+    """Greatest static unbalance that a grade allows where there is no couple, U_per = G m/omega: ISO 21940-11 [g mm].
 
-    Parameters
-    ----------
-    grade : array_like
-        The grade's number, such as 6.3 for G 6.3 [mm/s], above zero.
-    rotor_mass_g : array_like
-        Mass of all that turns [g], above zero.
-    crank_rate : array_like
-        Rate [rad/s], above zero.
-
-    Returns
-    -------
-    ndarray
-        Unbalance [g mm]; divided by the mass, the permissible distance of the centre of mass from the axis [mm].
-
-    Notes
-    -----
-    ISO 21940-11: U_per = G m/omega.
+    The grade's number is in mm/s, such as 6.3 for G 6.3; mass and rate as `quality` takes them. Divided by the mass it
+    is the permissible distance of the centre of mass from the axis [mm].
 
     Examples
     --------
@@ -266,23 +238,9 @@ def permissible_static_g_mm(grade: ArrayLike, rotor_mass_g: ArrayLike, crank_rat
 def permissible_couple_g_mm2(
     grade: ArrayLike, rotor_mass_g: ArrayLike, crank_rate: ArrayLike, bearing_distance: ArrayLike
 ) -> Floats:
-    """Greatest couple unbalance that a balance quality grade allows where there is no static one.
+    """Greatest couple unbalance that a grade allows where there is no static one: ISO 21940-11 [g mm^2].
 
-    Parameters
-    ----------
-    grade, rotor_mass_g, crank_rate : array_like
-        As `permissible_static_g_mm` takes them.
-    bearing_distance : array_like
-        Distance of the rotor's two bearings from each other, middle to middle [mm], above zero.
-
-    Returns
-    -------
-    ndarray
-        Couple unbalance [g mm^2]: half of the permissible unbalance in each bearing's plane, times their distance.
-
-    Notes
-    -----
-    ISO 21940-11, see `quality`.
+    Half of the permissible unbalance in each bearing's plane, times their distance; arguments as `quality` takes them.
 
     Examples
     --------
@@ -294,19 +252,10 @@ def permissible_couple_g_mm2(
 
 
 def grade(unbalance: Unbalance, rotor_mass_g: float, crank_rate: float, bearing_distance: float) -> float:
-    """The finest balance quality grade of ISO 21940-11 that a crank with its discs surely meets.
+    """The number of the finest balance quality grade of ISO 21940-11 that a crank with its discs surely meets [mm/s].
 
-    Parameters
-    ----------
-    unbalance : Unbalance
-        Of the discs; the greatest of its range is taken, static and couple.
-    rotor_mass_g, crank_rate, bearing_distance : float
-        As `quality` takes them; the discs' middle is taken to be midway between the bearings.
-
-    Returns
-    -------
-    float
-        The grade's number, such as 6.3 [mm/s].
+    Of their unbalance the greatest of the range is taken, static and couple. The rest is as `quality` takes it; the
+    discs' middle is taken to be midway between the bearings.
 
     Raises
     ------
@@ -340,21 +289,10 @@ def grade(unbalance: Unbalance, rotor_mass_g: float, crank_rate: float, bearing_
 def counterweight(
     static_g_mm: float, outer_radius: float, inner_radius: float, material: str = "plain steel"
 ) -> Counterweight:
-    """The half ring opposite the disc that takes a static unbalance away.
+    """The half ring of such radii [mm] opposite the disc that takes a static unbalance [g mm], above zero, away.
 
-    Parameters
-    ----------
-    static_g_mm : float
-        Size of the static unbalance [g mm], above zero.
-    outer_radius, inner_radius : float
-        Radii of the half ring [mm].
-    material : str
-        A name from `cyclokit.machine.stock.MATERIALS`.
-
-    Returns
-    -------
-    Counterweight
-        Beside a single disc, in another plane, it leaves a couple: the unbalance times their distance.
+    Beside a single disc, in another plane, it leaves a couple: the unbalance times their distance. The material is a
+    name from `cyclokit.machine.stock.MATERIALS`.
 
     Raises
     ------

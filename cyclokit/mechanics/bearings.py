@@ -77,23 +77,9 @@ CAUTIOUS = {
 
 
 def life_revolutions(ratings: Ratings, load: ArrayLike) -> Floats:
-    """Basic rating life L10 of a ball bearing.
+    """Basic rating life L10 of a ball bearing, in revolutions of ring against ring: (C/P)^3 million, ISO 281.
 
-    Parameters
-    ----------
-    ratings : Ratings
-        The bearing's ratings.
-    load : array_like
-        Equivalent radial load P [N], from 0.
-
-    Returns
-    -------
-    ndarray
-        Revolutions of one ring against the other; infinite without load.
-
-    Notes
-    -----
-    (C/P)^3 million revolutions: ISO 281.
+    The load P is the equivalent radial one [N], from 0; without it the life is infinite.
 
     Examples
     --------
@@ -131,19 +117,10 @@ def static_safety(ratings: Ratings, load: ArrayLike) -> Floats:
 
 
 def equivalent_load(load: ArrayLike, revolutions: ArrayLike) -> float:
-    """The steady load that tires a bearing as much as a cycle of different ones does.
+    """The steady load [N] that tires a bearing as much as a cycle of different ones does, shape (k,), from 0.
 
-    Parameters
-    ----------
-    load : array_like
-        Load in each part of the cycle [N], from 0, shape (k,).
-    revolutions : array_like
-        Revolutions in each part, or in proportion to them, from 0 and not all 0, shape (k,).
-
-    Returns
-    -------
-    float
-        Load [N]: the cube root of the mean cube (ISO 281, by adding up the shares of life used).
+    The cube root of the mean cube (ISO 281, by adding up the shares of life used), by the revolutions in each part or
+    in proportion to them, shape (k,), from 0 and not all 0.
 
     Examples
     --------

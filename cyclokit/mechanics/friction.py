@@ -120,19 +120,9 @@ def at_roller(coefficient: Range, rod_radius: float, roller_radius: float) -> Ra
 
 
 def pin_efficiency(reducer: Reducer, coefficient: float) -> tuple[float, float]:
-    """Efficiency with friction at the ring pins alone, forwards and backwards.
+    """Efficiency with friction at the ring pins alone, forwards and backwards, 0 to 1; 0 backwards: it locks.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    coefficient : float
-        Coefficient mu of friction between disc and ring pin, from 0; of a roller as `at_roller` gives it.
-
-    Returns
-    -------
-    tuple of float
-        Forwards and backwards, 0 to 1; 0 backwards means that it locks.
+    The coefficient mu is that between disc and ring pin, from 0; of a roller as `at_roller` gives it.
 
     Raises
     ------

@@ -153,24 +153,9 @@ class Corner:
 
 
 def corners(reducer: Reducer, torque: float) -> tuple[Corner, ...]:
-    """The forces in all four corners.
+    """The forces in all four corners, for a torque of any sign at the output [N mm].
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    torque : float
-        At the output [N mm], any sign.
-
-    Returns
-    -------
-    tuple of Corner
-        Without gaps and with those of the clearances, each with the least and with the greatest moduli.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If an argument is of another kind.
+    Without gaps and with those of the clearances, each with the least and with the greatest moduli.
 
     Examples
     --------
@@ -227,8 +212,10 @@ def _corners(reducer: Reducer, torque: float) -> Iterator[Corner]:
 
 def _rod_stress(rod: rods.Rod, forces: Floats) -> float:
     """Greatest stress in any of k rods [MPa], bending or shear, under forces (n, D, k, 2)."""
+    arrows = forces.transpose(3, 1, 0, 2).reshape(2, forces.shape[1], -1)
+    arrows = arrows[:, :, arrows.any(axis=(0, 1))]  # most pins are not pushed at most angles
     moment, shear = (
-        max(float(np.linalg.norm(np.tensordot(share, forces, (0, 1)), axis=-1).max()) for share in unit)
+        max(float(np.sqrt(((share @ arrows) ** 2).sum(axis=0).max(initial=0.0))) for share in unit)
         for unit in (rod.unit_moments(), rod.unit_shears())
     )
     return max(moment / rod.section_modulus, SHEARED * shear / rod.area)

@@ -31,23 +31,10 @@ class Tilt:
 
 
 def reactions(load: float, overhang: float, span: float) -> tuple[float, float]:
-    """Forces on two bearings under a load beyond them.
+    """Forces on two bearings a span apart under a radial load, from 0, that acts beyond the nearer one [N, mm].
 
-    Parameters
-    ----------
-    load : float
-        Radial load, from 0 [N].
-    overhang, span : float
-        How far beyond the nearer bearing's middle it acts, and how far apart the middles are [mm].
-
-    Returns
-    -------
-    tuple of float
-        On the farther bearing, opposite to the load's own direction, and on the nearer one [N].
-
-    Notes
-    -----
-    Moments about either bearing: P a / s and P (a + s) / s (statics of a beam on two supports).
+    On the farther bearing, opposite to the load's own direction, and on the nearer one: P a / s and P (a + s) / s, from
+    moments about either (statics of a beam on two supports).
 
     Examples
     --------
@@ -60,19 +47,9 @@ def reactions(load: float, overhang: float, span: float) -> tuple[float, float]:
 
 
 def tilt(reducer: Reducer, inner_play: float = INNER_PLAY) -> Tilt:
-    """How far the flange tilts as its two bearings' radial play lets it, against its gap to the cover.
+    """How far the flange tilts as the radial play [mm] inside its two bearings lets it, against its gap to the cover.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        A reducer with an output bearing.
-    inner_play : float
-        Radial play inside each bearing, on the diameter [mm].
-
-    Returns
-    -------
-    Tilt
-        One bearing at one side of its play, the other at the other: play over span (derived).
+    One bearing at one side of its play, the other at the other: play on the diameter over span (derived).
 
     Examples
     --------
@@ -87,19 +64,9 @@ def tilt(reducer: Reducer, inner_play: float = INNER_PLAY) -> Tilt:
 
 
 def flat_pressure(radius: float, flat: float, length: float, torque: float) -> float:
-    """Greatest pressure on the flat of a shaft that turns a bore with the same flat.
+    """Greatest pressure [MPa] on the flat of a shaft that turns a bore with the same flat, by a torque from 0 [N mm].
 
-    Parameters
-    ----------
-    radius, flat, length : float
-        The shaft's radius, how deep its flat is, and the length over which it is in the bore [mm].
-    torque : float
-        Torque, from 0 [N mm].
-
-    Returns
-    -------
-    float
-        Pressure [MPa].
+    Radius, depth of the flat, and the length over which it is in the bore are in mm.
 
     Notes
     -----

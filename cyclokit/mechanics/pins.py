@@ -24,7 +24,6 @@ from cyclokit.arguments import (
     checked_number,
     finite,
     from_zero,
-    positive,
 )
 from cyclokit.texts import shown
 
@@ -111,15 +110,7 @@ class Bending:
 def thread_root(nominal_diameter: float) -> float:
     """Diameter of a coarse metric screw's shank at its thread's root [mm], which is what bends.
 
-    Parameters
-    ----------
-    nominal_diameter : float
-        2, 2.5, 3, 4, 5, 6 or 8 [mm].
-
-    Returns
-    -------
-    float
-        Diameter less 1.227 pitches [mm]: ISO 68-1 and ISO 261, from memory.
+    The nominal one, of 2, 2.5, 3, 4, 5, 6 or 8 mm, less 1.227 pitches: ISO 68-1 and ISO 261, from memory.
 
     Raises
     ------
@@ -147,38 +138,6 @@ def bending_stiffness(layers: tuple[Layer, ...]) -> float:
     3273540
     """
     return sum(layer.modulus * layer.second_moment for layer in _nested(layers))
-
-
-def composite_stress(moment: float, modulus: ArrayLike, second_moment: ArrayLike, distance: ArrayLike) -> Floats:
-    """Greatest bending stress in each part of a section made of several materials.
-
-    Parameters
-    ----------
-    moment : float
-        Bending moment [N mm].
-    modulus, second_moment, distance : array_like
-        Of each part: Young's modulus [MPa], second moment of area about the common axis [mm^4], and its farthest
-        place from that axis [mm], shape (k,).
-
-    Returns
-    -------
-    ndarray
-        E M y/sum(E I) for each part [MPa]: J. M. Gere, Mechanics of Materials, ch. 6.
-
-    Examples
-    --------
-    >>> composite_stress(250.0, [208e3, 3.5e3], [12.566, 188.496], [2.0, 4.0]).round(2).tolist()  # MPa
-    [31.77, 1.07]
-    """
-    stiff = positive("modulus", modulus)
-    second, far = positive("second_moment", second_moment), positive("distance", distance)
-    if not stiff.shape == second.shape == far.shape:
-        raise ValueError(
-            f"modulus, second_moment and distance have the shapes {stiff.shape}, {second.shape} and {far.shape}, but "
-            "must be alike: give one of each for every part."
-        )
-    bent = checked_number("moment", moment, -GREATEST_SIZE, GREATEST_SIZE)
-    return stiff * bent * far / float((stiff * second).sum())
 
 
 def bend(
@@ -250,12 +209,17 @@ def bend(
         shear,
         deflection,
         _with(constants, 4, (first + last) / 2, free, stiffness),
-        tuple(float(each) for each in composite_stress(largest[0], *parts)),
+        tuple(float(each) for each in _composite_stress(largest[0], *parts)),
         tuple(
             float(share * largest[1] * _shear_factor(layer) / layer.area)
             for share, layer in zip(shares, layers, strict=True)
         ),
     )
+
+
+def _composite_stress(moment: float, modulus: Floats, second_moment: Floats, distance: Floats) -> Floats:
+    """Greatest bending stress in each part of a section: E M y/sum(E I), J. M. Gere, Mechanics of Materials, ch. 6."""
+    return modulus * moment * distance / float((modulus * second_moment).sum())
 
 
 def _from_loads(loads: Floats, first: Floats, last: Floats) -> Integrals:

@@ -6,6 +6,7 @@ cautious choice), or clamp it where it is held at one end only. The crank's bear
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 
@@ -72,11 +73,15 @@ class Rod:
 
     def unit_moments(self) -> Floats:
         """Bending moment at 101 places along it for 1 N from each disc [N mm], shape (101, D)."""
-        return np.stack([bent.moment[::EVERY] for bent in self._by_one(1.0)], axis=1)
+        return np.stack([bent.moment[::EVERY] for bent in self._by_unit], axis=1)
 
     def unit_shears(self) -> Floats:
         """Shear force at the same places [N], shape (101, D)."""
-        return np.stack([bent.shear_force[::EVERY] for bent in self._by_one(1.0)], axis=1)
+        return np.stack([bent.shear_force[::EVERY] for bent in self._by_unit], axis=1)
+
+    @cached_property
+    def _by_unit(self) -> list[pins.Bending]:
+        return self._by_one(1.0)
 
     def _by_one(self, modulus: float) -> list[pins.Bending]:
         layers = (pins.Layer(self.diameter, 0.0, modulus),)
@@ -87,24 +92,9 @@ class Rod:
 
 
 def ring_pin(reducer: Reducer, support: str | None = None) -> Rod:
-    """A ring pin: its rod, or itself where it is solid, which is then made as rollers are.
+    """A ring pin, loaded over its roller's width: its rod, or itself where it is solid, then made as rollers are.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    support : str, optional
-        "both ends" or "one end", such as while the cover is off; the reducer's own if it isn't given.
-
-    Returns
-    -------
-    Rod
-        The pin, loaded over the width of its roller.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If an argument is of another kind.
+    The support is "both ends" or "one end", such as while the cover is off; the reducer's own if it isn't given.
 
     Examples
     --------
@@ -136,19 +126,9 @@ def output_rod(reducer: Reducer) -> Rod:
 
 
 def crank(reducer: Reducer, material: str) -> Rod:
-    """The crank's shaft between its two bearings, the eccentrics on it left out.
+    """The crank's shaft between its two bearings, loaded over the eccentric bearings' width; the eccentrics left out.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    material : str
-        What the shaft is made of, a name from `cyclokit.machine.stock.MATERIALS`.
-
-    Returns
-    -------
-    Rod
-        The shaft, loaded over the eccentric bearings' width.
+    The material is a name from `cyclokit.machine.stock.MATERIALS`.
 
     Examples
     --------

@@ -47,15 +47,7 @@ class Section:
 def section(reducer: Reducer) -> Section:
     """Area, centroid and second moments of a disc, its holes and bore taken out.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-
-    Returns
-    -------
-    Section
-        Of the running disc: the outline moved in by its clearance, holes with theirs, allowances left out.
+    Of the running disc: the outline moved in by its clearance, holes with theirs, allowances left out.
 
     Raises
     ------

@@ -128,19 +128,9 @@ class Sharing:
 
 
 def pin_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
-    """Lever arms of all ring pins about the discs' centres.
+    """Lever arms of all ring pins about the discs' centres [mm], shape (n, D, N), at crank angles (n,) of disc 0 [rad].
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    crank : array_like
-        Crank angles of disc 0 [rad], shape (n,).
-
-    Returns
-    -------
-    ndarray
-        Arm [mm], shape (n, D, N), above 0 where the pin stands in the way of a disc that turns counter-clockwise.
+    An arm is above 0 where the pin stands in the way of a disc that turns counter-clockwise.
 
     Notes
     -----
@@ -162,20 +152,10 @@ def pin_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
 
 
 def output_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
-    """Lever arms of all output rollers about the discs' centres.
+    """Lever arms of all output rollers about the discs' centres [mm], shape (n, D, Z); angles as in `pin_arms`.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    crank : array_like
-        Crank angles of disc 0 [rad], shape (n,).
-
-    Returns
-    -------
-    ndarray
-        Arm [mm], shape (n, D, Z), above 0 where the roller pushes when the output turns counter-clockwise: the output
-        circle's radius times the sine of the angle from the disc's crank to the roller.
+    The output circle's radius times the sine of the angle from the disc's crank to the roller: above 0 where the roller
+    pushes when the output turns counter-clockwise.
 
     Examples
     --------
@@ -190,26 +170,9 @@ def output_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
 
 
 def ideal(reducer: Reducer, torque: float, crank: ArrayLike) -> Sharing:
-    """Forces where nothing has a gap and all pins and rollers are springs of one stiffness.
+    """Forces where nothing has a gap and all pins and rollers are springs of one stiffness; as `as_made` takes them.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    torque : float
-        At the output [N mm], any sign.
-    crank : array_like
-        Crank angles of disc 0 [rad], shape (n,).
-
-    Returns
-    -------
-    Sharing
-        The forces, which don't hang on that stiffness; turn and stiffness are for springs of 1 N/mm.
-
-    Raises
-    ------
-    TypeError, ValueError
-        If an argument is not of its kind, or not finite.
+    The forces don't hang on that stiffness; turn and stiffness are for springs of 1 N/mm.
 
     Examples
     --------

@@ -29,21 +29,12 @@ POISSON = 0.4  # of printed plastics, from memory; a steel's 0.3 makes the steel
 
 
 def pin_stiffness(reducer: Reducer, torque: float) -> Floats:
-    """Stiffness of a ring pin at each disc, as built.
+    """Stiffness of a ring pin at each disc, as built, under a torque at the output [N mm], not 0.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    torque : float
-        At the output [N mm], not 0: a contact is stiffer, the harder it is pressed, and is taken as it is under the
-        peak force 4 T/(e Zc N) of one disc's share. Twice the torque makes it some 8 % stiffer.
-
-    Returns
-    -------
-    ndarray
-        Force over deflection at the roller [N/mm], shape (2, D, 1): with the least and with the greatest moduli of the
-        materials. Each of the two broadcasts as `sharing.as_made` wants it.
+    Force over deflection at the roller [N/mm], shape (2, D, 1): with the least and with the greatest moduli of the
+    materials. Each of the two broadcasts as `sharing.as_made` wants it. A contact is stiffer, the harder it is pressed,
+    and is taken as it is under the peak force 4 T/(e Zc N) of one disc's share. Twice the torque makes it some 8 %
+    stiffer.
 
     Raises
     ------
@@ -65,19 +56,9 @@ def pin_stiffness(reducer: Reducer, torque: float) -> Floats:
 
 
 def output_stiffness(reducer: Reducer, torque: float) -> Floats:
-    """Stiffness of an output roller at each disc, as built.
+    """Stiffness of an output roller at each disc, as built [N/mm], shape (2, D, 1), as `pin_stiffness` returns it.
 
-    Parameters
-    ----------
-    reducer : Reducer
-        The reducer.
-    torque : float
-        At the output [N mm], not 0; taken as in `pin_stiffness`, with the peak force 4 T/(Zw Rw).
-
-    Returns
-    -------
-    ndarray
-        Force over deflection at the roller [N/mm], shape (2, D, 1), as `pin_stiffness` returns it.
+    The torque is taken as there, with the peak force 4 T/(Zw Rw).
 
     Raises
     ------

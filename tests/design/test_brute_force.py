@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from cyclokit import Drive
-from cyclokit.design import candidates, demands, search
+from cyclokit.design import demands, lattice, search
 from cyclokit.design.brief import ASKED_AS, asked, bearings_at_hand, rollers_at_hand
 from cyclokit.geometry import limits
 from cyclokit.machine import space
@@ -25,7 +25,7 @@ ROUND = 1e-9
 
 
 def found(monkeypatch, brief, goal="smallest"):
-    monkeypatch.setattr(candidates, "LARGE", brief.greatest_outer_diameter / STEP)
+    monkeypatch.setattr(lattice, "LARGE", brief.greatest_outer_diameter / STEP)
     answer = search.search(brief, goal)
     assert answer.step == STEP
     return answer

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from cyclokit.design import candidates, relaxation, search
+from cyclokit.design import candidates, lattice, relaxation, search
 from cyclokit.design.brief import Brief
 from tests.design.briefs import STORYS, briefs, eased_brief, meets
 
@@ -21,7 +21,7 @@ STEPS = {
 
 
 def any_design(brief):
-    parts = candidates.choices(brief)
+    parts = lattice.choices(brief)
     return any(had.wall.size for had in candidates.judged(brief, parts, brief.greatest_outer_diameter, 0))
 
 

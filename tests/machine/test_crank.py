@@ -87,7 +87,7 @@ def by_trying_divided(lower, upper, whole, bore):
 
 
 def by_rule(pieces, seats, bore):
-    return seats == pieces[1:-1:2] and crank.ends_of(tuple(pieces), bore) is not None
+    return seats == pieces[1:-1:2] and crank._ends_of(tuple(pieces), bore) is not None
 
 
 def built(journal, neck, e, bore, width, gap, discs):
@@ -119,7 +119,7 @@ def test_so_it_is_where_the_crank_is_divided(journal, neck, e, width, gap, spigo
     whole = built(journal / 2, neck / 2, e, 3.5, float(width), gap, 3)
     below, upper = whole[:4], whole[4:]
     lower = (*below, crank.Cylinder(spigot / 2, 0.0, 0.0, below[-1].top, below[-1].top + gap + width / 2))
-    ruled = all(crank.ends_of(piece, 3.5) is not None for piece in (lower, upper))
+    ruled = all(crank._ends_of(piece, 3.5) is not None for piece in (lower, upper))
     assert ruled == by_trying_divided(lower, upper, whole, 3.5)
 
 
@@ -138,7 +138,7 @@ def test_so_it_is_of_two_discs_wherever_the_neck_is(journal, neck, e, width, gap
     cut, begins = (3 if on == "lower" else 2), (2 if on == "upper" else 3)
     below, upper = whole[:cut], whole[begins:]
     lower = (*below, crank.Cylinder(spigot / 2, 0.0, 0.0, below[-1].top, whole[3].top - width / 2))
-    ruled = all(crank.ends_of(piece, 3.5) is not None for piece in (lower, upper))
+    ruled = all(crank._ends_of(piece, 3.5) is not None for piece in (lower, upper))
     assert ruled == by_trying_divided(lower, upper, whole, 3.5)
 
 
@@ -172,7 +172,7 @@ def test_the_storys_crank_takes_each_bearing_from_its_own_end():
 def test_of_three_discs_a_crank_in_one_piece_takes_none_and_a_divided_one_does(gap):
     """However long the neck is: one that is a shoulder for inner rings lets none on to the eccentric beside it."""
     machine = Reducer(STORY, discs=3, disc_gap=gap)
-    assert crank.ends_of(crank.cylinders(machine), 6.0) is None
+    assert crank._ends_of(crank.cylinders(machine), 6.0) is None
     assert crank.ends(machine) == ("below", "above", "above")
 
 

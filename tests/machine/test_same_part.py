@@ -28,25 +28,21 @@ def machine(lobes, rollers, phase, discs=2):
     return Reducer(drive, output_rollers=rollers, hole_phase=float(phase), discs=discs)
 
 
-def placed(lobes, rollers, phase, discs, disc, turn, over):
-    """Roots and holes of the first disc, turned over if so, then turned by `turn` whole turns; as exact fractions.
-
-    Beside it what the stack's disc number `disc` must have: roots 1/discs of a lobe pitch each back, holes on rollers.
-    """
-    sign = -1 if over else 1
-    hole = phase / lobes
-    roots = {(sign * Fraction(k, lobes) + turn) % 1 for k in range(lobes)}
-    holes = {(sign * (hole + Fraction(k, rollers)) + turn) % 1 for k in range(rollers)}
-    wanted_roots = {(Fraction(k, lobes) - Fraction(disc, discs * lobes)) % 1 for k in range(lobes)}
-    wanted_holes = {(hole + Fraction(k, rollers)) % 1 for k in range(rollers)}
-    return (roots, holes) == (wanted_roots, wanted_holes)
-
-
 def serves(lobes, rollers, phase, discs, disc, over):
-    """Whether the first disc serves as that disc: every turn that brings its hole 0 on a roller is tried."""
-    hole = phase / lobes
-    turns = [hole + Fraction(k, rollers) - (-hole if over else hole) for k in range(rollers)]
-    return any(placed(lobes, rollers, phase, discs, disc, turn, over) for turn in turns)
+    """Whether the first disc serves as that disc: every turn that brings its hole 0 on a roller is tried.
+
+    Roots and holes of the first disc, turned over if so, then turned; beside them what the stack's disc number `disc`
+    must have: roots 1/discs of a lobe pitch each back, holes on rollers. Angles are exact, in whole parts of a turn.
+    """
+    sign, parts = -1 if over else 1, lobes * rollers * discs * phase.denominator  # of a turn
+    hole, lobe, roller = int(phase * parts / lobes), parts // lobes, parts // rollers
+    roots, holes = range(0, parts, lobe), range(hole, hole + parts, roller)
+    wanted_roots, wanted_holes = {(k - disc * lobe // discs) % parts for k in roots}, {k % parts for k in holes}
+    return any(
+        {(sign * k + turn) % parts for k in roots} == wanted_roots
+        and {(sign * k + turn) % parts for k in holes} == wanted_holes
+        for turn in (k - sign * hole for k in holes)
+    )
 
 
 def factors(number, prime):
@@ -61,7 +57,6 @@ def test_two_discs_are_the_same_part_just_when_brute_force_finds_a_way(lobes, ph
         second = same_part.placings(machine(lobes, rollers, phase))[1]
         round_, over = (serves(lobes, rollers, phase, 2, 1, turned_over) for turned_over in (False, True))
         assert (second.part == 0) == (round_ or over)
-        assert same_part.one_part(machine(lobes, rollers, phase)) == (round_ or over)
         if second.part == 0:
             assert second.turned_over == (not round_)  # turned round is tried first
         assert round_ == (factors(rollers, 2) > factors(lobes, 2))
@@ -72,7 +67,7 @@ def test_holes_a_quarter_pitch_from_a_tip_always_let_the_disc_be_turned_over():
         for rollers in ROLLERS:
             for phase in (Fraction(1, 4), Fraction(3, 4)):  # a tip is half a lobe pitch from a root
                 assert serves(lobes, rollers, phase, 2, 1, over=True)
-                assert same_part.one_part(machine(lobes, rollers, phase))
+                assert same_part.placings(machine(lobes, rollers, phase))[1].part == 0
 
 
 @pytest.mark.parametrize("lobes", LOBES)
@@ -116,7 +111,7 @@ def test_the_storys_discs_are_one_part_turned_half_round():
     assert (second.part, second.turned_over, second.roller) == (0, False, 3)  # six rollers: the opposite one
     five = Reducer(STORY, output_rollers=5)
     assert same_part.placings(five)[1].turned_over
-    assert not same_part.one_part(Reducer(STORY, output_rollers=5, hole_phase=0.0))
+    assert same_part.placings(Reducer(STORY, output_rollers=5, hole_phase=0.0))[1].part == 1
 
 
 @given(st.integers(2, 40), st.integers(3, 15), st.floats(0, 0.999), st.integers(1, 3))

@@ -85,6 +85,22 @@ def test_machines_of_other_kinds_go_together_at_every_crank_angle(reducer):
     assert all(row.ok for row in rows.rows(reducer))
 
 
+@pytest.mark.parametrize("kind", ["three discs", "inserts"])
+def test_a_screw_nut_or_insert_that_is_missing_is_seen(kind):
+    machine = solids.machine(OTHERS[kind], 0.7, lever=True)
+    assert assembly.loose_joints(machine) == []
+    taken = [part for part in machine if re.match(r".*screw|nut|insert", part.name)]
+    assert len(taken) == 4 + 2 * 4 + 3 + (
+        kind == "three discs"
+    )  # motor's, cover's with what holds them, cap's, crank's
+    for one in taken:
+        assert assembly.loose_joints([part for part in machine if part is not one]), one.name
+    for screws in set(assembly.SCREWS.values()) - {"crank_screw"}:
+        without = [part for part in machine if not part.name.startswith(screws)]
+        lacking = {part for part, names in assembly.SCREWS.items() if names == screws}
+        assert lacking <= {part for part, _ in assembly.loose_joints(without)}
+
+
 def test_what_is_beside_nuts_and_a_second_plate_is_there():
     names = {kind: {part.name for part in solids.machine(reducer)} for kind, reducer in OTHERS.items()}
     assert "insert_0" in names["inserts"]

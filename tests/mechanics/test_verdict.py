@@ -5,6 +5,7 @@
 """
 
 import dataclasses
+from functools import cache
 from unittest.mock import patch
 
 import numpy as np
@@ -54,9 +55,12 @@ BOTH_WAYS = {
 }
 
 
-def judged(torque, **changed):
+def fresh(torque, **changed):
     figures = KNOWN | changed
     return verdict.judge(figures.pop("reducer", MACHINE), torque, figures.pop("speed", 10.0), **figures)
+
+
+judged = cache(fresh)
 
 
 @pytest.mark.parametrize("name", BOTH_WAYS)
@@ -135,9 +139,9 @@ def test_what_goes_first_is_the_least_safe_of_all():
 def test_more_torque_or_more_hours_never_make_a_row_safer(torque, factor, speed):
     with patch.object(loads, "CRANKS", 40):  # for time
         small, large, long = (
-            judged(torque, speed=speed),
-            judged(factor * torque, speed=speed),
-            judged(torque, speed=speed, hours=1000.0 * factor),
+            fresh(torque, speed=speed),
+            fresh(factor * torque, speed=speed),
+            fresh(torque, speed=speed, hours=1000.0 * factor),
         )
     for row, more, longer in zip(small, large, long, strict=True):
         for end in (0, 1):
@@ -154,7 +158,7 @@ def test_without_the_cover_pins_are_cantilevers():
 def test_a_bearing_that_just_lives_the_hours_has_a_safety_of_one():
     ratings = {MACHINE.eccentric_bearing.name: bearings.Ratings(55300.0, 31500.0)}
     speed = 3000 * 2 * np.pi / 60 * 19 / 20  # the bearing itself turns at 3000 rpm then
-    row = judged(1000.0, speed=speed, hours=940.0, ratings=ratings, safety=1.0)["eccentric bearing, life"]
+    row = fresh(1000.0, speed=speed, hours=940.0, ratings=ratings, safety=1.0)["eccentric bearing, life"]
     assert row.bears == pytest.approx((10e3, 10e3), rel=1e-3)  # 940 is a rounded figure
 
 
@@ -194,7 +198,7 @@ def test_words_and_table_say_what_counts():
         assert all(row.name in text.replace("&#x27;", "'") for row in whole)
         assert "e+0" not in text  # 1110, not 1.11e+03
     assert any(1000 < end < 1e6 for row in whole for end in row.bears or ())
-    assert repr(whole) == repr(judged(1000.0)) and whole._repr_html_() == judged(1000.0)._repr_html_()
+    assert repr(whole) == repr(fresh(1000.0)) and whole._repr_html_() == fresh(1000.0)._repr_html_()
     hostile = Verdict(1.0, 1.0, 1.5, (Row("<script>", "<b>", "<i>", (1.0, 1.0), None, "<u>", 1.5), *whole.rows[:1]))
     assert not any(tag in hostile._repr_html_() for tag in ("<script>", "<b>", "<i>", "<u>"))
     with pytest.raises(KeyError, match="the rows are: ring pins"):
@@ -218,4 +222,4 @@ def test_words_and_table_say_what_counts():
 )
 def test_what_cannot_be_is_refused_in_words(changed, said):
     with pytest.raises((TypeError, ValueError), match=said):
-        judged(1000.0, **changed)
+        fresh(1000.0, **changed)

@@ -15,6 +15,8 @@
 - `clone.elsewhere`: Whether this Python isn't the one of the clone's environment, though there is one
 - `clone.there`: Run a command of ours in the clone's environment; return its exit code
 - `clone.constraints`: What makes pip take the versions that the tests were last seen to pass with
+- `columns.Column`: What a column is to hold
+- `columns.name_and_unit`: A heading's name and unit: "Length [cm]" and "length_cm" give "length" and "cm"
 - `course`: What a course needs: the reader's folder, their own drive, questions that answer
 - `design`: Designs that meet a brief, and which demand must give way where none does
 - `drive.Drive`: The shape of a cycloidal drive: ring pins round a disc with one lobe fewer
@@ -31,14 +33,12 @@
 - `report.Limit`: One limit of a drive: `value` must stay below `bound`, or must not pass it
 - `report.Report`: All limits of a drive, or of what is built on it, in the order in which they are judged
 - `signatures.read`: Have a function refuse arguments of another kind than its signature says, by their names
-- `tables.Column`: What a column is to hold
 - `tables.Fault`: A cell that can't be used: its row as a spreadsheet counts (0: the whole file), its column
 - `tables.BadTable`: A table that can't be used as it is; `faults` has every bad cell
 - `tables.Table`: What was read
 - `tables.template`: A table to fill in: its header alone, which a spreadsheet opens as UTF-8
 - `tables.written`: Rows as CSV that a spreadsheet opens as UTF-8
 - `tables.read`: The rows of a table, if every cell can be used
-- `tables.why_outside`: Why a value that was read is out of a narrower range, a slip of its unit asked about
 - `texts.plain`: A text on one line, for a terminal or a message; what would act there is spelled out
 - `texts.in_html`: A text for HTML or SVG: it is read there, and does nothing
 - `texts.in_figure`: A text for a figure of Matplotlib's, in which no dollar begins a formula

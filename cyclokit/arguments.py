@@ -1,5 +1,7 @@
 """Arguments read with care: counts, lengths, numbers, choices, and arrays of numbers.
 
+Everywhere `name` is the argument's name, for the message, and `value` or `values` what was given. A TypeError says
+that it is of another kind, a ValueError that it is out of range.
 NumPy is loaded when the first array comes in, so that `import cyclokit` stays quick.
 """
 
@@ -26,28 +28,7 @@ DEEPEST = 64  # dimensions that an array can have
 
 
 def checked_count(name: str, value: object, least: int, most: int) -> int:
-    """A whole number of any integer type, as an int.
-
-    Parameters
-    ----------
-    name : str
-        The argument's name, for the message.
-    value : object
-        What was given; bool and floats are refused.
-    least, most : int
-        What is allowed, both included.
-
-    Returns
-    -------
-    int
-        The number.
-
-    Raises
-    ------
-    TypeError
-        If it isn't a whole number.
-    ValueError
-        If it is out of range.
+    """A whole number of any integer type from least to most, as an int; bool and floats are refused.
 
     Examples
     --------
@@ -62,28 +43,7 @@ def checked_count(name: str, value: object, least: int, most: int) -> int:
 
 
 def checked_number(name: str, value: object, least: float, most: float) -> float:
-    """A number of any real type, as a float.
-
-    Parameters
-    ----------
-    name : str
-        The argument's name, for the message.
-    value : object
-        What was given; bool, text and NaN are refused.
-    least, most : float
-        What is allowed, both included.
-
-    Returns
-    -------
-    float
-        The number.
-
-    Raises
-    ------
-    TypeError
-        If it isn't a number.
-    ValueError
-        If it is out of range.
+    """A number of any real type from least to most, as a float; bool, text and NaN are refused.
 
     Examples
     --------
@@ -137,23 +97,9 @@ def checked_choice(name: str, value: object, allowed: tuple[str, ...]) -> str:
 
 
 def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None:
-    """Refuse an object of another kind than is needed, with what to give.
+    """Refuse an object of another kind than is needed, such as `Drive`, with what to give.
 
-    Parameters
-    ----------
-    name : str
-        The argument's name, for the message.
-    value : object
-        What was given.
-    kind : type
-        What is needed, such as `Drive`.
-    remedy : str
-        What to do, where to give one isn't enough.
-
-    Raises
-    ------
-    TypeError
-        If it is of another kind.
+    `remedy` is what to do, where to give one isn't enough.
 
     Examples
     --------
@@ -169,19 +115,7 @@ def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None
 
 
 def finite(name: str, values: ArrayLike) -> Floats:
-    """Real finite numbers of any shape, as an array of floats.
-
-    Parameters
-    ----------
-    name : str
-        The argument's name, for the message.
-    values : array_like
-        Real numbers; bool, complex, text, None and masked values are refused.
-
-    Returns
-    -------
-    ndarray of float
-        Same shape as `values`.
+    """Real finite numbers of any shape, as an array of floats; bool, complex, text and None are refused.
 
     Raises
     ------
@@ -253,21 +187,9 @@ def from_zero(name: str, values: ArrayLike) -> Floats:
 
 
 def angles(name: str, values: ArrayLike, rate: float = 1.0) -> Floats:
-    """Finite angles that are not so many turns that nothing is left of where they point.
+    """Finite angles [rad] of any shape, not so many turns that nothing is left of where they point.
 
-    Parameters
-    ----------
-    name : str
-        The argument's name, for the message.
-    values : array_like
-        Angles [rad], any shape.
-    rate : float
-        The fastest that anything turns with them: the sine of so many times the angle is taken.
-
-    Returns
-    -------
-    ndarray of float
-        Same shape as `values`.
+    `rate` is the fastest that anything turns with them: the sine of so many times the angle is taken.
 
     Raises
     ------

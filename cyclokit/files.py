@@ -29,19 +29,7 @@ NO_FILE = "what stands there is no file and was not touched"
 
 
 def as_path(name: str, value: str | os.PathLike[str]) -> Path:
-    """A path that was given as text or as a `Path`.
-
-    Parameters
-    ----------
-    name : str
-        The argument's name, for the message.
-    value : str or Path
-        The path.
-
-    Returns
-    -------
-    Path
-        The same.
+    """A path that was given as text or as a `Path`; `name` is the argument's, for the message.
 
     Raises
     ------
@@ -63,11 +51,6 @@ def as_path(name: str, value: str | os.PathLike[str]) -> Path:
 def make_folder(place: str | os.PathLike[str]) -> None:
     """Make a folder if it isn't there, with those above it.
 
-    Parameters
-    ----------
-    place : str or Path
-        The folder.
-
     Raises
     ------
     OSError
@@ -82,12 +65,7 @@ def make_folder(place: str | os.PathLike[str]) -> None:
 def write_whole(target: str | Path, content: bytes) -> None:
     """Write a file beside its place, then move it there, so that it is never half written.
 
-    Parameters
-    ----------
-    target : str or Path
-        Where. A link is followed; a file that is there keeps its mode.
-    content : bytes
-        All that is to be in it.
+    A link is followed; a file that is there keeps its mode.
 
     Raises
     ------
@@ -108,20 +86,13 @@ def write_whole(target: str | Path, content: bytes) -> None:
 def alone(target: str | Path) -> Iterator[None]:
     """Keep everybody else who asks for the same out of a file's folder, to compare and replace what is there.
 
-    Parameters
-    ----------
-    target : str or Path
-        The file; its folder must be there.
-
-    Yields
-    ------
-    None
-        In turn; it isn't asked for twice by the same hand. On a file system that knows no locks nobody is kept out.
+    It isn't asked for twice by the same hand. On a file system that knows no locks nobody is kept out.
 
     Raises
     ------
     OSError
-        If the folder can't be written to, or somebody else keeps it for 20 s; the message names the target.
+        If the folder isn't there or can't be written to, or somebody else keeps it for 20 s; the message names the
+        target.
     """
     asked = as_path("target", target)
     place = Path(os.path.realpath(asked)).parent / f"{WRITING}lock"

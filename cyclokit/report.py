@@ -15,19 +15,9 @@ SLACK = 1e-9  # mm, or of a ratio: two lengths that are meant to be equal differ
 
 
 def within(value: ArrayLike, bound: ArrayLike, strict: bool) -> np.ndarray:
-    """Whether values keep their bounds, for arrays: the one comparison that reports and searches share.
+    """Whether values keep their bounds, for arrays that broadcast: the one comparison that reports and searches share.
 
-    Parameters
-    ----------
-    value, bound : array_like
-        What is had, and what it must not pass; shapes that broadcast.
-    strict : bool
-        Whether it must stay below the bound. Otherwise it may be equal, give or take 1e-9 for rounding.
-
-    Returns
-    -------
-    ndarray of bool
-        Whether each does; NaN keeps no bound.
+    Strictly they must stay below. Otherwise they may be equal, give or take 1e-9 for rounding. NaN keeps no bound.
 
     Raises
     ------

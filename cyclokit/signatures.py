@@ -25,16 +25,8 @@ Place = Annotated[int, partial(checked_count, least=0, most=MOST)]  # from 0
 def read(function: Callable[P, T]) -> Callable[P, T]:
     """Have a function refuse arguments of another kind than its signature says, by their names.
 
-    Parameters
-    ----------
-    function : callable
-        Its arguments are numbers, counts, texts, objects of classes, sequences or tables of those, arrays, or what
-        an `Annotated` hint has a reader for, a callable that takes name and value.
-
-    Returns
-    -------
-    callable
-        The same. What it is given goes in unchanged.
+    They are numbers, counts, texts, objects of classes, sequences or tables of those, arrays, or what an `Annotated`
+    hint has a reader for, a callable that takes name and value. What it is given goes in unchanged.
     """
     hints = get_type_hints(function, include_extras=True)
     expected = tuple((name, hints.get(name, Any)) for name in inspect.signature(function).parameters)

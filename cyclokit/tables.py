@@ -7,9 +7,7 @@ what isn't read is said.
 
 import csv
 import io
-import math
 import re
-import sys
 import unicodedata
 from collections import Counter
 from collections.abc import Sequence
@@ -17,23 +15,12 @@ from dataclasses import dataclass, field, replace
 from itertools import combinations
 from typing import Annotated
 
-from cyclokit.arguments import checked_choice, checked_kind, checked_number
+from cyclokit.arguments import checked_kind
+from cyclokit.columns import NUMBER, Column, name_and_unit
 from cyclokit.signatures import read as reading
 from cyclokit.texts import plain, shown
 
 MOST_BYTES = 20_000_000
-KINDS = ("text", "number", "whole")
-UNITS = {  # what a column's unit can be typed in, and by how much it is then multiplied
-    "mm": {"mm": 1.0, "cm": 10.0, "m": 1000.0, "um": 0.001, "µm": 0.001, "in": 25.4},
-    "N": {"N": 1.0, "kN": 1000.0},
-    "N mm": {"Nmm": 1.0, "Ncm": 10.0, "Nm": 1000.0},
-    "deg": {"deg": 1.0, "rad": 180 / math.pi},
-    "g": {"g": 1.0, "kg": 1000.0},
-    "s": {"s": 1.0, "min": 60.0},
-}
-OFF = (10.0, 25.4, 1000.0)  # factors by which a value in another unit is off
-NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)?|[.,]\d+)([eE][+-]?\d{1,3})?")
-
 SENTENCES = {
     "encoding": "is no text in UTF-8: save it as 'CSV UTF-8'",
     "large": "has more than 20 MB: is that the right file?",
@@ -44,12 +31,6 @@ SENTENCES = {
     "no column": "there is no such column: its name is expected in the first row",
     "unit": "the unit {unit} is not one that is read here: give the column in {known}",
     "cells": "{count} cells where {wanted} are expected{why}",
-    "open": "empty: {wanted} is expected",
-    "number": "{value} is no number: {wanted} is expected",
-    "point": "{value} has a decimal {this} where the rest of the table has a decimal {other}: which is meant?",
-    "range": "{value} is out of range: {wanted} is expected",
-    "off": "{value} is out of range, and {by} {factor:g} it would not be: is it in another unit? {wanted} is expected",
-    "thousands": "{value} could be {one:g} or {other:g}: which is meant? Write it without a comma",
     "swapped": "{value} would fit the column {other}, and that one's value this column: are the two swapped?",
     "twice": "{value} stands in row {row} already: keep one of the two",
 }
@@ -58,64 +39,6 @@ NOTES = {
     "blank": "Row {row} is empty and was left out.",
     "other": "The column {name} is not asked for and was not read.",
 }
-
-
-@dataclass(frozen=True)
-class Column:
-    """What a column is to hold.
-
-    Attributes
-    ----------
-    name : str
-        Its name, without a unit.
-    kind : str
-        "text" (kept as it is typed, leading zeros too), "number" or "whole".
-    unit : str
-        The unit in which its numbers are wanted, "" for plain numbers.
-    least, most : float
-        The range of its numbers, both included.
-    unique : bool
-        Whether a value may stand in it only once.
-    needed : bool
-        Whether the column must be there and each of its cells filled; else an empty cell is None, or "" for a text.
-    """
-
-    name: str
-    kind: str = "text"
-    unit: str = ""
-    least: float = -math.inf
-    most: float = math.inf
-    unique: bool = False
-    needed: bool = True
-
-    def __post_init__(self) -> None:
-        for name in ("name", "unit"):
-            checked_kind(name, getattr(self, name), str, "give a text")
-        if not self.name.strip():
-            raise ValueError("name is empty, but a column is found by it: give one, such as 'length'.")
-        checked_choice("kind", self.kind, KINDS)
-        for name in ("least", "most"):
-            bound = getattr(self, name)
-            if not (isinstance(bound, float) and math.isinf(bound)):
-                checked_number(name, bound, -sys.float_info.max, sys.float_info.max)
-        if not self.least <= self.most:
-            raise ValueError(f"least is {self.least:g} and most {self.most:g}, which no number fits: swap them.")
-        for name in ("unique", "needed"):
-            checked_kind(name, getattr(self, name), bool, "give True or False")
-
-    @property
-    def heading(self) -> str:
-        """Its name in a header, with the unit."""
-        return f"{self.name}_{self.unit.replace(' ', '')}" if self.unit else self.name
-
-    @property
-    def wanted(self) -> str:
-        """What is expected in its cells, in words."""
-        if self.kind == "text":
-            return "a text"
-        what = "a whole number" if self.kind == "whole" else "a number"
-        bounds = [f"from {self.least:g}"] * math.isfinite(self.least) + [f"to {self.most:g}"] * math.isfinite(self.most)
-        return " ".join([what, *bounds, *([self.unit] if self.unit else [])])
 
 
 def _checked_columns(name: str, value: object) -> None:
@@ -266,7 +189,7 @@ def _table(lines: Lines, headings: list[str], where: Where, columns: Sequence[Co
         values: dict[str, object] = {column.name: "" if column.kind == "text" else None for column in columns}
         bad = {}
         for place, (column, factor) in where.items():
-            values[column.name], why = _value(cells[place], column, factor, decimal)
+            values[column.name], why = column.value(cells[place], factor, decimal)
             if why:
                 bad[column] = (cells[place], why, values[column.name])
         faults += _row_faults(row, bad) + _repeated(row, values, [c for c in columns if c not in bad], seen)
@@ -314,22 +237,14 @@ def _cells(content: bytes, name: str) -> Lines:
     return lines
 
 
-def _split(heading: str) -> tuple[str, str]:
-    """A heading's name and unit: "Length [cm]" and "length_cm" give "length" and "cm"."""
-    found = re.fullmatch(r"(.+?)\s*(?:[\[(]\s*(\S+?)\s*[\])]|[_ /]([A-Za-zµ°]+))", heading)
-    return (found[1].strip().casefold(), found[2] or found[3]) if found else (heading.casefold(), "")
-
-
 def _header(cells: list[str], columns: Sequence[Column]) -> Where:
     """Where each column stands, and the factor of its unit (0 if it isn't known); empty if no cell is a heading."""
     where: Where = {}
     for place, cell in enumerate(cells):
         for column in columns:
-            known = UNITS.get(column.unit, {column.unit: 1.0})
-            if cell.casefold() == column.name.casefold():
-                where[place] = (column, 1.0)
-            elif column.unit and _split(cell)[0] == column.name.casefold():
-                where[place] = (column, known.get(_split(cell)[1], 0.0))
+            factor = column.factor(cell)
+            if factor is not None:
+                where[place] = (column, factor)
     return where
 
 
@@ -338,8 +253,9 @@ def _header_faults(row: int, headings: list[str], where: Where) -> list[Fault]:
     faults = [Fault(row, name, SENTENCES["two names"]) for name, count in names.items() if count > 1 and name]
     for place, (column, factor) in where.items():
         if not factor:
-            known = ", ".join(UNITS.get(column.unit, {column.unit: 1.0}))
-            words = SENTENCES["unit"].format(unit=shown(_split(headings[place])[1]), known=known)
+            words = SENTENCES["unit"].format(
+                unit=shown(name_and_unit(headings[place])[1]), known=", ".join(column.units)
+            )
             faults.append(Fault(row, headings[place], words))
     return faults
 
@@ -356,59 +272,13 @@ def _decimal(lines: Lines, where: Where) -> str:
     return "," if commas > points else "."
 
 
-def _value(cell: str, column: Column, factor: float, decimal: str) -> tuple[object, str]:
-    """A cell's value, and why it can't be used, "" if it can."""
-    if not cell:
-        nothing = "" if column.kind == "text" else None
-        return nothing, SENTENCES["open"].format(wanted=column.wanted) if column.needed else ""
-    if column.kind == "text":
-        return cell, ""
-    if not factor:  # the column's own fault
-        return None, ""
-    words = {"value": shown(cell), "wanted": column.wanted}
-    if not NUMBER.fullmatch(cell):
-        return None, SENTENCES["number"].format(**words)
-    typed = float(cell.replace(",", "."))
-    other = {",": ".", ".": ","}[decimal]
-    if other in cell:
-        names = {",": "comma", ".": "point"}
-        return None, SENTENCES["point"].format(**words, this=names[other], other=names[decimal])
-    if re.fullmatch(r"[+-]?[1-9]\d{0,2},\d{3}", cell):
-        others = typed * 1000
-        if all(column.least <= value * factor <= column.most for value in (typed, others)):
-            return None, SENTENCES["thousands"].format(**words, one=typed, other=others)
-    value = round(typed * factor, 12) if factor != 1 else typed
-    if not math.isfinite(value) or (column.kind == "whole" and not value.is_integer()):
-        return None, SENTENCES["number"].format(**words)
-    if not column.least <= value <= column.most:
-        return value, _out_of_range(value, column, words)
-    return (int(value) if column.kind == "whole" else value), ""
-
-
-def _out_of_range(value: float, column: Column, words: dict[str, str]) -> str:
-    for factor in OFF:
-        if column.least <= value / factor <= column.most:
-            return SENTENCES["off"].format(**words, by="divided by", factor=factor)
-        if column.least <= value * factor <= column.most:
-            return SENTENCES["off"].format(**words, by="times", factor=factor)
-    return SENTENCES["range"].format(**words)
-
-
-@reading
-def why_outside(value: float, column: Column) -> str:
-    """Why a value that was read is out of a narrower range, a slip of its unit asked about; "" if it isn't."""
-    if column.least <= value <= column.most:
-        return ""
-    return _out_of_range(value, column, {"value": f"{value:g}", "wanted": column.wanted})
-
-
 def _row_faults(row: int, bad: dict[Column, tuple[str, str, object]]) -> list[Fault]:
     """What is wrong in a row; two values that would fit each other's columns are asked about as swapped."""
     whys = {column: why for column, (_, why, _) in bad.items()}
     for one, other in combinations(bad, 2):
         (cell, _, value), (cell_there, _, value_there) = bad[one], bad[other]
         numbers = isinstance(value, float) and isinstance(value_there, float)
-        if numbers and one.least <= value_there <= one.most and other.least <= value <= other.most:  # type: ignore[operator]
+        if numbers and one.fits(value_there) and other.fits(value):  # type: ignore[arg-type]
             whys[one] = SENTENCES["swapped"].format(value=shown(cell), other=other.heading)
             whys[other] = SENTENCES["swapped"].format(value=shown(cell_there), other=one.heading)
     return [Fault(row, column.heading, why) for column, why in whys.items()]

@@ -12,16 +12,8 @@ LONGEST = 80  # characters of an object in a message
 def plain(text: object) -> str:
     r"""A text on one line, for a terminal or a message: what would act there instead of being read is spelled out.
 
-    Parameters
-    ----------
-    text : object
-        A text, or what has one.
-
-    Returns
-    -------
-    str
-        The same, but for control characters, line breaks, marks that turn the direction of writing, and halves of
-        characters: each is spelled as Python spells it.
+    That is control characters, line breaks, marks that turn the direction of writing, and halves of characters: each
+    as Python spells it.
 
     Examples
     --------
@@ -34,15 +26,7 @@ def plain(text: object) -> str:
 def in_html(text: object) -> str:
     """A text for HTML or SVG, between tags or in an attribute with quotes round it: it is read there, and does nothing.
 
-    Parameters
-    ----------
-    text : object
-        A text, or what has one.
-
-    Returns
-    -------
-    str
-        As `plain` gives it, its angle brackets, quotes and ampersands as entities.
+    As `plain` gives it, its angle brackets, quotes and ampersands as entities.
 
     Examples
     --------
@@ -58,17 +42,7 @@ def in_figure(text: object) -> str:
 
 
 def shown(value: object) -> str:
-    """Any object in a message: as Python writes it, on one line, cut short where it is long.
-
-    Parameters
-    ----------
-    value : object
-        Anything that somebody gave for something else.
-
-    Returns
-    -------
-    str
-        At most 80 characters.
+    """Any object in a message: as Python writes it, on one line, cut short beyond 80 characters.
 
     Examples
     --------
@@ -85,21 +59,7 @@ def shown(value: object) -> str:
 def in_table(caption: str, columns: Sequence[str], rows: Iterable[Sequence[object]], left: Sequence[int] = ()) -> str:
     """A table of HTML: each row's first cell heads it; what `in_html` makes safe must be so already.
 
-    Parameters
-    ----------
-    caption : str
-        What stands over it.
-    columns : sequence of str
-        Words over the columns.
-    rows : iterable of sequences
-        Each row's cells.
-    left : sequence of int
-        Columns whose cells begin at the left; the first one's always do.
-
-    Returns
-    -------
-    str
-        The table.
+    The cells of the columns in `left` begin at the left; the first one's always do.
 
     Examples
     --------

@@ -52,17 +52,9 @@ class Line:
         return -self.middle * self.slope_uncertainty / self.intercept_uncertainty
 
     def at(self, x: ArrayLike) -> tuple[Floats, Floats]:
-        """Height of the line, and its standard uncertainty.
+        """Height of the line at x, any shape, and its standard uncertainty [y], without the scatter of one more point.
 
-        Parameters
-        ----------
-        x : array_like
-            Where, any shape; far outside the points the uncertainty grows with the distance.
-
-        Returns
-        -------
-        tuple of ndarray
-            Height and standard uncertainty [y], the shape of `x`. The scatter of one more point isn't in it.
+        Far outside the points the uncertainty grows with the distance.
 
         Examples
         --------
@@ -79,15 +71,7 @@ class Line:
 def line(x: ArrayLike, y: ArrayLike) -> Line:
     """The straight line of least squares through points whose y scatters and whose x doesn't.
 
-    Parameters
-    ----------
-    x, y : array_like
-        At least three points, (n,) each, in any one unit each; not all at one x.
-
-    Returns
-    -------
-    Line
-        Slope, intercept, their standard uncertainties and the scatter.
+    At least three points, (n,) each, in any one unit each; not all at one x.
 
     Raises
     ------
@@ -132,19 +116,10 @@ def line(x: ArrayLike, y: ArrayLike) -> Line:
 
 
 def coverage_factor(degrees_of_freedom: float, level: float = 0.95) -> float:
-    """How many standard uncertainties to either side hold a stated share of what may be.
+    """How many standard uncertainties to either side hold a stated share, above 0 and below 1, of what may be.
 
-    Parameters
-    ----------
-    degrees_of_freedom : float
-        1 to 1e15; the latter where the standard uncertainty itself is known as good as exactly.
-    level : float
-        The share, above 0 and below 1.
-
-    Returns
-    -------
-    float
-        Student's t (JCGM 100:2008, G.3); 1.96 for very many and 0.95.
+    Student's t (JCGM 100:2008, G.3); 1.96 for very many degrees of freedom and 0.95. They are 1 to 1e15, the latter
+    where the standard uncertainty itself is known as good as exactly.
 
     Raises
     ------
@@ -166,19 +141,8 @@ def coverage_factor(degrees_of_freedom: float, level: float = 0.95) -> float:
 def rounded(value: float, uncertainty: float, unit: str = "") -> str:
     """A value and its standard uncertainty with the digits that mean something.
 
-    Parameters
-    ----------
-    value : float
-        The value.
-    uncertainty : float
-        Its standard uncertainty, in the same unit; 0 where none is known to be left.
-    unit : str
-        Said after both; nothing for a plain number.
-
-    Returns
-    -------
-    str
-        The uncertainty with two digits, the value to the same place (JCGM 100:2008, 7.2.6).
+    The uncertainty has two digits, the value ends at the same place (JCGM 100:2008, 7.2.6). Both are in the same unit;
+    0 is an uncertainty of which none is known to be left.
 
     Raises
     ------

@@ -7,7 +7,7 @@ make of it is asked of Python's own parsers: the same tags as with a harmless te
 import io
 import json
 import tomllib
-from contextlib import redirect_stdout
+from contextlib import chdir, redirect_stdout
 from html.parser import HTMLParser
 from xml.etree import ElementTree
 
@@ -230,20 +230,29 @@ def _judged(kind, shown):
     return None
 
 
-@pytest.mark.parametrize("text", HOSTILE, ids=ascii)
-@pytest.mark.parametrize("place", PLACES)
-def test_a_hostile_text_is_read_and_does_nothing(place, text, tmp_path, monkeypatch):
-    monkeypatch.chdir(tmp_path)
-    kind, show = PLACES[place]
-    (tmp_path / "1").mkdir()
-    (tmp_path / "2").mkdir()
-    harmless = None
+@pytest.fixture(scope="module")
+def harmless(tmp_path_factory):
+    """What the judge says of each place with a harmless text; None where that is refused too."""
+    return {place: _of_harmless(*PLACES[place], tmp_path_factory.mktemp("harmless")) for place in PLACES}
+
+
+def _of_harmless(kind, show, folder):
     try:
-        harmless = _judged(kind, show(HARMLESS, tmp_path / "1"))
+        with chdir(folder):
+            return _judged(kind, show(HARMLESS, folder))
     except (ValueError, TypeError, OSError, TraitError) as error:
         assert kind == "terminal", error
+        return None
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=ascii)
+@pytest.mark.parametrize("place", PLACES)
+def test_a_hostile_text_is_read_and_does_nothing(place, text, harmless, tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    kind, show = PLACES[place]
+    (tmp_path / "mine").mkdir()
     try:
-        assert _judged(kind, show(text, tmp_path / "2")) == harmless
+        assert _judged(kind, show(text, tmp_path / "mine")) == harmless[place]
     except (ValueError, TypeError, OSError, KeyError, TraitError) as error:
         _judged("terminal", error)
 
@@ -251,7 +260,11 @@ def test_a_hostile_text_is_read_and_does_nothing(place, text, tmp_path, monkeypa
 ASKED_OF_ALL = [call for call in wrong_kinds.CALLS if not call[0].startswith(("texts.", "course.reader.pages."))]
 
 
-@pytest.mark.parametrize("text", HOSTILE[5:9], ids=ascii)
+# what breaks lines comes last: of some texts only the first line is said; the last text can't be part of a file's name
+SAID = (HOSTILE[7] + HOSTILE[5] + HOSTILE[6], HOSTILE[8])
+
+
+@pytest.mark.parametrize("text", SAID, ids=ascii)
 def test_whatever_any_public_function_says_of_a_hostile_text_does_nothing(text, tmp_path, monkeypatch):
     """So that a new room is tried by itself, each of its arguments; what takes a text is tried above."""
     monkeypatch.chdir(tmp_path)

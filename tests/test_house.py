@@ -43,7 +43,9 @@ def _files():
         code, printed = _run("git", "ls-files", "--cached", "--others", "--exclude-standard", "-z")
         if code == 0:
             return [Path(name) for name in printed.split("\0") if name and (ROOT / name).exists()]
-    return [path.relative_to(ROOT) for path in ROOT.rglob("*") if path.is_file() and _ours(path.relative_to(ROOT))]
+    tops = [path for path in ROOT.iterdir() if _ours(path.relative_to(ROOT))]  # an environment has thousands of files
+    paths = [path for top in tops for path in (top, *top.rglob("*"))]
+    return [path.relative_to(ROOT) for path in paths if path.is_file() and _ours(path.relative_to(ROOT))]
 
 
 def _ours(path):

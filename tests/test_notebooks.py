@@ -11,6 +11,7 @@ import itertools
 import json
 import re
 import shutil
+from functools import cache
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -44,9 +45,15 @@ def path(request):
     return request.param
 
 
+@cache
+def _stored(path):
+    """A notebook as it is stored, read once for all tests; none of them changes it."""
+    return nbformat.read(path, as_version=4)
+
+
 @pytest.fixture
 def notebook(path):
-    return nbformat.read(path, as_version=4)
+    return _stored(path)
 
 
 def _code(notebook):
@@ -116,7 +123,7 @@ def test_a_code_cell_can_be_read_at_a_glance(notebook):
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_a_lesson_has_the_parts_that_every_lesson_has(path):
-    notebook = nbformat.read(path, as_version=4)
+    notebook = _stored(path)
     opening = notebook.cells[0].source
     assert re.search(r"^\*\*.+\?\*\*$", opening, flags=re.MULTILINE)  # the one question
     for part in ("Run All", "**Time:**", "**You need:**", "**You will be able to:**"):
@@ -160,7 +167,7 @@ def _answered(cell):
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_under_every_guess_the_working_out_is_folded(path):
-    guesses = list(_guesses(nbformat.read(path, as_version=4).cells))
+    guesses = list(_guesses(_stored(path).cells))
     assert guesses
     for asked, fold in guesses:
         assert fold[0].source == "### Work it out"  # alone in its cell: its own text would not be folded
@@ -175,7 +182,7 @@ def test_under_every_guess_the_working_out_is_folded(path):
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_nothing_else_is_folded_and_no_link_leads_into_a_fold(path):
-    cells = nbformat.read(path, as_version=4).cells
+    cells = _stored(path).cells
     folds = [fold for _, fold in _guesses(cells)]
     assert [cell for cell in cells if FOLDED in cell.metadata] == [fold[0] for fold in folds]
     text = "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
@@ -192,7 +199,7 @@ def test_nothing_else_is_folded_and_no_link_leads_into_a_fold(path):
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_every_guess_is_answered_by_the_page_and_no_output_gives_it_away(path):
     number = re.match(r"0*(\d+[a-z]?)_", path.stem)[1]
-    cells = nbformat.read(path, as_version=4).cells
+    cells = _stored(path).cells
     names = [name for cell in cells if cell.cell_type == "code" for name, _ in _answered(cell)]
     assert names == [name for name in GUESSES if name.partition("-")[0] == number]
     for cell in cells:
@@ -334,7 +341,7 @@ def _documents():
     for name in ("README.md", "DEVELOPERS.md", "exercises/README.md"):
         yield name, (ROOT / name).read_text(encoding="utf-8")
     for notebook in ALL:
-        cells = nbformat.read(notebook, as_version=4).cells
+        cells = _stored(notebook).cells
         yield notebook.name, "\n".join(cell.source for cell in cells if cell.cell_type == "markdown")
 
 
@@ -356,10 +363,12 @@ def _everything_a_reader_may_read():
         yield from (ROOT / "cyclokit").rglob(ending)
 
 
+COMMANDS = "|".join(next(action.choices for action in _parser()._actions if action.choices))
+
+
 def _bare(text):
     """Commands that only somebody with our program on the path could type."""
-    commands = "|".join(next(action.choices for action in _parser()._actions if action.choices))
-    return re.findall(rf"(?<!-m )(?<![\w/.])cyclokit +(?:{commands}|--\w+)\b.*", text)
+    return re.findall(rf"(?<!-m )(?<![\w/.])cyclokit +(?:{COMMANDS}|--\w+)\b.*", text)
 
 
 def test_no_command_is_told_that_needs_us_on_the_path():
@@ -386,7 +395,7 @@ def test_the_readme_names_the_lessons_that_are_there():
     rows = dict(re.findall(r"^\| (\d+b?) \| ([^|]+?) \|", readme, flags=re.MULTILINE))
     for lesson in LESSONS:
         number = re.match(r"0*(\d+[a-z]?)_", lesson.stem)[1]
-        title = nbformat.read(lesson, as_version=4).cells[0].source.splitlines()[0].removeprefix("# ")
+        title = _stored(lesson).cells[0].source.splitlines()[0].removeprefix("# ")
         assert rows[number] == title
     ready = re.search(r"Ready now: (.+?)\.", readme)[1]
     assert re.split(r", | and ", ready) == [re.match(r"0*(\d+[a-z]?)_", lesson.stem)[1] for lesson in LESSONS]
@@ -432,7 +441,7 @@ PLAN = re.findall(r"^\| (\d+b?) \| ([^|]+) \| (\d+) \| (yes|) \| (yes|) \|$", TE
 
 @pytest.mark.parametrize("path", LESSONS, ids=lambda path: path.stem)
 def test_the_minutes_of_a_lessons_sections_add_up_to_what_the_lesson_says(path):
-    notebook = nbformat.read(path, as_version=4)
+    notebook = _stored(path)
     number = re.match(r"0*(\d+[a-z]?)_", path.stem)[1]
     planned = [(section, int(minutes)) for lesson, section, minutes, *_ in PLAN if lesson == number]
     told = re.search(r"\*\*Time:\*\* about (\d+) minutes", notebook.cells[0].source)[1]
@@ -459,6 +468,6 @@ def test_every_lesson_has_its_usual_wrong_guesses():
 def test_the_sheets_minutes_are_those_that_the_sheets_say():
     told = dict(re.findall(r"^\| `([^`]+)` \| lesson \d \| (\d+) minutes \|$", TEACHING, flags=re.MULTILINE))
     for sheet in (notebooks() / "exercises").glob("*.ipynb"):
-        opening = nbformat.read(sheet, as_version=4).cells[0].source
+        opening = _stored(sheet).cells[0].source
         assert re.search(r"\*\*Time:\*\* about (\d+) minutes", opening)[1] == told[sheet.name]
     assert f"about {sum(map(int, told.values()))} minutes more" in TEACHING

@@ -11,7 +11,6 @@ import re
 import shutil
 import sys
 import tempfile
-import traceback
 import typing
 import warnings
 from collections.abc import Mapping, Sequence
@@ -432,8 +431,8 @@ SPECIAL = {
     "making.order.of": {"lever": True},
     "view.closeup.drawn": {"report": limits.check(STORY)},
     "design.brief.Brief": {field.name: getattr(BRIEF, field.name) for field in fields(BRIEF)},
-    "tables.Column": {"kind": "number", "unit": "mm", "unique": True, "needed": True},
-    "tables.why_outside": {"column": Column("size_mm", "number")},
+    "columns.Column": {"kind": "number", "unit": "mm", "unique": True, "needed": True},
+    "columns.name_and_unit": {"heading": "length_cm"},
     "design.candidates.judged": {"parts": [PARTS], "largest": 110.0, "eased": 0, "thicker_than": 0.0, "weighed": False},
     "design.lattice.first": {"columns": [np.array([2.0, 1.0, 1.0]), np.array([0.0, 2.0, 1.0])]},
     "design.lattice.reducer_at": {"where": 0},
@@ -710,6 +709,7 @@ def _functions():
 
 
 FUNCTIONS = {name: function for name, function in _functions() if name not in NOT_CALLED}
+PARAMETERS = {name: inspect.signature(function).parameters for name, function in FUNCTIONS.items()}
 
 
 def _right(name, parameter):
@@ -725,8 +725,8 @@ def _right(name, parameter):
 
 
 def _calls():
-    for name, function in FUNCTIONS.items():
-        for parameter in inspect.signature(function).parameters:
+    for name, parameters in PARAMETERS.items():
+        for parameter in parameters:
             room = name.rpartition(".")[0]
             if (room, parameter) not in ANYTHING and not (room in READERS and parameter in OURS):
                 yield name, parameter
@@ -736,16 +736,13 @@ CALLS = list(_calls())
 
 
 def call(name, /, **changed):
-    function = FUNCTIONS[name]
-    given = {parameter: _right(name, parameter) for parameter in inspect.signature(function).parameters} | changed
+    given = {parameter: _right(name, parameter) for parameter in PARAMETERS[name]} | changed
     if "name" in given and name.rpartition(".")[0] in (*READERS, "geometry.polygons"):
         given["name"] = next(iter(changed), "value")  # what reads for others names what they say
-    many = [
-        given.pop(one.name) for one in inspect.signature(function).parameters.values() if one.kind is one.VAR_POSITIONAL
-    ]
+    many = [given.pop(one.name) for one in PARAMETERS[name].values() if one.kind is one.VAR_POSITIONAL]
     with warnings.catch_warnings():
         warnings.simplefilter("error")
-        came = function(*many, **given)
+        came = FUNCTIONS[name](*many, **given)
         if name == "files.alone":
             with came:
                 return None
@@ -789,7 +786,7 @@ def _is_right(came):
 
 def _taken(name, parameter, value):
     """Whether the function says, by its signature, that it takes such a thing."""
-    about = inspect.signature(FUNCTIONS[name]).parameters[parameter]
+    about = PARAMETERS[name][parameter]
     if value is None and about.default is None:
         return True
     hint = (
@@ -836,7 +833,10 @@ def _of_ours(error, parameter):
     """Whether an error was raised by this package, in words that help; what is wrong with it, or nothing."""
     if type(error) not in (TypeError, ValueError):
         return f"is a {type(error).__name__}"
-    where = traceback.extract_tb(error.__traceback__)[-1].filename
+    raised = error.__traceback__
+    while raised.tb_next:
+        raised = raised.tb_next
+    where = raised.tb_frame.f_code.co_filename
     if Path(cyclokit.__file__).parent not in Path(where).parents:
         return f"comes from {where}"
     said = str(error)

@@ -337,21 +337,9 @@ def derive(path: sp.Matrix) -> Derivation:
 
 
 def numeric(expression: sp.Expr | sp.Matrix, drive: Drive, at: ArrayLike) -> Floats:
-    """Numbers of an expression for one drive.
+    """Numbers of an expression for one drive at values of t [rad], any shape; of a vector, shape of `at` + (2,).
 
-    Parameters
-    ----------
-    expression : sympy expression or 2 x 1 matrix
-        In the symbols N, Rp, r, e and t of this module, and no others.
-    drive : Drive
-        The drive whose numbers are put in.
-    at : array_like
-        Values of t [rad], any shape.
-
-    Returns
-    -------
-    ndarray
-        Shape of `at`; of `at` + (2,) for a vector.
+    The expression, or 2 x 1 matrix, is one in the symbols N, Rp, r, e and t of this module, and no others.
 
     Raises
     ------

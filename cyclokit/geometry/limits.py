@@ -1,7 +1,8 @@
 """Whether the shape that four numbers give is sound, and by how much; beside it what is only advised against.
 
 Each bound is a function of plain numbers or arrays, so that one drive and a million candidates
-are judged alike.
+are judged alike. There `pins`, `pin_circle_radius`, `roller_radius` and `eccentricity` are N, Rp, r and e
+[-, mm, mm, mm], above zero, of shapes that broadcast.
 """
 
 import math
@@ -116,17 +117,7 @@ def check(
 def bounds(
     pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike
 ) -> dict[str, tuple[Floats, Floats]]:
-    """What must stay below what in a sound shape, for arrays of the four numbers.
-
-    Parameters
-    ----------
-    pins, pin_circle_radius, roller_radius, eccentricity : array_like
-        The four numbers [-, mm, mm, mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    dict
-        Name of the report's row -> value and bound [mm; the loop's are ratios].
+    """What must stay below what in a sound shape: name of the report's row -> value and bound [mm; ratios for loops].
 
     Examples
     --------
@@ -144,17 +135,7 @@ def bounds(
 def sound(
     pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike
 ) -> np.ndarray:
-    """Whether the shape is sound, for arrays of the four numbers.
-
-    Parameters
-    ----------
-    pins, pin_circle_radius, roller_radius, eccentricity : array_like
-        The four numbers [-, mm, mm, mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray of bool
-        The same answer as `check(Drive(...)).sound`.
+    """Whether the shape is sound, for arrays of the four numbers: the same answer as `check(Drive(...)).sound`.
 
     Examples
     --------
@@ -188,17 +169,9 @@ def half_pin_distance(pins: ArrayLike, pin_circle_radius: ArrayLike) -> Floats:
 
 
 def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
-    """Least radius of curvature of the centre path where it bulges outwards.
+    """Least radius of curvature [mm] of the centre path where it bulges outwards.
 
-    Parameters
-    ----------
-    pins, pin_circle_radius, eccentricity : array_like
-        N, Rp [mm] and e [mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray
-        Radius [mm]; rollers must be smaller, or the flanks are undercut.
+    Rollers must be smaller, or the flanks are undercut.
 
     Notes
     -----
@@ -225,17 +198,9 @@ def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentric
 
 
 def greatest_eccentricity(pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike) -> Floats:
-    """Eccentricity at which a drive with these pins and rollers stops being sound.
+    """Eccentricity [mm] at which a drive with these pins and rollers stops being sound; 0 where the rollers overlap.
 
-    Parameters
-    ----------
-    pins, pin_circle_radius, roller_radius : array_like
-        N, Rp [mm] and r [mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray
-        Eccentricity [mm]; every smaller one is sound. Zero where the rollers overlap.
+    Every smaller one is sound.
 
     Notes
     -----
@@ -272,20 +237,10 @@ def rule_of_thumb_eccentricity(roller_radius: ArrayLike) -> Floats:
 
 
 def wall_between_rollers(pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike) -> Floats:
-    """Room between neighbouring rollers at the narrowest [mm].
+    """Room between neighbouring rollers at the narrowest, 2 Rp sin(pi/N) - 2 r [mm]; below zero where they overlap.
 
-    Parameters
-    ----------
-    pins, pin_circle_radius : array_like
-        N and Rp [mm], above zero.
-    roller_radius : array_like
-        Radius [mm] of what stands at each pin, above zero: the roller, half a bearing's outer diameter, or for
-        the wall left between the pins' holes in the ring the pin's own. Shapes broadcast.
-
-    Returns
-    -------
-    ndarray
-        2 Rp sin(pi/N) less the diameter [mm]; below zero where they overlap.
+    `roller_radius` is that of what stands at each pin: the roller, half a bearing's outer diameter, or for the wall
+    left between the pins' holes in the ring the pin's own.
 
     Examples
     --------
@@ -309,18 +264,10 @@ def lobe_height(eccentricity: ArrayLike) -> Floats:
 def least_pressure_angle(
     pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike
 ) -> Floats:
-    """Least pressure angle over the outline: between contact normal and the point's velocity about the disc's centre.
+    """Least angle [rad] over the outline between contact normal and the point's velocity about the disc's centre.
 
-    Parameters
-    ----------
-    pins, pin_circle_radius, roller_radius, eccentricity : array_like
-        The four numbers [-, mm, mm, mm], above zero, shapes that broadcast.
-
-    Returns
-    -------
-    ndarray
-        Angle [rad], 0 to pi/2. It is 0 where the edge runs straight towards the disc's centre somewhere: if there
-        are loops, or the undercut is deep.
+    The least pressure angle, 0 to pi/2. It is 0 where the edge runs straight towards the disc's centre somewhere: if
+    there are loops, or the undercut is deep.
 
     Notes
     -----

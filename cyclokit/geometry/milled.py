@@ -10,6 +10,7 @@ beside z, square to z', and does so where no roller at any other time comes near
 radius. Those phases are whole stretches, the same before as after phase 0. A stretch ends where two curves
 beside z cross, in a corner of the disc: two equations for two phases, solved to rounding.
 
+The number M of `lobes` for which the disc is made to turn is 1 to 10 000, N - 1 if left out.
 What is milled off from the middle, so that it would fall out, is no part of the disc. Derived here; the
 tests hold it against polygons and against the sweep.
 """
@@ -39,21 +40,9 @@ SLACK = 1e-9  # rad of phase, for rounding: a roller just at a corner touches
 
 
 def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray[np.bool_]:
-    """Which rollers touch the disc that they have milled, whatever its number of lobes.
+    """Which rollers touch the disc that they have milled, whatever its number of lobes; shape of `crank` + (N,).
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-    lobes : int, optional
-        Number M of lobes for which the disc was made to turn, 1 to 10 000; N - 1 if left out.
-
-    Returns
-    -------
-    ndarray of bool
-        Shape of `crank` + (N,).
+    Crank angles are in rad, of any shape.
 
     Raises
     ------
@@ -79,17 +68,7 @@ def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray
 def contact_phases(drive: Drive, lobes: int | None = None) -> Floats:
     """At which crank angles a pin's roller touches the disc, counted from where the crank points at the pin.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    lobes : int, optional
-        Number M of lobes, 1 to 10 000; N - 1 if left out.
-
-    Returns
-    -------
-    ndarray
-        First and last angle of each stretch of contact [rad], shape (n, 2), 0 to pi; as far before as after.
+    First and last angle of each stretch of contact [rad], shape (n, 2), 0 to pi; as far before as after.
 
     Raises
     ------
@@ -113,10 +92,8 @@ def edge(drive: Drive, lobes: int | None = None, tolerance: float = 1e-3) -> Flo
 
     Parameters
     ----------
-    drive : Drive
-        The drive.
-    lobes : int, optional
-        Number M of lobes, 1 to 10 000; N - 1 if left out.
+    drive, lobes : Drive, int
+        The drive and the number of lobes.
     tolerance : float
         Farthest that a chord may depart from its arc [mm], 1e-7 to 1e3. What is left of the blank's rim, if
         anything, is drawn as one straight line between two corners.
@@ -256,7 +233,9 @@ def _rollers_everywhere(drive: Drive, lobes: int) -> tuple[spatial.KDTree, Float
     which = np.repeat(np.arange(phase.size), count)
     pitches = first[which] + np.arange(which.size) - np.repeat(np.cumsum(count) - count, count)
     centres = seen[which] * np.exp(2j * np.pi * pitches / lobes)
-    return spatial.KDTree(_xy(centres)), phase[which], pitches
+    # of a curve such a tree answers several times as fast, and the same
+    tree = spatial.KDTree(_xy(centres), compact_nodes=False, balanced_tree=False)
+    return tree, phase[which], pitches
 
 
 def _free(

@@ -4,6 +4,9 @@ The ring stands still with its centre at the origin, pin k at the angle 2 pi k/N
 are counter-clockwise positive; at crank 0 the disc's centre is at (+e, 0) and its root on +x
 lies against pin 0. All of the motion follows from two circles that roll on one another: the
 ring's pitch circle, radius e N, and the disc's inside it, radius e (N - 1).
+
+In every function but `most_room` and `followed`, `crank` is crank angles [rad] of any shape; so is what comes of
+them, and (2,) more for x and y [mm] in the ring's frame.
 """
 
 from dataclasses import dataclass
@@ -77,19 +80,7 @@ def disc_pitch_radius(drive: Drive) -> float:
 
 
 def disc_pose(drive: Drive, crank: ArrayLike) -> Pose:
-    """Centre and angle of the disc.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    Pose
-        `centre` [mm], shape of `crank` + (2,), and `angle` [rad], shape of `crank`.
+    """Centre [mm] and angle [rad] of the disc.
 
     Notes
     -----
@@ -125,19 +116,7 @@ def pins(drive: Drive) -> Floats:
 
 
 def pitch_point(drive: Drive, crank: ArrayLike) -> Floats:
-    """The point where the pitch circles touch, through which every contact normal passes.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm] in the ring's frame, shape of `crank` + (2,).
+    """The point [mm] where the pitch circles touch, through which every contact normal passes.
 
     Examples
     --------
@@ -149,19 +128,12 @@ def pitch_point(drive: Drive, crank: ArrayLike) -> Floats:
 
 
 def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
-    """Contact points and normals of the disc with every roller.
+    """Contact points and normals of the disc with every roller, one row of N pins a crank angle.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    Contacts
-        Points, normals and outline parameters, one row of N pins a crank angle.
+    Raises
+    ------
+    ValueError
+        If the trochoid ratio is exactly 1 and a contact falls on a cusp.
 
     Notes
     -----
@@ -185,21 +157,9 @@ def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
 
 
 def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
-    """Where points of the disc are, seen from the ring.
+    """Where points of the disc are, seen from the ring [mm]; shape of `crank` + shape of `points`.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-    points : array_like
-        Points of the disc, x and y [mm] in its own frame, shape (..., 2), as `outline.points` gives them.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm] in the ring's frame, shape of `crank` + shape of `points`.
+    These are x and y [mm] in the disc's own frame, shape (..., 2), as `outline.points` gives them.
 
     Examples
     --------
@@ -256,7 +216,8 @@ def most_room(drive: Drive, edge: ArrayLike, crank: float, near: float = 0.0) ->
     if corners.ndim != 2 or len(corners) < 4:
         raise ValueError(f"edge has the shape {corners.shape}, but must be (m, 2), m at least 4: give a polygon.")
     from_centre = pins(drive) - drive.eccentricity * _unit(np.asarray(crank))
-    tree, middle, swing = spatial.KDTree(corners[:-1]), near, np.pi / drive.pins
+    tree = spatial.KDTree(corners[:-1], compact_nodes=False, balanced_tree=False)  # quicker of a curve, as in `milled`
+    middle, swing = near, np.pi / drive.pins
     for trials in (61, 13, 13, 13, 13, 13, 13, 13, 13):
         angles = middle + np.linspace(-swing, swing, trials)
         seen = turned(from_centre, -angles[:, None])
@@ -270,10 +231,8 @@ def followed(drive: Drive, edge: ArrayLike, crank: ArrayLike) -> Pose:
 
     Parameters
     ----------
-    drive : Drive
-        The ring.
-    edge : array_like
-        The disc's edge as a polygon [mm], as for `most_room`.
+    drive, edge : Drive, array_like
+        The ring, and the disc's edge as a polygon [mm], as for `most_room`.
     crank : array_like
         Crank angles [rad] in the order in which they are passed, shape (n,), from an angle at which the disc's own is
         near 0; each so near to the last that the disc turns by less than half a pin pitch between them.
@@ -312,22 +271,9 @@ def phases(discs: int) -> Floats:
 
 
 def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:
-    """Centres and angles of several equal discs on one shaft, evenly phased.
+    """Centres and angles of 1 to 12 equal discs on one shaft, evenly phased; shapes of `crank` + (n, 2) and (n,).
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad] of disc 0, any shape.
-    discs : int
-        Number n of discs, 1 to 12.
-
-    Returns
-    -------
-    Pose
-        `centre` [mm], shape of `crank` + (n, 2), and `angle` [rad], shape of `crank` + (n,): of the outline, whose
-        root 0 points there.
+    `crank` is disc 0's; the angles are those of the outlines, whose roots 0 point there.
 
     Raises
     ------
@@ -349,19 +295,9 @@ def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:
 
 
 def outline_offsets(drive: Drive, discs: int) -> Floats:
-    """Angle by which each disc's outline sits round from disc 0's on the common output [rad], shape (n,).
+    """Angle by which each of 1 to 12 discs' outlines sits round from disc 0's on the common output [rad], shape (n,).
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    discs : int
-        Number n of discs, 1 to 12.
-
-    Returns
-    -------
-    ndarray
-        For disc k k/n of a lobe pitch, clockwise: -2 pi k/(n (N - 1)). The second of two sits half a lobe round.
+    For disc k k/n of a lobe pitch, clockwise: -2 pi k/(n (N - 1)). The second of two sits half a lobe round.
 
     Examples
     --------

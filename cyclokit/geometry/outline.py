@@ -1,8 +1,9 @@
 """The outline of the disc: points, normals, curvature, length, area, and a polygon to a tolerance.
 
-Everything is in the disc's own frame, its centre at the origin. The parameter t runs from 0 to
-2 pi once round the disc; t = 0 is a root on +x. With N pins on a circle Rp, eccentricity e and
-trochoid ratio K = e N / Rp, a roller's centre traces, seen from the disc, the centre path
+Everything is in the disc's own frame, its centre at the origin. The parameter `t` [rad], of any shape
+and up to 1e15/N either way, runs from 0 to 2 pi once round the disc; t = 0 is a root on +x. With N pins on
+a circle Rp, eccentricity e and trochoid ratio K = e N / Rp, a roller's centre traces, seen from the disc,
+the centre path
 
     z(t) = Rp exp(i t) - e exp(i N t)
 
@@ -27,19 +28,7 @@ from cyclokit.geometry import polygons
 
 
 def centre_path(drive: Drive, t: ArrayLike) -> Floats:
-    """Points of the path that a roller's centre traces, seen from the disc.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    t : array_like
-        Parameter [rad], any shape; up to 1e15/N either way.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm], shape of `t` + (2,).
+    """Points of the path that a roller's centre traces, seen from the disc [mm], shape of `t` + (2,).
 
     Examples
     --------
@@ -55,28 +44,12 @@ def centre_path(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def points(drive: Drive, t: ArrayLike) -> Floats:
-    """Points of the outline.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    t : array_like
-        Parameter [rad], any shape; up to 1e15/N either way; 0 is a root on +x.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm], shape of `t` + (2,).
+    """Points of the outline [mm], z - r w/|w|, shape of `t` + (2,); t = 0 is a root on +x.
 
     Raises
     ------
     ValueError
         If the trochoid ratio is 1 and a `t` falls on a cusp of the centre path.
-
-    Notes
-    -----
-    z - r w/|w|, the module's formula. Cyclokit's own derivation (lesson 2).
 
     Examples
     --------
@@ -93,28 +66,12 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def normals(drive: Drive, t: ArrayLike) -> Floats:
-    """Outward unit normals of the outline, which are those of the centre path.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    t : array_like
-        Parameter [rad], any shape; up to 1e15/N either way.
-
-    Returns
-    -------
-    ndarray
-        Unit vectors, shape of `t` + (2,).
+    """Outward unit normals of the outline, w/|w|, which are those of the centre path; shape of `t` + (2,).
 
     Raises
     ------
     ValueError
         If the trochoid ratio is 1 and a `t` falls on a cusp of the centre path.
-
-    Notes
-    -----
-    w/|w|, the module's formula. Cyclokit's own derivation (lesson 2).
 
     Examples
     --------
@@ -128,19 +85,7 @@ def normals(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def curvature(drive: Drive, t: ArrayLike) -> Floats:
-    """Curvature of the outline, positive where it bulges outwards.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    t : array_like
-        Parameter [rad], any shape; up to 1e15/N either way.
-
-    Returns
-    -------
-    ndarray
-        Curvature [1/mm], shape of `t`.
+    """Curvature of the outline [1/mm], shape of `t`, positive where it bulges outwards.
 
     Raises
     ------

@@ -58,6 +58,6 @@ def from_chords(places: ArrayLike, starts: ArrayLike, ends: ArrayLike) -> Floats
             f"places, starts and ends have the shapes {place.shape}, {start.shape} and {end.shape}, but must "
             "broadcast: give one start and one end for each place."
         ) from error
-    chord, arm = (end - start) @ [1, 1j], (place - start) @ [1, 1j]
+    chord, arm = (np.ascontiguousarray(one).view(np.complex128)[..., 0] for one in (end - start, place - start))
     share = np.clip((arm * chord.conj()).real / np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny), 0.0, 1.0)
     return np.abs(arm - share * chord)  # from the nearest place of the chord

@@ -2,6 +2,10 @@
 
 All of them start with the drawing point nearest the line or the fixed circle: the cycloid at the
 origin, the others on +x. Lesson 1 derives them from the no-slip condition.
+
+Radii (R of the fixed circle, r of the rolling one) and the arm d, the drawing point's distance from the rolling
+circle's centre, are in mm, above zero; R/r arches or cusps come in one turn round, which closes the curve when that
+is a whole number. Angles [rad] have any shape; points are x and y [mm], shape of the angles + (2,).
 """
 
 import math
@@ -16,17 +20,7 @@ from cyclokit.arguments import Floats, angles, checked_length
 def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:
     """Points of the curve that a point on a circle's edge draws as the circle rolls along the x axis.
 
-    Parameters
-    ----------
-    rolling_radius : float
-        Radius of the circle [mm], above zero.
-    turn : array_like
-        Angle [rad] the circle has turned, any shape; 2 pi is one arch.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm], shape of `turn` + (2,).
+    `turn` is the angle [rad] by which the circle has turned; 2 pi is one arch.
 
     Notes
     -----
@@ -44,17 +38,7 @@ def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:
 def epicycloid(fixed_radius: float, rolling_radius: float, around: ArrayLike) -> Floats:
     """Points of the curve that a point on a circle's edge draws as the circle rolls round another.
 
-    Parameters
-    ----------
-    fixed_radius, rolling_radius : float
-        Radii R and r [mm], above zero; R/r cusps come in one turn round.
-    around : array_like
-        Angle [rad] by which the rolling circle's centre has gone round, any shape.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm], shape of `around` + (2,).
+    `around` is the angle [rad] by which the rolling circle's centre has gone round.
 
     Examples
     --------
@@ -67,19 +51,7 @@ def epicycloid(fixed_radius: float, rolling_radius: float, around: ArrayLike) ->
 def epitrochoid(fixed_radius: float, rolling_radius: float, arm: float, around: ArrayLike) -> Floats:
     """Points of the curve that a point fixed to a circle draws as the circle rolls round another.
 
-    Parameters
-    ----------
-    fixed_radius, rolling_radius : float
-        Radii R and r [mm], above zero.
-    arm : float
-        Distance d [mm] of the drawing point from the rolling circle's centre, above zero.
-    around : array_like
-        Angle [rad] by which the rolling circle's centre has gone round, any shape.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm], shape of `around` + (2,).
+    `around` is the angle [rad] by which the rolling circle's centre has gone round.
 
     Notes
     -----
@@ -147,16 +119,6 @@ def epicycloid_arch_area(fixed_radius: float, rolling_radius: float) -> float:
 def epitrochoid_arch_length(fixed_radius: float, rolling_radius: float, arm: float) -> float:
     """Length of one arch of an epitrochoid, root to root [mm].
 
-    Parameters
-    ----------
-    fixed_radius, rolling_radius, arm : float
-        Radii R and r and arm d [mm], above zero.
-
-    Returns
-    -------
-    float
-        Length [mm]; the closed curve has R/r arches when that is a whole number.
-
     Notes
     -----
     4 (R + r)(1 + K) E(m) r/R with K = d/r, m = 4 K/(1 + K)^2 and E the complete elliptic
@@ -175,16 +137,6 @@ def epitrochoid_arch_length(fixed_radius: float, rolling_radius: float, arm: flo
 
 def epitrochoid_arch_area(fixed_radius: float, rolling_radius: float, arm: float) -> float:
     """Area that the line from the centre to the drawing point sweeps over one arch [mm^2].
-
-    Parameters
-    ----------
-    fixed_radius, rolling_radius, arm : float
-        Radii R and r and arm d [mm], above zero.
-
-    Returns
-    -------
-    float
-        Area [mm^2]; the closed curve has R/r arches when that is a whole number.
 
     Notes
     -----

@@ -1,7 +1,8 @@
 """How fast the disc's points move, how contacts slide and roll, and how fast each member turns.
 
 The ring stands still and the crank turns counter-clockwise at 1 rad/s: speeds are in mm/s and rad/s, and at
-another crank rate they are so many times larger. Every function that takes crank angles takes all pins at once.
+another crank rate they are so many times larger. `crank` is crank angles [rad] of any shape, and what comes of them
+has that shape, and (N,) more for all pins at once, (2,) for x and y in the ring's frame.
 """
 
 from dataclasses import dataclass
@@ -36,7 +37,7 @@ class Transmission:
 
 @dataclass(frozen=True)
 class ContactSpeeds:
-    """Speeds at each contact, per crank angle and pin, shape (..., N), at a crank rate of 1 rad/s.
+    """Speeds at each contact, shape (..., N), at a crank rate of 1 rad/s.
 
     The first three are along the outline's tangent, counter-clockwise round the disc positive.
 
@@ -81,16 +82,8 @@ class SharedRollers:
 def transmission(drive: Drive) -> tuple[Transmission, ...]:
     """Ratios with the ring, the disc and the crank held, in this order.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-
-    Returns
-    -------
-    tuple of Transmission
-        Ring held: -1/(N - 1), the disc turns against the crank. Disc held, so that it only orbits: 1/N, the ring
-        turns with the crank. Crank held: N/(N - 1), the disc with the ring.
+    Ring held: -1/(N - 1), the disc turns against the crank. Disc held, so that it only orbits: 1/N, the ring
+    turns with the crank. Crank held: N/(N - 1), the disc with the ring.
 
     Notes
     -----
@@ -128,19 +121,7 @@ def disc_rate(drive: Drive) -> float:
 
 
 def instant_centre(drive: Drive, crank: ArrayLike) -> Floats:
-    """The point about which the disc turns at that moment, ring held.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm] in the ring's frame, shape of `crank` + (2,).
+    """The point [mm] about which the disc turns at that moment, ring held.
 
     Notes
     -----
@@ -159,21 +140,9 @@ def instant_centre(drive: Drive, crank: ArrayLike) -> Floats:
 
 
 def velocities(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
-    """Velocities of points of the disc, seen from the ring.
+    """Velocities of points of the disc, seen from the ring [mm/s]; shape of `crank` + shape of `points`.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-    points : array_like
-        Points of the disc, x and y [mm] in its own frame, shape (..., 2).
-
-    Returns
-    -------
-    ndarray
-        x and y [mm/s], shape of `crank` + shape of `points`.
+    These are x and y [mm] in the disc's own frame, shape (..., 2).
 
     Notes
     -----
@@ -192,19 +161,7 @@ def velocities(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
 
 
 def contact_speeds(drive: Drive, crank: ArrayLike) -> ContactSpeeds:
-    """How every contact slides and rolls.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    ContactSpeeds
-        At a crank rate of 1 rad/s, one row of N pins a crank angle.
+    """How every contact slides and rolls, one row of N pins a crank angle.
 
     Raises
     ------
@@ -257,26 +214,12 @@ def roller_turns(drive: Drive) -> float:
 
 
 def shared_rollers(drive: Drive, crank: ArrayLike, discs: int) -> SharedRollers:
-    """How discs on one crank, evenly phased, slide over ring rollers that they share.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    crank : array_like
-        Crank angles [rad] of disc 0, any shape.
-    discs : int
-        Number n of discs, 1 to 12.
-
-    Returns
-    -------
-    SharedRollers
-        Speeds and pushes, n discs by N pins a crank angle.
+    """How 1 to 12 discs on one crank, evenly phased, slide over ring rollers that they share; `crank` is disc 0's.
 
     Raises
     ------
     TypeError, ValueError
-        As `motion.phases` and `contact_speeds` say.
+        As `motion.phases` and `contact_speeds` say; the trochoid ratio must not be exactly 1.
 
     Notes
     -----
@@ -303,17 +246,8 @@ def shared_rollers(drive: Drive, crank: ArrayLike, discs: int) -> SharedRollers:
 def output_roller_rate(drive: Drive, output_roller_radius: float) -> float:
     """Rate at which a free output roller turns on the plate that carries it [rad/s at a crank rate of 1 rad/s].
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    output_roller_radius : float
-        Radius of the output roller [mm]; its holes have e more, without clearance.
-
-    Returns
-    -------
-    float
-        -e N/((N - 1) r), seen from the plate; below zero, as it turns against the crank.
+    -e N/((N - 1) r), seen from the plate; below zero, as it turns against the crank. Its radius is in mm; its holes
+    have e more, without clearance.
 
     Notes
     -----
@@ -333,20 +267,10 @@ def output_roller_rate(drive: Drive, output_roller_radius: float) -> float:
 
 
 def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
-    """Angle between each roller's push and the velocity of the disc's point about the disc's centre.
+    """Angle [rad] between each roller's push and the velocity of the disc's point about the disc's centre.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive; its trochoid ratio must not be exactly 1.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    ndarray
-        Angle [rad], shape of `crank` + (N,). Below pi/2 the roller can push the disc the way it turns; from
-        there on it would have to pull. `limits.least_pressure_angle` is the least over the whole outline.
+    Below pi/2 the roller can push the disc the way it turns; from there on it would have to pull.
+    `limits.least_pressure_angle` is the least over the whole outline. The trochoid ratio must not be exactly 1.
 
     Examples
     --------

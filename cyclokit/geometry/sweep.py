@@ -2,8 +2,9 @@
 
 No formula of an outline is used, only where the pins stand, how the crank carries the disc's centre
 round, and how fast the disc turns. So it is a witness against the closed form, and it works for any
-number of lobes M among N pins, if the disc is *made* to turn at the rate that goes with them, by
-1 - N/M of a turn for each turn of the crank (pitch circles e N and e M).
+number of lobes M among N pins (`lobes`, 1 to 10 000; N - 1 if left out), if the disc is *made* to turn at
+the rate that goes with them, by 1 - N/M of a turn for each turn of the crank (pitch circles e N and e M).
+`crank` is crank angles [rad] of any shape.
 
 The edge is looked for on rays from the disc's centre: each ray ends where the first roller cuts it.
 Pieces that hang behind a cut, out of the centre's sight, are not counted. How many rollers touch the
@@ -24,6 +25,7 @@ from cyclokit.geometry.polygons import from_chords, vectors
 Complexes = NDArray[np.complex128]  # points of the plane, x + i y
 
 RAYS_A_LOBE = 12  # fewer show neither a lobe's shape nor how far off the shape is
+AT_ONCE = 200_000  # pairs of a roller and a chord, compared in one stroke
 
 
 @dataclass(frozen=True, eq=False, repr=False)
@@ -79,7 +81,7 @@ def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: 
     drive : Drive
         The drive. Its blank has the radius Rp + e: no pin's centre ever gets farther out.
     lobes : int, optional
-        Number M of lobes, 1 to 10 000; N - 1 if left out.
+        Number M of lobes.
     rays : int, optional
         Rays once round, at least 12 a lobe and 12 a pin, at most 1 000 000; 2000, or 100 a lobe or pin if
         that is more, if left out. A few more are taken where that makes the disc's sectors alike.
@@ -124,21 +126,7 @@ def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: 
 
 
 def disc_angle(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floats:
-    """Angle of a disc with M lobes among the drive's N pins, made to turn at its rate.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-    lobes : int, optional
-        Number M of lobes, 1 to 10 000; N - 1 if left out.
-
-    Returns
-    -------
-    ndarray
-        crank (1 - N/M) [rad], shape of `crank`, counter-clockwise positive.
+    """Angle of a disc with M lobes, made to turn at its rate: crank (1 - N/M) [rad], counter-clockwise positive.
 
     Examples
     --------
@@ -153,21 +141,7 @@ def disc_angle(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floa
 
 
 def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floats:
-    """Centres of the ring pins as somebody sees them who sits on the disc.
-
-    Parameters
-    ----------
-    drive : Drive
-        The drive.
-    crank : array_like
-        Crank angles [rad], any shape.
-    lobes : int, optional
-        Number M of lobes, 1 to 10 000; N - 1 if left out.
-
-    Returns
-    -------
-    ndarray
-        x and y [mm] in the disc's frame, shape of `crank` + (N, 2).
+    """Centres [mm] of the ring pins as somebody sees them who sits on the disc, shape of `crank` + (N, 2).
 
     Examples
     --------
@@ -179,20 +153,10 @@ def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> 
 
 
 def gaps(cut: Cut, crank: ArrayLike) -> Floats:
-    """Gap between each roller and the disc that the rollers have left.
+    """Gap [mm] between each roller and the disc that the rollers have left, shape of `crank` + (N,).
 
-    Parameters
-    ----------
-    cut : Cut
-        The disc, from `cut`.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    ndarray
-        Distance from roller to the cut's polygon [mm], shape of `crank` + (N,); never less than minus the cut's
-        resolution, and not above it where they touch. A gap below the resolution may be none: `touching` knows.
+    To the cut's polygon: never less than minus the cut's resolution, and not above it where they touch. A gap below
+    the resolution may be none: `touching` knows.
 
     Raises
     ------
@@ -224,10 +188,8 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
         The drive.
     edge : array_like
         A closed polygon [mm] in the disc's frame, shape (m, 2), m at least 2; the last point is the first.
-    crank : array_like
-        Crank angles [rad], any shape.
-    lobes : int, optional
-        Number M of lobes for which the disc is made to turn, 1 to 10 000; N - 1 if left out.
+    crank, lobes : array_like, int
+        Crank angles, and the number of lobes for which the disc is made to turn.
 
     Returns
     -------
@@ -253,28 +215,22 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
     pins = pins_from_disc(drive, crank, lobes)
     starts, ends = corners[:-1], corners[1:]
     lengths = np.hypot(*(ends - starts).T)
-    distance = np.empty(pins.shape[:-1])
-    for place in np.ndindex(distance.shape):
-        away = np.hypot(*(starts - pins[place]).T)
-        near = away - lengths <= away.min()  # no other chord comes nearer than the nearest corner is
-        distance[place] = from_chords(pins[place], starts[near], ends[near]).min()
+    distance = np.full(pins.shape[:-1], np.inf)
+    places, nearest = pins.reshape(-1, 2), distance.reshape(-1)
+    together = max(1, AT_ONCE // len(starts))
+    for first in range(0, len(places), together):
+        some = slice(first, first + together)
+        away = np.sqrt(((places[some, None] - starts) ** 2).sum(axis=-1))
+        # no other chord comes nearer than the nearest corner is
+        pin, chord = np.nonzero(away - lengths <= away.min(axis=1, keepdims=True))
+        np.minimum.at(nearest[some], pin, from_chords(places[some][pin], starts[chord], ends[chord]))
     return distance - drive.roller_radius
 
 
 def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
-    """How many rollers touch the disc at each crank angle: exactly, however coarse the cut.
+    """How many rollers touch the disc at each crank angle: exactly, however coarse the cut; shape of `crank`.
 
-    Parameters
-    ----------
-    cut : Cut
-        The disc, from `cut`; only its drive and number of lobes are asked for, none of its rays.
-    crank : array_like
-        Crank angles [rad], any shape.
-
-    Returns
-    -------
-    ndarray of int
-        Shape of `crank`; from `milled.touches`, with pieces that hang behind a cut.
+    From `milled.touches`, with pieces that hang behind a cut; of the cut only drive and lobes are asked for.
 
     Raises
     ------

@@ -248,7 +248,7 @@ def _faults(row: int, cells: dict[str, object], one: Feature) -> list[Fault]:
             continue
         far = min(FAR, one.nominal / 3)
         allowed = Column(name, "number", "mm", round(one.nominal - far, 3), round(one.nominal + far, 3))
-        if why := tables.why_outside(value, allowed):
+        if why := allowed.why_outside(value):
             faults.append(Fault(row, f"{name}_mm", why))
     goes = str(cells["goes"]).strip().lower()
     if goes and goes not in GOES:

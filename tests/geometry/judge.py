@@ -68,7 +68,7 @@ def faults(pins, pin_circle_radius, roller_radius, eccentricity):
         yield BACKWARDS
     if not _is_simple(judged.outline(t), judged.pins - 1):
         yield CROSSING
-    if _nearest(judged, t) < roller_radius * (1 - TURN**2):
+    if _comes_within(judged, t, roller_radius * (1 - TURN**2)):
         yield CUT_INTO  # a chord aslant by TURN comes nearer by half of TURN squared: no cut yet
 
 
@@ -109,8 +109,8 @@ def _is_simple(outline, lobes):
     return bool(in_sector and starts_and_ends and shapely.LineString(_xy(outline)).is_simple)
 
 
-def _nearest(judged, t):
-    """Least distance of the outline from the whole centre path, or anything above the roller radius.
+def _comes_within(judged, t, distance):
+    """Whether the outline comes as near as that, less than the roller radius, to the whole centre path.
 
     Turned by every whole number of lobes, half a lobe of the outline meets one lobe of the path in all the
     ways in which outline and path can meet.
@@ -122,7 +122,7 @@ def _nearest(judged, t):
     near = turned[np.abs(turned - middle) <= np.abs(lobe - middle).max() + judged.roller_radius]
     line = shapely.LineString(_xy(lobe))
     shapely.prepare(line)
-    return shapely.distance(line, shapely.points(_xy(near))).min()
+    return bool(shapely.dwithin(line, shapely.points(_xy(near)), distance).any())
 
 
 def _xy(z):
@@ -142,7 +142,8 @@ def contact_looked_for(drive, lobes, crank, pin, steps=3000):
 
     turns = lobes // math.gcd(pins, lobes)
     stops = np.linspace(0, 2 * np.pi * turns, steps * turns, endpoint=False)
-    others = KDTree(_xy(np.concatenate([seen(k, stops) for k in range(math.gcd(pins, abs(pins - lobes)))])))
+    centres = np.concatenate([seen(k, stops) for k in range(math.gcd(pins, abs(pins - lobes)))])
+    others = KDTree(_xy(centres), compact_nodes=False, balanced_tree=False)  # quicker along a curve
 
     def depth(places):
         return others.query(_xy(places))[0] - roller

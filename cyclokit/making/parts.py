@@ -282,8 +282,9 @@ def parts_list(reducer: Reducer) -> PartsList:
     [('ring roller', 40), ('output roller', 12)]
     """
     groups: dict[str, list[Part]] = {}
+    discs = {f"disc_{disc}": name.replace("_", " ") for disc, name in enumerate(solids.disc_names(reducer))}
     for part in solids.machine(reducer, lever=True):
-        groups.setdefault(_kind(part.name), []).append(part)
+        groups.setdefault(discs.get(part.name) or _kind(part.name), []).append(part)
     items = [_item(reducer, kind, some) for kind, some in groups.items() if kind != "motor shaft"]
     return PartsList(tuple(sorted(items, key=lambda item: item.made == "bought")))
 

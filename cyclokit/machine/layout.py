@@ -182,17 +182,17 @@ def layout(reducer: Reducer) -> Layout:
 
 
 def chamfer(reducer: Reducer) -> float:
-    """Width of the chamfer that catches the ring pins' rods when the cover comes on [mm].
+    """Width of the chamfer that catches the ring pins' rods when the cover comes on [mm]; 0 where seats are too close.
 
     Examples
     --------
     >>> from cyclokit import Drive
-    >>> chamfer(Reducer(Drive(20, 42.0, 5.0, 1.4))), chamfer(Reducer(Drive(20, 42.0, 6.3, 1.4), pin_made="solid"))  # mm
+    >>> chamfer(Reducer(Drive(20, 42.0, 5.0, 1.4))), chamfer(Reducer(Drive(20, 42.0, 6.0, 1.4), pin_made="solid"))  # mm
     (0.4, 0.2)
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     apart = 2 * reducer.drive.pin_circle_radius * math.sin(math.pi / reducer.drive.pins) - 2 * reducer.pin_rod_radius
-    return CATCH if apart >= 2 * CATCH + BUSH_WALL else LEAD_IN
+    return next((width for width in (CATCH, LEAD_IN) if apart >= 2 * width + BUSH_WALL), 0.0)
 
 
 def carrier_bore(reducer: Reducer) -> float:

@@ -237,7 +237,7 @@ def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Par
     ]
     for place, _ in pin_places(reducer):
         end = top - reducer.seat_depth - SEAT_PLAY - allow.depth
-        cuts += _bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=True)
+        cuts += _bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=chamfer(reducer) > 0)
     for place, angle in screw_places(reducer, plan):
         through = Circle(allow.bored(screw.hole_diameter / 2), place)
         if reducer.screws_into == "inserts":

@@ -10,6 +10,7 @@ from typing import Any, NoReturn, TextIO
 from cyclokit import __version__
 from cyclokit.texts import plain
 
+MISSING = "{module} is not installed here: in the clone's folder,  {command}  installs it."
 REFUSED = "{what} ({reason}): see that its folder is there, that you may write in it, and that the disk has room."
 
 
@@ -36,6 +37,13 @@ def main(arguments: list[str] | None = None) -> int:
         return 2
     except ValueError as error:
         _say(str(error), sys.stderr)
+        return 2
+    except ModuleNotFoundError as error:
+        from cyclokit.course.reader import typed
+
+        if not typed.in_clone() or not error.name or error.name.startswith("cyclokit"):
+            raise
+        _say(MISSING.format(module=error.name, command=typed.typed("start")), sys.stderr)
         return 2
 
 

@@ -13,6 +13,7 @@ import sys
 import time
 import urllib.request
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
 from xml.etree import ElementTree
@@ -644,6 +645,19 @@ def test_make_writes_every_printed_part_from_four_numbers_and_says_what_to_mind(
     assert "goggles" in steps and "disc 1's on rod 3" in steps
     assert command_line.main(wanted) == 2
     assert "not empty" in capsys.readouterr().err
+
+
+def test_in_a_fresh_clone_a_command_says_what_to_type_first(monkeypatch, capsys):
+    def _without(given, name):
+        raise ModuleNotFoundError(f"No module named '{name}'", name=name)
+
+    monkeypatch.setattr(command_line, "_make", partial(_without, name="tomli_w"))
+    assert command_line.main(["make", "my_reducer.toml", "parts"]) == 2
+    told = capsys.readouterr().err
+    assert "tomli_w is not installed here" in told and typed.typed("start") in told
+    monkeypatch.setattr(command_line, "_make", partial(_without, name="cyclokit.lost"))  # a fault of ours
+    with pytest.raises(ModuleNotFoundError):
+        command_line.main(["make", "my_reducer.toml", "parts"])
 
 
 def test_make_draws_the_section_in_the_formats_that_hold_a_drawing(tmp_path):

@@ -15,6 +15,7 @@ from cyclokit.machine.layout import (
     LEVER,
     LID,
     SCREW_GAP,
+    THREAD_END,
     Layout,
     carrier_bore,
     layout,
@@ -372,7 +373,7 @@ def _joined(reducer: Reducer) -> dict[str, tuple[float, float]]:
             reducer.crank_bearing.bore_diameter / 2,
         ),
         "crank's screw above the motor's shaft": (
-            reducer.motor_shaft_length + AXIAL_GAP + wall + crank.THREAD_END,
+            reducer.motor_shaft_length + AXIAL_GAP + wall + THREAD_END,
             cut.seat - cut.length,
         ),
         "crank's screw in its thread": (cut.seat - cut.length + ENGAGED, cut.spigot_top),

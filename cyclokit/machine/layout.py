@@ -36,6 +36,7 @@ CATCH = 0.4  # mm, the same of the chamfer that catches the ring pins' rods, if 
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
 COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
+THREAD_END = 1.0  # mm of a hole below a screw's tip
 BUSH_STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 
@@ -168,7 +169,8 @@ def layout(reducer: Reducer) -> Layout:
     room = up["cover_top"]
     length = longest_screw(room)
     head = up["cap_top"] + LEVER
-    thickest = head - up["upper_bearing"][1] - 2 * reducer.least_wall  # down to a wall above the bearing's lip
+    over = max(reducer.least_wall, THREAD_END + LEAD_IN)  # the hole's end stays above the bearing's lip
+    thickest = head - up["upper_bearing"][1] - reducer.least_wall - over
     return Layout(
         **up,
         **_radii(reducer, bearing, screw),

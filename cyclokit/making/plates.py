@@ -12,7 +12,6 @@ from typing import Annotated, Any
 
 from cyclokit.arguments import checked_choice
 from cyclokit.machine import crank as machine_crank
-from cyclokit.machine.crank import THREAD_END
 from cyclokit.machine.hardware import MOTOR, Screw, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -26,6 +25,7 @@ from cyclokit.machine.layout import (
     SCREW_GAP,
     SEAT_PLAY,
     STACK_PLAY,
+    THREAD_END,
     Layout,
     carrier_bore,
     chamfer,

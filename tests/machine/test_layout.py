@@ -11,6 +11,7 @@ import itertools
 import math
 
 import pytest
+import shapely
 
 from cyclokit import Drive
 from cyclokit.machine import bench, frame, space
@@ -19,7 +20,7 @@ from cyclokit.machine.layout import ENGAGED, SCREW_GAP, chamfer, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.reducer_file import from_toml, to_toml
 from cyclokit.machine.stock import BEARINGS, Bearing
-from cyclokit.making import solids
+from cyclokit.making import plates, solids
 from cyclokit.making.shapes import plane
 from cyclokit.mechanics import rods
 from tests.geometry.drives import STORY
@@ -169,6 +170,25 @@ def test_the_motors_screws_are_clear_of_every_pin_and_nut_where_they_are_said_to
         told.add(ok)
     assert told == {True, False}
     assert bench.refused(Reducer(Drive(28, 27.0, 1.28, 0.8), disc_thickness=8.0)) is None  # its pins stand between
+
+
+def test_the_largest_screws_have_a_levers_seat_that_stands_on_the_cap():
+    machine = Reducer(STORY, screw="M5", seat_depth=5.0)
+    assert bench.refused(machine) is None
+    corner = machine.lever_width / 2 / math.cos(math.pi / 6)
+    assert corner <= machine.output_bearing.shoulder_radius < corner + 0.1  # as wide as it can be
+
+
+@pytest.mark.parametrize("least_wall", [0.4, 0.8, 1.0, 1.2])
+@pytest.mark.parametrize("span", [8.5, 9.0, 10.0, 12.0, 13.0, 20.0])
+def test_holes_of_the_caps_screws_end_above_the_lip_of_the_cranks_bearing(least_wall, span):
+    machine = Reducer(STORY, least_wall=least_wall, output_bearing_span=span)
+    plan = layout(machine)
+    assert bench.refused(machine) is None
+    whole = plates.flange(machine, plan)
+    for place in plates.cap_screw_places(plan, machine):
+        solid = [slab for slab in whole.slabs if plane(slab).covers(shapely.Point(*place[0]))]  # a slab whose holes
+        assert max(slab.top for slab in solid) > plan.upper_bearing[1] + machine.least_wall  # meet is refused
 
 
 def test_seats_that_are_close_have_no_lead_in_that_would_break_into_the_next():

@@ -54,7 +54,7 @@ SENTENCES = {
         "radius of the crank's journal, its play and one line of a print, up to that of the spacers and of the crank "
         "bearing's inner ring",
         "The spacers on the crank have no wall.",
-        "Choose larger spacers, or a smaller crank bearing.",
+        "Choose an eccentric bearing with a larger bore, larger spacers, or a smaller crank bearing.",
     ),
     "rollers' spacers' wall": (
         "one line of a print, up to the wall of the spacers that touch a roller bearing's inner ring only",

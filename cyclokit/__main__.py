@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 from typing import Any, NoReturn, TextIO
@@ -9,6 +10,7 @@ from typing import Any, NoReturn, TextIO
 from cyclokit import __version__
 from cyclokit.texts import plain
 
+MISSING = "{module} is not installed here: in the clone's folder,  {command}  installs it."
 REFUSED = "{what} ({reason}): see that its folder is there, that you may write in it, and that the disk has room."
 
 
@@ -35,6 +37,13 @@ def main(arguments: list[str] | None = None) -> int:
         return 2
     except ValueError as error:
         _say(str(error), sys.stderr)
+        return 2
+    except ModuleNotFoundError as error:
+        from cyclokit.course.reader import typed
+
+        if not typed.in_clone() or not error.name or error.name.startswith("cyclokit"):
+            raise
+        _say(MISSING.format(module=error.name, command=typed.typed("start")), sys.stderr)
         return 2
 
 
@@ -191,8 +200,8 @@ def _pages(given: argparse.Namespace) -> int:
 
 
 def _make(given: argparse.Namespace) -> int:
-    from cyclokit.machine import bench, reducer_file
-    from cyclokit.making import files, order
+    from cyclokit.machine import bench, reducer_file, space
+    from cyclokit.making import files, order, parts
     from cyclokit.view import section
 
     formats = tuple(kind.strip() for kind in given.formats.split(","))
@@ -207,12 +216,22 @@ def _make(given: argparse.Namespace) -> int:
     else:
         why = bench.refused(reducer)
         kinds = () if why else (kind for kind in formats if kind in section.KINDS)
-        drawn = {f"section.{kind}": partial(section.as_file, reducer, kind) for kind in kinds}
-        files.write(reducer, given.folder, formats, unsound=given.unsound, more=drawn, **how)
+        more: dict[str, Callable[[], bytes]] = {
+            f"section.{kind}": partial(section.as_file, reducer, kind) for kind in kinds
+        }
+        if not why:
+            more |= {
+                "parts_list.csv": lambda: parts.parts_list(reducer).csv().encode(),
+                "order.txt": lambda: f"{order.of(reducer, lever=True)}\n".encode(),
+            }
+        files.write(reducer, given.folder, formats, unsound=given.unsound, more=more, **how)
         for line in (f"Only discs, for it can't be built as a bench machine: {why}",) if why else order.CAUTIONS:
             _say(line, sys.stdout)
         for line in files.for_the_printer(reducer, formats, given.layer):
             _say(line, sys.stdout)
+        for row in space.check(reducer):
+            if not row.ok and not row.physical:
+                _say(f"{row.name}: {row.trouble} {row.remedy}", sys.stdout)
     _say(f"All of it is in {plain(given.folder)}", sys.stdout)
     return 0
 

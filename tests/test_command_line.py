@@ -1,6 +1,7 @@
 """The commands that a reader types: what they print, where they stop, and that lesson 0 really opens."""
 
 import ast
+import csv
 import json
 import os
 import platform
@@ -12,6 +13,7 @@ import sys
 import time
 import urllib.request
 from contextlib import suppress
+from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
 from xml.etree import ElementTree
@@ -631,12 +633,31 @@ def test_make_writes_every_printed_part_from_four_numbers_and_says_what_to_mind(
     wanted = ["make", str(tmp_path / "story.toml"), str(tmp_path / "parts"), "--formats", "csv"]
     assert command_line.main(wanted) == 0
     told = capsys.readouterr().out
-    names = {path.stem for path in (tmp_path / "parts").iterdir()}
-    assert {"disc", "motor_plate", "ring_plate", "cover", "flange", "crank"} < names
-    assert all(f"making {name}.csv" in told for name in names)
+    names = {path.name for path in (tmp_path / "parts").iterdir()}
+    assert all(f"making {name}" in told for name in names)
     assert "goggles" in told and "Local rules" in told
+    with open(tmp_path / "parts" / "parts_list.csv", newline="") as file:
+        listed = list(csv.DictReader(file))
+    printed = {f"{row['part'].replace(' ', '_')}.csv" for row in listed if row["made or bought"] == "printed"}
+    assert printed == names - {"parts_list.csv", "order.txt"}
+    assert ("disc.csv", "2") in {(f"{row['part']}.csv", row["count"]) for row in listed}
+    steps = (tmp_path / "parts" / "order.txt").read_text()
+    assert "goggles" in steps and "disc 1's on rod 3" in steps
     assert command_line.main(wanted) == 2
     assert "not empty" in capsys.readouterr().err
+
+
+def test_in_a_fresh_clone_a_command_says_what_to_type_first(monkeypatch, capsys):
+    def _without(given, name):
+        raise ModuleNotFoundError(f"No module named '{name}'", name=name)
+
+    monkeypatch.setattr(command_line, "_make", partial(_without, name="tomli_w"))
+    assert command_line.main(["make", "my_reducer.toml", "parts"]) == 2
+    told = capsys.readouterr().err
+    assert "tomli_w is not installed here" in told and typed.typed("start") in told
+    monkeypatch.setattr(command_line, "_make", partial(_without, name="cyclokit.lost"))  # a fault of ours
+    with pytest.raises(ModuleNotFoundError):
+        command_line.main(["make", "my_reducer.toml", "parts"])
 
 
 def test_make_draws_the_section_in_the_formats_that_hold_a_drawing(tmp_path):
@@ -653,6 +674,14 @@ def test_make_draws_the_section_in_the_formats_that_hold_a_drawing(tmp_path):
     made = {path.stem.replace("_", " ") for path in (tmp_path / "one").iterdir() if path.suffix == ".svg"}
     of_a_kind = {re.sub("bush .*", "bush", name) for name in made - {"section", "lever"}}  # which tests alone need
     assert all(re.search(rf"\d {name}\b", title) for name in of_a_kind)  # each file's part has its number
+
+
+def test_make_says_what_is_thinner_than_asked_for(tmp_path, capsys):
+    for name, more in (("good", ""), ("thin", "output_circle_radius = 28.3\n")):  # 0.7 mm to the roots
+        (tmp_path / f"{name}.toml").write_text(STORY + more)
+        wanted = ["make", str(tmp_path / f"{name}.toml"), str(tmp_path / name), "--formats", "svg"]
+        assert command_line.main(wanted) == 0
+        assert ("wall to the roots: " in capsys.readouterr().out) == bool(more)
 
 
 def test_make_says_why_there_are_only_discs(tmp_path, capsys):

@@ -16,6 +16,7 @@
 - `defaults.housing_wall`: A housing's wall, running gap included [mm]
 - `defaults.eccentric_bearing`: The smallest bearing of the table whose eccentric has the shaft in it, and a wall
 - `defaults.crank_bearing`: The smallest bearing of the table whose bore takes a shaft
+- `defaults.journal_wall`: Wall round the shaft of a crank that fills the bearing that is chosen for it [mm]
 - `defaults.output_roller_radius`: Radius of the output rollers [mm]: the ring's
 - `defaults.output_circle_radius`: Radius of the output rollers' circle [mm]: more is left outside the holes than inside
 - `defaults.output_rollers`: Number of output rollers: 6, 4 or 3, the most that leave a wall between their holes

@@ -16,6 +16,7 @@ from cyclokit.machine.layout import (
     LEVER,
     LID,
     SCREW_GAP,
+    THREAD_END,
     Layout,
     carrier_bore,
     layout,
@@ -149,7 +150,7 @@ def _joined(reducer: Reducer) -> dict[str, tuple[float, float]]:
             reducer.crank_bearing.bore_diameter / 2,
         ),
         "crank's screw above the motor's shaft": (
-            reducer.motor_shaft_length + AXIAL_GAP + wall + crank.THREAD_END,
+            reducer.motor_shaft_length + AXIAL_GAP + wall + THREAD_END,
             cut.seat - cut.length,
         ),
         "crank's screw in its thread": (cut.seat - cut.length + ENGAGED, cut.spigot_top),
@@ -179,7 +180,7 @@ def _carrier(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
 def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     wall, head = reducer.least_wall, thread(MOTOR.screw)
     recess, circle = head.head_diameter / 2 + SCREW_GAP, MOTOR.hole_circle_radius
-    seats = reducer.drive.pin_circle_radius - reducer.pin_rod_radius
+    nearest = min(circle + _from_motor_screw(reducer) - reducer.pin_rod_radius, plan.screw_circle - plan.lug + wall)
     apart = abs(plan.screw_circle - plan.foot_circle * cmath.exp(1j * math.pi / reducer.screws))
     if reducer.screws_into == "inserts":
         screw = thread(reducer.screw)
@@ -192,11 +193,21 @@ def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     return held | {
         "ring pins' seats": (wall, reducer.seat_depth),
         "lugs apart": (plan.lug + plan.foot_lug, apart),
-        "motor's screws inside the pins": (circle + recess + wall, seats),
+        "motor's screws inside the pins": (circle + recess + wall, nearest),
         "motor's screws outside the bearing": (reducer.crank_bearing.outer_diameter / 2 + wall, circle - recess),
         "motor's screws sunk": (plan.motor_screw_seat + head.head_height, plan.plate_top),
         "motor's screws don't bottom": (plan.motor_screw_length - plan.motor_screw_seat, MOTOR.thread_depth),
     }
+
+
+def _from_motor_screw(reducer: Reducer) -> float:
+    """Least distance of a ring pin's middle from that of a motor's screw [mm]; below 0 where pins stand inside them."""
+    drive, circle = reducer.drive, MOTOR.hole_circle_radius
+    if drive.pin_circle_radius < circle:
+        return drive.pin_circle_radius - circle
+    pins = [cmath.rect(drive.pin_circle_radius, 2 * math.pi * pin / drive.pins) for pin in range(drive.pins)]
+    screws = [cmath.rect(circle, math.pi * (0.25 + 0.5 * screw)) for screw in range(4)]
+    return min(abs(pin - screw) for pin in pins for screw in screws)
 
 
 def _output(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:

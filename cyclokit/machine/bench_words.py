@@ -27,7 +27,7 @@ SENTENCES = {
         "radius of the crank's journal, its play and one line of a print, up to that of the spacers and of the crank "
         "bearing's inner ring",
         "The spacers on the crank have no wall.",
-        "Choose larger spacers, or a smaller crank bearing.",
+        "Choose an eccentric bearing with a larger bore, larger spacers, or a smaller crank bearing.",
     ),
     "rollers' spacers' wall": (
         "one line of a print, up to the wall of the spacers that touch a roller bearing's inner ring only",
@@ -95,8 +95,9 @@ SENTENCES = {
         "Choose smaller screws or a wider crank bearing.",
     ),
     "motor's screws inside the pins": (
-        "farthest reach of the motor's screw heads and a wall, up to the nearest reach of a ring pin's seat",
-        "The heads of the motor's screws run into the ring pins' seats.",
+        "farthest reach of the motor's screw heads and a wall, up to the nearest reach of a ring pin's seat, or of a "
+        "nut, from where a screw is",
+        "The heads of the motor's screws run into the ring pins' seats, or into the nuts' pockets.",
         "Choose a larger pin circle or thinner rods: this motor's face is too large.",
     ),
     "motor's screws outside the bearing": (

@@ -15,7 +15,7 @@ from itertools import combinations, pairwise
 
 from cyclokit.arguments import checked_kind, checked_length, checked_number
 from cyclokit.machine.hardware import LENGTHS, SCREWS, Screw, longest_screw
-from cyclokit.machine.layout import AXIAL_GAP, SCREW_GAP, layout
+from cyclokit.machine.layout import AXIAL_GAP, SCREW_GAP, THREAD_END, layout
 from cyclokit.machine.reducer import Reducer
 
 FITS = 1e-9  # mm: a bore as wide as its cylinder takes it
@@ -23,7 +23,6 @@ JUST = 1e-7  # mm: just before, just after
 FAR = 1e6  # mm, either way
 FLAT = 0.2  # of the spigot's radius, as on a motor's shaft of 5 mm
 SUNK = 0.3  # mm, that the head of the crank's screw stays below the crank's upper face
-THREAD_END = 1.0  # mm of a hole below a screw's tip
 
 
 @dataclass(frozen=True)

@@ -94,6 +94,20 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
 
 
 @read
+def journal_wall(shaft_radius: Length) -> float:
+    """Wall round the shaft of a crank that fills the bearing that is chosen for it [mm].
+
+    The eccentric has as much at least, so that its bearing passes the crank's journals.
+
+    Examples
+    --------
+    >>> journal_wall(shaft_radius=2.5)  # mm: 688ZZ
+    1.5
+    """
+    return crank_bearing(shaft_radius).bore_diameter / 2 - shaft_radius
+
+
+@read
 def output_roller_radius(
     drive: Drive, bore_radius: Length, wall: Length, hole_clearance: Clearance, outline_clearance: Clearance
 ) -> float:

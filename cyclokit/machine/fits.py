@@ -155,6 +155,9 @@ def fits(reducer: Reducer) -> tuple[Fit, ...]:
         Fit("ring pins' rods in motor's plate and cover", SLIDE, SEAT_SLACK, f"{2 * SEAT_PLAY:g} mm free lengthwise"),
         Fit("output rods in their plates or collars", PRESS, 0.0, "printed to size after a calibration print"),
         Fit("roller bearings on their rods", SLIDE, 0.0, "rods h6 or h8; an m6 pin jams in the bore"),
+        Fit(
+            "sleeves on their rods", SLIDE, 0.0, "bored H7 for a rod h6 or h8, or sanded until they turn by themselves"
+        ),
         Fit("spacers on their rods", FREE, 2 * BUSH_PLAY, "printed"),
         Fit("motor's pilot in its plate", FREE, 2 * PILOT_PLAY, "printed; it centres the motor"),
         Fit("crank on the motor's shaft", FREE, 2 * reducer.shaft_play, "so that their bearings don't fight"),

@@ -1,5 +1,6 @@
 """What a machine's frame and output are where nobody says: each figure from the plain numbers that it must suit."""
 
+import math
 from functools import partial
 from typing import Annotated
 
@@ -78,11 +79,14 @@ def plate_thickness(rod_radius: Length) -> float:
 def lever_width(bearing: Bearing | None, screw: Thread, least_wall: Length) -> float | None:
     """Width across flats of the lever's seat [mm]: the cap's screws and a wall outside them; None without a bearing.
 
+    No wider than that its corners stand on the cap.
+
     Examples
     --------
-    >>> lever_width(BEARINGS["61804"], "M3", 1.2)  # mm
-    17.9
+    >>> lever_width(BEARINGS["61804"], "M3", 1.2), lever_width(BEARINGS["61804"], "M5", 1.2)  # mm
+    (17.9, 19.9)
     """
     if bearing is None:
         return None
-    return round(bearing.bore_diameter / 2 + thread(screw).head_diameter + 2 * least_wall, 1)
+    wanted = round(bearing.bore_diameter / 2 + thread(screw).head_diameter + 2 * least_wall, 1)
+    return min(wanted, math.floor(10 * math.sqrt(3) * bearing.shoulder_radius) / 10)

@@ -39,6 +39,7 @@ CATCH = 2 * LAYER  # mm, the same of the chamfer that catches the ring pins' rod
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
 COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
+THREAD_END = 1.0  # mm of a hole below a screw's tip
 BUSH_STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
 
 
@@ -175,7 +176,8 @@ def layout(reducer: Reducer) -> Layout:
     room = up["cover_top"]
     length = longest_screw(room)
     head = up["cap_top"] + LEVER
-    thickest = head - up["upper_bearing"][1] - 2 * reducer.least_wall  # down to a wall above the bearing's lip
+    over = max(reducer.least_wall, THREAD_END + LEAD_IN)  # the hole's end stays above the bearing's lip
+    thickest = head - up["upper_bearing"][1] - reducer.least_wall - over
     return Layout(
         **up,
         **_radii(reducer, bearing, screw),
@@ -189,17 +191,17 @@ def layout(reducer: Reducer) -> Layout:
 
 
 def chamfer(reducer: Reducer) -> float:
-    """Width of the chamfer that catches the ring pins' rods when the cover comes on [mm].
+    """Width of the chamfer that catches the ring pins' rods when the cover comes on [mm]; 0 where seats are too close.
 
     Examples
     --------
     >>> from cyclokit import Drive
-    >>> chamfer(Reducer(Drive(20, 42.0, 5.0, 1.4))), chamfer(Reducer(Drive(20, 42.0, 6.3, 1.4), pin_made="solid"))  # mm
+    >>> chamfer(Reducer(Drive(20, 42.0, 5.0, 1.4))), chamfer(Reducer(Drive(20, 42.0, 6.0, 1.4), pin_made="solid"))  # mm
     (0.4, 0.2)
     """
     checked_kind("reducer", reducer, Reducer, "make one with Reducer(drive)")
     apart = 2 * reducer.drive.pin_circle_radius * math.sin(math.pi / reducer.drive.pins) - 2 * reducer.pin_rod_radius
-    return CATCH if apart >= 2 * CATCH + BUSH_WALL else LEAD_IN
+    return next((width for width in (CATCH, LEAD_IN) if apart >= 2 * width + BUSH_WALL), 0.0)
 
 
 def carrier_bore(reducer: Reducer) -> float:

@@ -23,6 +23,22 @@ SUPPORTS = ("both ends", "one end")
 DRIVE = tuple(field.name for field in fields(Drive))
 
 
+def _eccentric_bearing(reducer: "Reducer") -> Bearing:
+    """The smallest that the crank's journals pass, where their bearing is chosen too and output rollers keep room."""
+    shaft, eccentricity, wall = reducer.shaft_radius, reducer.drive.eccentricity, reducer.least_wall
+    smallest = defaults.eccentric_bearing(shaft, eccentricity, wall)
+    if reducer.crank_bearing:
+        return smallest
+    clearances = (reducer.hole_clearance, reducer.outline_clearance)
+    try:
+        wider = defaults.eccentric_bearing(shaft, eccentricity, max(wall, defaults.journal_wall(shaft)))
+        if not reducer.output_roller_radius:
+            defaults.output_roller_radius(reducer.drive, wider.outer_diameter / 2, wall, *clearances)
+    except ValueError:
+        return smallest
+    return wider
+
+
 @dataclass(frozen=True)
 class Reducer:
     """A cycloidal drive as a machine; whatever isn't given is chosen to suit the drive.
@@ -44,8 +60,9 @@ class Reducer:
     Notes
     -----
     The defaults: a shaft of 5 mm (NEMA ICS 16, the shaft of size 17), the smallest bearing of the table that holds
-    it and the eccentricity, output rollers like the ring's, farther out than in. Walls, gaps and clearances are
-    common practice, no source. A figure that is chosen may look at all that are given, and at those above it.
+    it and the eccentricity and passes the crank's journals, output rollers like the ring's, farther out than in.
+    Walls, gaps and clearances are common practice, no source. A figure that is chosen may look at all that are given,
+    and at those above it.
 
     Examples
     --------
@@ -91,7 +108,7 @@ class Reducer:
         "bearing",
         "The bearing in each disc, on its eccentric: a designation from `cyclokit.machine.stock.BEARINGS`, or a "
         "Bearing.",
-        choose=lambda r: defaults.eccentric_bearing(r.shaft_radius, r.drive.eccentricity, r.least_wall),
+        choose=lambda r: _eccentric_bearing(r),
     )
     crank_bearing: Bearing = declare(
         "bearing",

@@ -120,6 +120,7 @@
 - `shapes.at_height`: What a plane cuts out of a part
 - `solids.made`: The parts that are made, each once, as it lies on the bed: allowances included
 - `solids.machine`: All parts of the bench machine in their places, those that are bought too, at nominal size
+- `solids.disc_names`: The name of the part that each disc is, from the lowest up; discs that are the same part share it
 - `solids.disc`: A disc about its own centre, root 0 on +x, standing on z = 0, with its allowances
 - `solids.notes`: What a file says of the part in it: its size, and which clearances and allowances it contains
 - `spacers.crank`: The crank in one piece: journals, an eccentric a disc, the neck between

@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import contact, solids
 from cyclokit.making.shapes import Part, checked_parts
@@ -12,7 +13,7 @@ from cyclokit.texts import in_html
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
 # where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
 STEPS = (
-    ("CRANK", "crank", LAID, "Take the crank; of three discs its lower piece, with the spigot."),
+    ("CRANK", "crank", LAID, "Take the crank, its bore for the motor downwards; if it is in two, its lower piece."),
     ("CRANK", "disc_0|eccentric_bearing_0_.*", BELOW, "Press bearing 0 into its disc; slide both on from below."),
     ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
     ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with bearing 1 and its disc, from above."),
@@ -24,14 +25,14 @@ STEPS = (
     ("CARRIER", "crank_bearing_upper_.*", BELOW, "Press the crank's upper bearing into the hub, down to its lip."),
     ("CARRIER", r"output_rod_\d+", BELOW, "Press the output rods in until they are flush with the other face."),
     ("CARRIER", "CRANK", BELOW, "Put crank and discs in: each disc's witness mark on its rod."),
-    ("CARRIER", r"output_sleeve_\d+", BELOW, "Slide the sleeves on to the rods."),
-    ("CARRIER", r"output_bush_upper_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_sleeve_\d+", BELOW, "Slide the sleeves on to the rods; each must turn by itself."),
+    ("CARRIER", r"output_bush_upper_\d+", BELOW, "Slide a spacer on each rod: output_bush_upper."),
     ("CARRIER", r"output_roller_\d+_2_.*", BELOW, "Slide a bearing on each rod."),
-    ("CARRIER", r"output_bush_middle_\d+_1", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_bush_middle_\d+_1", BELOW, "Slide a spacer on each rod: output_bush_middle."),
     ("CARRIER", r"output_roller_\d+_1_.*", BELOW, "Slide a bearing on each rod."),
-    ("CARRIER", r"output_bush_middle_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_bush_middle_\d+", BELOW, "Slide a spacer on each rod: output_bush_middle."),
     ("CARRIER", r"output_roller_\d+_0_.*", BELOW, "Slide a bearing on each rod."),
-    ("CARRIER", r"output_bush_lower_\d+", BELOW, "Slide a spacer on each rod."),
+    ("CARRIER", r"output_bush_lower_\d+", BELOW, "Slide a spacer on each rod: output_bush_lower."),
     ("CARRIER", "second_plate", BELOW, "Press the second plate on, flush with the rods. The carrier is complete."),
     (
         "CARRIER",
@@ -54,14 +55,14 @@ STEPS = (
     ("MACHINE", "crank_bearing_lower_.*", ABOVE, "Press the crank's lower bearing in, down to its lip."),
     ("MACHINE", "ring_plate", ABOVE, "Put the ring plate on."),
     ("MACHINE", r"ring_rod_\d+", ABOVE, "Put the ring pins' rods into their seats."),
-    ("MACHINE", r"ring_sleeve_\d+", ABOVE, "Slide the sleeves on to the rods."),
-    ("MACHINE", r"ring_bush_lower_\d+", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_sleeve_\d+", ABOVE, "Slide the sleeves on to the rods; each must turn by itself."),
+    ("MACHINE", r"ring_bush_lower_\d+", ABOVE, "Slide a spacer on each rod: ring_bush_lower."),
     ("MACHINE", r"ring_roller_\d+_0_.*", ABOVE, "Slide a bearing on each rod."),
-    ("MACHINE", r"ring_bush_middle_\d+", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_bush_middle_\d+", ABOVE, "Slide a spacer on each rod: ring_bush_middle."),
     ("MACHINE", r"ring_roller_\d+_1_.*", ABOVE, "Slide a bearing on each rod."),
-    ("MACHINE", r"ring_bush_middle_\d+_1", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_bush_middle_\d+_1", ABOVE, "Slide a spacer on each rod: ring_bush_middle."),
     ("MACHINE", r"ring_roller_\d+_2_.*", ABOVE, "Slide a bearing on each rod."),
-    ("MACHINE", r"ring_bush_upper_\d+", ABOVE, "Slide a spacer on each rod."),
+    ("MACHINE", r"ring_bush_upper_\d+", ABOVE, "Slide a spacer on each rod: ring_bush_upper."),
     ("MACHINE", "CARRIER", ABOVE, "Let the carrier in, the crank's flat on the shaft's, and turn until discs mesh."),
     ("MACHINE", "COVER", ABOVE, "Put the cover on: the rods find their seats, the hub its bearing."),
     ("MACHINE", r"cover_screw_\d+", ABOVE, "Screw the cover on, crosswise."),
@@ -75,7 +76,7 @@ STEPS = (
 FROM_THE_CUT = (
     ("UPPER", "crank_upper", LAID, "Take the crank's upper piece, the one without a spigot."),
     ("UPPER", "disc_1|eccentric_bearing_1_.*", BELOW, "Press bearing 1 into its disc; slide both on from below."),
-    ("CRANK", "crank", LAID, "Take the crank's lower piece, with the spigot."),
+    ("CRANK", "crank", LAID, "Take the crank's lower piece, its bore for the motor downwards."),
     ("CRANK", "disc_0|eccentric_bearing_0_.*", ABOVE, "The same with bearing 0 and its disc, over the spigot."),
     ("CRANK", "crank_neck", ABOVE, "Slide the neck, a ring, on to the spigot: the wider end of its hole goes first."),
     ("CRANK", "UPPER", ABOVE, "Put the upper piece with its disc on: the spigot's flat lets it on one way only."),
@@ -83,6 +84,7 @@ FROM_THE_CUT = (
     ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
     ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards."),
 )
+COUNTED = "Call any rod 0 and count clockwise, as you look down on them:"
 CAUTIONS = (
     "Wear goggles when you cut rods, and file the ends: cut rods splinter and their edges are sharp.",
     "Press bearings by their outer ring into seats, and by their inner ring on to shafts, slowly, in a vice with soft "
@@ -140,7 +142,25 @@ def of(reducer: Reducer, *, lever: bool = False) -> Order:
     >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-1])
     36. Machine: Screw it on: it clamps the inner rings. The output turns freely.
     """
-    return Order(steps(solids.machine(reducer, lever=lever)))
+    found = steps(solids.machine(reducer, lever=lever))
+    return Order(tuple(replace(step, words=" ".join([step.words, *_of_discs(reducer, step)])) for step in found))
+
+
+def _of_discs(reducer: Reducer, step: Step) -> list[str]:
+    """What a step says of several discs: each one's file, which face looks up, and the rod of its witness mark."""
+    if reducer.discs == 1 or step.group == "MACHINE":
+        return []
+    places = same_part.placings(reducer)
+    if step.group == "CARRIER":
+        on = ", ".join(f"disc {place.disc}'s on rod {place.roller}" for place in places)
+        return [f"{COUNTED} {on}."] if "disc_0" in step.parts else []
+    names = solids.disc_names(reducer)
+    return [
+        f"Disc {place.disc} is made as {names[place.disc]}; the face that is on top in its file looks "
+        f"{'down: turn it over' if place.turned_over else 'up'}."
+        for place in places
+        if f"disc_{place.disc}" in step.parts
+    ]
 
 
 def cautions_in_html() -> str:

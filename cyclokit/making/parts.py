@@ -17,6 +17,7 @@ from cyclokit.machine.layout import AXIAL_GAP, LEVER, STACK_PLAY, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS, Bearing
 from cyclokit.making import order, solids
+from cyclokit.making.loops import Circle
 from cyclokit.making.shapes import Part, checked_parts
 from cyclokit.texts import in_html, plain
 
@@ -33,9 +34,9 @@ class Item:
     Attributes
     ----------
     part, count, made : str, int, str
-        Name, how many, "printed" or "bought".
+        Name, how many, "printed", "machined" (of a material that isn't printed) or "bought".
     size : str
-        Material of what is printed; what to ask for of what is bought.
+        Material of what is made, and a sleeve's bore and outside; what to ask for of what is bought.
     length : float
         Along the axis [mm].
     mass_g : float or None
@@ -233,8 +234,9 @@ def parts_list(reducer: Reducer) -> PartsList:
     [('ring roller', 40), ('output roller', 12)]
     """
     groups: dict[str, list[Part]] = {}
+    discs = {f"disc_{disc}": name.replace("_", " ") for disc, name in enumerate(solids.disc_names(reducer))}
     for part in solids.machine(reducer, lever=True):
-        groups.setdefault(_kind(part.name), []).append(part)
+        groups.setdefault(discs.get(part.name) or _kind(part.name), []).append(part)
     items = [_item(reducer, kind, some) for kind, some in groups.items() if kind != "motor shaft"]
     return PartsList(tuple(sorted(items, key=lambda item: item.made == "bought")))
 
@@ -253,8 +255,13 @@ def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
     count = len(parts) // 3 if bearing else len(parts)
     mass: float | None = sum(part.volume * _density(part) for part in parts) * GRAMS / count
     first = parts[0]
-    made, length, size = ("bought" if first.bought else "printed"), first.top - first.bottom, first.material
-    if bearing:
+    material = MATERIALS[first.material]
+    made = "bought" if first.bought else "printed" if material.strength_across != material.strength else "machined"
+    length, size = first.top - first.bottom, first.material
+    if kind.endswith("sleeve"):
+        bore, outside = (2 * radius for radius in _radii(first))
+        size += f", {bore:g} x {outside:g} mm"
+    elif bearing:
         sizes = f"{bearing.bore_diameter:g} x {bearing.outer_diameter:g} x {bearing.width:g}"
         size = f"{bearing.name}, {sizes}, ISO 15"
     elif kind.endswith("screw"):
@@ -272,6 +279,13 @@ def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
         radius = reducer.pin_rod_radius if kind.startswith("ring") else reducer.output_rod_radius
         size = f"rod of {2 * radius:g} mm, h6 or h8, {first.material}"
     return Item(kind, count, made, size, round(length, 3), None if mass is None else round(mass, 2))
+
+
+def _radii(sleeve: Part) -> tuple[float, float]:
+    """Radii of a sleeve's bore and outside [mm]."""
+    (bore,), outside = sleeve.slabs[0].holes, sleeve.slabs[0].outside
+    assert isinstance(bore, Circle) and isinstance(outside, Circle)
+    return bore.radius, outside.radius
 
 
 def _screw(reducer: Reducer, kind: str) -> Screw:

@@ -7,7 +7,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from cyclokit.machine.crank import THREAD_END
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -18,6 +17,7 @@ from cyclokit.machine.layout import (
     PILOT_PLAY,
     SCREW_GAP,
     SEAT_PLAY,
+    THREAD_END,
     Layout,
     carrier_bore,
     chamfer,
@@ -106,7 +106,7 @@ def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Par
     ]
     for place, _ in pin_places(reducer):
         end = top - reducer.seat_depth - SEAT_PLAY - allow.depth
-        cuts += bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=True)
+        cuts += bored(allow.seat(reducer.pin_rod_radius), end, top, place, above=chamfer(reducer) > 0)
     for place, angle in screw_places(reducer, plan):
         through = Circle(allow.bored(screw.hole_diameter / 2), place)
         if reducer.screws_into == "inserts":

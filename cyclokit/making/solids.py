@@ -183,11 +183,25 @@ def _first_of(reducer: Reducer, part: int) -> int:
     return next(place.disc for place in same_part.placings(reducer) if place.part == part)
 
 
+@read
+def disc_names(reducer: Reducer) -> tuple[str, ...]:
+    """The name of the part that each disc is, from the lowest up; discs that are the same part share it.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> story = Drive(20, 42.0, 5.0, 1.4)
+    >>> disc_names(Reducer(story)), disc_names(Reducer(story, discs=3, output_rollers=4))
+    (('disc', 'disc'), ('disc_1', 'disc_2', 'disc_2'))
+    """
+    parts = [place.part for place in same_part.placings(reducer)]
+    return tuple(f"disc_{part + 1}" if max(parts) else "disc" for part in parts)
+
+
 def _discs_made(reducer: Reducer) -> dict[int, Part]:
     """The discs that are different parts, by their numbers as parts."""
-    parts = sorted({place.part for place in same_part.placings(reducer)})
-    names = ["disc"] if len(parts) == 1 else [f"disc_{number + 1}" for number in range(len(parts))]
-    return {part: disc(reducer, _first_of(reducer, part), name) for part, name in zip(parts, names, strict=True)}
+    names = {place.part: name for place, name in zip(same_part.placings(reducer), disc_names(reducer), strict=True)}
+    return {part: disc(reducer, _first_of(reducer, part), name) for part, name in sorted(names.items())}
 
 
 def _first_hole(reducer: Reducer, number: int) -> float:

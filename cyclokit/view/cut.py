@@ -19,7 +19,7 @@ from shapely.geometry.base import BaseGeometry
 from cyclokit.arguments import Floats
 from cyclokit.geometry import motion, outline
 from cyclokit.machine import bench
-from cyclokit.machine.crank import THREAD_END, Division, cylinders, division
+from cyclokit.machine.crank import Division, cylinders, division
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -31,6 +31,7 @@ from cyclokit.machine.layout import (
     SCREW_GAP,
     SEAT_PLAY,
     STACK_PLAY,
+    THREAD_END,
     Layout,
     carrier_bore,
     chamfer,

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from cyclokit import Drive
 from cyclokit.design.brief import Brief
 from cyclokit.geometry import limits
-from cyclokit.machine import defaults, space
+from cyclokit.machine import bench, defaults, space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import BEARINGS
 from tests.geometry.drives import STORY, sound_drives
@@ -114,6 +114,21 @@ def test_an_output_roller_of_a_millimetre_is_never_chosen():
     assert Reducer(tight, output_roller_radius=1.0).output_roller_radius == 1.0  # who gives it has it
     small_pins = Drive(20, 42.0, 1.0, 0.5)
     assert Reducer(small_pins).output_roller_radius == defaults.SMALLEST_OUTPUT_ROLLER
+
+
+@given(st.floats(0.3, 1.7), st.sampled_from([0.4, 0.8, 1.2]))
+def test_a_bearing_that_is_chosen_passes_the_journals_of_a_crank_whose_bearing_is_chosen(eccentricity, least_wall):
+    machine = Reducer(dataclasses.replace(STORY, eccentricity=eccentricity), least_wall=least_wall)
+    report = bench.check(machine)
+    assert report["crank bearing passes the eccentric's"].ok
+    assert bench.refused(machine) is None  # not even where less than 1.2 mm is asked for
+
+
+def test_where_a_wider_bearing_takes_the_output_rollers_room_the_smallest_stays():
+    small = Drive(41, 17.0, 1.16, 0.29)  # 688, 16 mm across; 61800 has 19
+    assert Reducer(small).eccentric_bearing.name == "688"
+    assert Reducer(small, output_roller_radius=1.0).eccentric_bearing.name == "61800"
+    assert Reducer(small, crank_bearing="608", output_roller_radius=1.0).eccentric_bearing.name == "688"
 
 
 @given(st.floats(30, 80), st.sampled_from([1.5, 2.0, 5.0, 8.0]), st.floats(0.5, 3.0))

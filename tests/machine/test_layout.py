@@ -6,15 +6,22 @@ Bearings 688, 61804 and 623: ISO 15. Walls that hold an M3's hole or nut: from m
 on paper first; a row of spacers and bearings of 7, 5, 3, 5 and 7 mm is 27 mm long: common practice, no source.
 """
 
+import cmath
+import itertools
+import math
+
 import pytest
+import shapely
 
 from cyclokit import Drive
 from cyclokit.machine import bench, frame, space
-from cyclokit.machine.hardware import INSERT_WALL, MOTOR, SCREWS
-from cyclokit.machine.layout import ENGAGED, LAYER, STACK_PLAY, layout
+from cyclokit.machine.hardware import FASTENINGS, INSERT_WALL, MOTOR, SCREWS, thread
+from cyclokit.machine.layout import ENGAGED, LAYER, SCREW_GAP, STACK_PLAY, chamfer, layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.reducer_file import from_toml, to_toml
 from cyclokit.machine.stock import BEARINGS, Bearing
+from cyclokit.making import plates, solids
+from cyclokit.making.shapes import plane
 from cyclokit.mechanics import rods
 from tests.geometry.drives import STORY
 
@@ -153,8 +160,58 @@ def test_what_cannot_be_built_is_told(figures, named):
 
 
 def test_a_small_ring_has_no_room_for_the_motors_screws():
-    report = bench.check(Reducer(Drive(12, 24.0, 2.0, 0.8)))
+    report = bench.check(Reducer(Drive(16, 24.0, 2.0, 0.8)))  # a pin at 45 degrees, where a screw is
     assert not report["motor's screws inside the pins"].ok
+
+
+def test_the_motors_screws_are_clear_of_every_pin_and_nut_where_they_are_said_to_be():
+    """Each head's pocket, a wall round it, against each pin's seat and nut's pocket, as circles at their places."""
+    told = set()
+    for pins, circle, rod, into in itertools.product((7, 12, 13, 28), (20.0, 24.0, 26.0, 28.0), (1.0, 2.0), FASTENINGS):
+        reducer = Reducer(Drive(pins, circle, rod, 0.5), output_rollers=3, pin_made="solid", screws_into=into)
+        plan, report = layout(reducer), bench.check(reducer)
+        screw = thread(reducer.screw)
+        wide = (screw.nut_width / 2 + SCREW_GAP) / math.cos(math.pi / 6)
+        wide = wide if into == "nuts" else screw.insert_diameter / 2
+        heads = [31 / 2 * complex(x, y) for x in (-1, 1) for y in (-1, 1)]  # NEMA ICS 16: 31 mm apart
+        seats = [(cmath.rect(circle, 2 * math.pi * pin / pins), rod) for pin in range(pins)]
+        nuts = [(cmath.rect(plan.screw_circle, math.pi * (2 * nut + 1) / 4), wide) for nut in range(4)]
+        walls = [abs(head - at) - radius - 5.5 / 2 - 0.25 for head in heads for at, radius in seats + nuts]
+        ok = report["motor's screws inside the pins"].ok
+        assert not ok or (min(walls) >= reducer.least_wall - 1e-9 and circle > 31 / math.sqrt(2))
+        if circle - rod >= 21.93 + 5.5 / 2 + 0.25 + reducer.least_wall:
+            assert ok  # wherever the pins stand
+        told.add(ok)
+    assert told == {True, False}
+    assert bench.refused(Reducer(Drive(28, 27.0, 1.28, 0.8), disc_thickness=8.0)) is None  # its pins stand between
+
+
+def test_the_largest_screws_have_a_levers_seat_that_stands_on_the_cap():
+    machine = Reducer(STORY, screw="M5", seat_depth=5.0)
+    assert bench.refused(machine) is None
+    corner = machine.lever_width / 2 / math.cos(math.pi / 6)
+    assert corner <= machine.output_bearing.shoulder_radius < corner + 0.1  # as wide as it can be
+
+
+@pytest.mark.parametrize("least_wall", [0.4, 0.8, 1.0, 1.2])
+@pytest.mark.parametrize("span", [8.5, 9.0, 10.0, 12.0, 13.0, 20.0])
+def test_holes_of_the_caps_screws_end_above_the_lip_of_the_cranks_bearing(least_wall, span):
+    machine = Reducer(STORY, least_wall=least_wall, output_bearing_span=span)
+    plan = layout(machine)
+    assert bench.refused(machine) is None
+    whole = plates.flange(machine, plan)
+    for place in plates.cap_screw_places(plan, machine):
+        solid = [slab for slab in whole.slabs if plane(slab).covers(shapely.Point(*place[0]))]  # a slab whose holes
+        assert max(slab.top for slab in solid) > plan.upper_bearing[1] + machine.least_wall  # meet is refused
+
+
+def test_seats_that_are_close_have_no_lead_in_that_would_break_into_the_next():
+    close = Reducer(Drive(60, 30.5, 1.5, 0.36), discs=1, motor_shaft_length=22.0)
+    assert bench.refused(close) is None
+    assert chamfer(close) == 0.0
+    for part in solids.made(close):
+        for slab in part.slabs:
+            assert plane(slab).is_valid  # a slab whose holes meet is refused
 
 
 def test_pins_held_at_one_end_and_a_missing_output_bearing_are_told():

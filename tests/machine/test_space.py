@@ -17,7 +17,7 @@ from hypothesis import strategies as st
 
 from cyclokit import Drive
 from cyclokit.geometry import limits, motion, outline
-from cyclokit.machine import space
+from cyclokit.machine import defaults, space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.space_words import SENTENCES
 from cyclokit.machine.stock import Bearing
@@ -325,7 +325,7 @@ def test_a_bearing_of_ten_millimetres_just_takes_five_of_shaft_and_a_wall_of_1_2
     row = space.check(machine, least_wall=1.2)["wall of the eccentric"]
     assert row.ok and row.margin == pytest.approx(0, abs=1e-12)
     assert not space.check(machine, least_wall=1.2001)["wall of the eccentric"].ok
-    assert Reducer(dataclasses.replace(STORY, eccentricity=1.3)).eccentric_bearing.name == "61800"
+    assert defaults.eccentric_bearing(2.5, 1.3, 1.2).name == "61800"
 
 
 def test_a_drive_in_place_of_a_reducer_is_refused_in_a_sentence():

@@ -8,6 +8,7 @@ import re
 from dataclasses import replace
 from functools import cache
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import Phase, assume, given, settings
@@ -346,6 +347,55 @@ def test_the_order_is_shown_with_what_to_mind():
     assert shown.count("<li>") == len(order.CAUTIONS) + len(order.of(SOLID, lever=True).steps)
     assert "It is an arm that swings." in told
     assert "It is an arm that swings." not in str(order.of(SOLID))
+
+
+FOUR = Reducer(SMALL, discs=3, pin_made="solid", output_rollers=4)
+ODD = Reducer(Drive(11, 42.0, 5.0, 1.6), **FEW)  # its discs are turned over
+
+
+@pytest.mark.parametrize("reducer", [MACHINE, SOLID, ODD, FOUR, *OTHERS.values()])
+def test_discs_that_go_in_as_the_order_says_mesh_with_the_ring(reducer):
+    """Seen from below, as the flange lies: the words alone say which file, which face and which rod."""
+    made = {part.name: part for part in solids.made(reducer)}
+    drive, turn = reducer.drive, 2 * math.pi / reducer.output_rollers
+    told = str(order.of(reducer))
+    first = 2 * math.pi * reducer.hole_phase / drive.lobes
+    pins = shapely.MultiPoint(
+        [
+            drive.pin_circle_radius * np.array([math.cos(a), math.sin(a)])
+            for a in 2 * math.pi * np.arange(drive.pins) / drive.pins
+        ]
+    )
+    for number in range(reducer.discs):
+        name, up = re.search(rf"Disc {number} is made as (\w+); .* looks (up|down)", told).groups()
+        rod = int(re.search(rf"disc {number}'s on rod (\d+)", told).group(1))
+        plate = plane(made[name].slabs[0])
+        (mark,) = made[name].slabs[0].marks
+        x, y = mark.centre
+        if up == "up":  # seen from below its lower face is on top
+            plate, y = shapely.affinity.scale(plate, 1, -1, origin=(0, 0)), -y
+        nearest = min(made[name].slabs[0].holes[1:], key=lambda hole: math.dist(hole.centre, mark.centre))
+        hole = math.atan2(nearest.centre[1], nearest.centre[0]) * (-1 if up == "up" else 1)
+        assert abs(math.remainder(math.atan2(y, x) - hole, 2 * math.pi)) < turn / 2  # the mark tells its hole
+        there = -(first + rod * turn)  # clockwise
+        plate = shapely.affinity.rotate(plate, there - hole, origin=(0, 0), use_radians=True)
+        angle = -2 * math.pi * number / reducer.discs
+        moved = shapely.affinity.translate(plate, *(drive.eccentricity * np.array([math.cos(angle), math.sin(angle)])))
+        gap = moved.distance(pins) - drive.roller_radius
+        assert gap == pytest.approx(reducer.outline_clearance, abs=0.01)  # chords
+
+
+def test_the_order_says_which_spacer_goes_where():
+    for step in order.of(MACHINE).steps:
+        if re.search("(ring|output)_bush", step.parts[0]) and step.group == "CARRIER":
+            assert re.sub(r"_\d+(_\d+)?$", "", step.parts[0]) in step.words
+
+
+def test_different_discs_are_different_lines_of_the_list():
+    items = {item.part.replace(" ", "_"): item.count for item in rows.parts_list(FOUR).items}
+    made = {part.name for part in solids.made(FOUR)}
+    assert made <= items.keys()
+    assert sum(count for name, count in items.items() if re.fullmatch(r"disc_\d", name)) == 3
 
 
 @pytest.mark.parametrize("crank", ANGLES[:3])

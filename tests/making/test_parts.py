@@ -96,6 +96,16 @@ def test_masses_are_those_of_the_meshes():
         assert item.mass_g == pytest.approx(mesh.solid(part).volume * density * 1e6, rel=0.006, abs=0.006)
 
 
+def test_what_is_of_metal_is_not_printed_and_a_sleeve_has_its_sizes():
+    items = {item.part: item for item in parts.parts_list(Reducer(Drive(20, 42.0, 4.0, 1.4))).items}
+    assert (items["ring sleeve"].made, items["ring sleeve"].size) == ("machined", "bearing steel, 4 x 8 mm")
+    assert items["cover"].made == "printed"
+    soft = {
+        item.part: item for item in parts.parts_list(Reducer(Drive(20, 42.0, 4.0, 1.4), roller_material="PETG")).items
+    }
+    assert soft["ring sleeve"].made == "printed"
+
+
 def test_the_table_and_the_csv_are_safe_and_whole():
     hostile = Reducer(STORY, output_bearing=Bearing("<b>61804</b>", 20.0, 32.0, 7.0))
     html = parts.parts_list(hostile)._repr_html_()

@@ -155,11 +155,16 @@ def _points(question: OutlineQuestion, value: Any) -> str:
     """The outline's corners, "x y" and a semicolon between two, to a millionth of a millimetre."""
     corners = value[:-1]
     if len(corners) > MOST_POINTS:
-        places = _thinned(corners @ [1, 1j])
+        places = _thinned(_complex(corners))
         if _left_out(value, np.append(places, len(corners))) > THINNED * question.tolerance:
             raise _Refused("thin")
         corners = corners[places]
     return ";".join(f"{x:.6f} {y:.6f}" for x, y in corners)
+
+
+def _complex(points: Floats) -> np.ndarray:
+    """x + iy; a product of matrices would begin threads for so little, which wait for one another on a busy machine."""
+    return points[:, 0] + 1j * points[:, 1]
 
 
 def _thinned(corners: np.ndarray) -> np.ndarray:
@@ -176,7 +181,7 @@ def _thinned(corners: np.ndarray) -> np.ndarray:
 
 def _left_out(value: Floats, places: np.ndarray) -> float:
     """Greatest distance of a corner from the straight line between those at the places before and after it [mm]."""
-    corners = value @ [1, 1j]
+    corners = _complex(value)
     after = np.clip(np.searchsorted(places, np.arange(len(corners)), side="right"), 1, len(places) - 1)
     start, chord = corners[places[after - 1]], corners[places[after]] - corners[places[after - 1]]
     squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)

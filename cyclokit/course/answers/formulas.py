@@ -276,20 +276,7 @@ def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
 
 
 def shares(value: Floats, target: Floats, tolerance: float) -> Floats:
-    """Each departure counted in tolerances; from a target that is nothing everything else is far away.
-
-    Parameters
-    ----------
-    value, target : ndarray
-        What was answered and what it is held against, of one shape.
-    tolerance : float
-        Accepted relative departure.
-
-    Returns
-    -------
-    ndarray
-        Of the same shape.
-    """
+    """Each departure counted in tolerances (relative); from a target that is nothing everything else is far away."""
     value, target = finite("value", value), finite("target", target)
     if value.shape != target.shape or not value.size:
         raise ValueError(f"value and target must have one shape, but have {value.shape} and {target.shape}: see both.")

@@ -177,19 +177,7 @@ def _refused(name: str, member: zipfile.ZipInfo) -> str:
 
 @reading
 def read(content: bytes, names: dict[str, list[str]]) -> HandedIn:
-    """What a notebook hands in.
-
-    Parameters
-    ----------
-    content : bytes
-        The notebook.
-    names : dict of str to list of str
-        For each sheet's name the names of its answers, to see which cells set them.
-
-    Returns
-    -------
-    HandedIn
-        The data, remarks, and hashes.
+    """What a notebook hands in; `names` has for each sheet those of its answers, to see which cells set them.
 
     Raises
     ------

@@ -90,21 +90,9 @@ def _make_secret(target: Path) -> None:
 
 @read
 def word(secret: bytes, student: str, sheet: str, number: int) -> str:
-    """A student's word for a sheet.
+    """A student's word for a sheet: 12 letters and digits, 60 bits, HMAC-SHA256 of JSON [id, sheet, number].
 
-    Parameters
-    ----------
-    secret : bytes
-        The course's secret.
-    student, sheet : str
-        The student's id and the sheet's name.
-    number : int
-        Which deal it is: 1, or more where fresh numbers were asked for.
-
-    Returns
-    -------
-    str
-        12 letters and digits, 60 bits: HMAC-SHA256 of JSON [id, sheet, number].
+    The number is 1, or more where fresh numbers were asked for.
     """
     text = json.dumps([student, sheet, number])
     return code(hmac.new(secret, text.encode(), hashlib.sha256).digest(), WORD_LENGTH)
@@ -177,13 +165,7 @@ class Entry(NamedTuple):
 
 
 class Ledger:
-    """The rows of a course by their words; a row is read from the file when it is asked for, and none is kept.
-
-    Parameters
-    ----------
-    course : str or Path
-        The course's folder; without a ledger there are no rows.
-    """
+    """The rows of a course by their words; a row is read from the file when it is asked for, and none is kept."""
 
     def __init__(self, course: str | Path) -> None:
         self._file = as_path("course", course) / KEEP / LEDGER

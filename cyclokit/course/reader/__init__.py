@@ -22,7 +22,6 @@
 - `lab.run_to_its_end`: Run a command and return its exit code; Ctrl+C is left to it, and it is waited for
 - `pages.write_all`: Write every lesson into `folder` as a page of its own
 - `pages.page`: A notebook with its stored outputs as one page that asks for nothing else
-- `pages.Pages`: The HTML of nbconvert, with equations as MathML
 - `pages.Renderer`: A text as HTML, with equations as MathML, and without links to notebooks, which don't come along
 - `pages.of_output`: An output that is one equation, between its dollars
 - `pages.mathml`: An equation as MathML

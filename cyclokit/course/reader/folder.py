@@ -37,17 +37,9 @@ def notebooks() -> Path:
 
 
 def copy_all(folder: str | Path) -> list[str]:
-    """Copy every lesson and sheet into `folder`, never over a file that the reader changed.
+    """Copy every lesson and sheet into `folder`, made if it isn't there, never over a file that the reader changed.
 
-    Parameters
-    ----------
-    folder : str or Path
-        Where to; made if it isn't there.
-
-    Returns
-    -------
-    list of str
-        A line for each file that was copied, renewed or renamed, or of which a newer one is there.
+    Returns a line for each file that was copied, renewed or renamed, or of which a newer one is there.
 
     Raises
     ------
@@ -148,21 +140,9 @@ def _remember(folder: Path, memory: dict[str, list[str]]) -> None:
 
 
 def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
-    """Put a fresh copy of one lesson or exercise sheet beside the reader's.
+    """Put a fresh copy of one lesson or exercise sheet beside the reader's, under a name that wasn't taken.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The reader's folder; made if it isn't there.
-    number : str
-        Its number, such as "3" or "0b".
-    kind : str
-        "lessons" or "exercises".
-
-    Returns
-    -------
-    Path
-        The fresh copy, under a name that wasn't taken.
+    Numbers are those of files, such as "3" or "0b"; the folder is made if it isn't there.
 
     Raises
     ------

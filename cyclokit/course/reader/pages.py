@@ -4,6 +4,7 @@ A page holds the outputs that its lesson has stored. Equations become MathML, wh
 """
 
 import re
+from functools import cache
 from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
@@ -62,17 +63,9 @@ mtd[columnalign="left"] { text-align: left; } mtd[columnalign="right"] { text-al
 
 
 def write_all(folder: str | Path) -> list[str]:
-    """Write every lesson into `folder` as a page of its own.
+    """Write every lesson into `folder` as a page of its own; return a line for each.
 
-    Parameters
-    ----------
-    folder : str or Path
-        Where to; made if it isn't there. Pages that were written there before, and not changed since, are replaced.
-
-    Returns
-    -------
-    list of str
-        A line for each page.
+    The folder is made if it isn't there. Pages that were written there before, and not changed since, are replaced.
 
     Raises
     ------
@@ -95,17 +88,7 @@ def write_all(folder: str | Path) -> list[str]:
 
 
 def page(notebook: str | Path) -> str:
-    """A notebook with its stored outputs as one page that asks for nothing else.
-
-    Parameters
-    ----------
-    notebook : str or Path
-        The notebook; pictures that its text names are taken from beside it.
-
-    Returns
-    -------
-    str
-        HTML, the same every time.
+    """A notebook with its stored outputs as one page that asks for nothing else, the same every time.
 
     Raises
     ------
@@ -119,11 +102,17 @@ def page(notebook: str | Path) -> str:
         raise ValueError(f"notebook is {shown(str(path))}, but that is no notebook: give another one.") from error
     heading = re.search(r"^# (.+)", content.cells[0].source if content.cells else "", re.MULTILINE)
     named = {"metadata": {"name": heading[1] if heading else path.stem, "path": str(path.parent)}}
-    text, _ = Pages().from_notebook_node(content, named)
+    text, _ = _exporter().from_notebook_node(content, named)
     return saved.DOCTYPE + text.partition("\n")[2]
 
 
-class Pages(HTMLExporter):
+@cache
+def _exporter() -> "_Pages":
+    """Made once: its templates are compiled when they are first used."""
+    return _Pages()
+
+
+class _Pages(HTMLExporter):
     """The HTML of nbconvert, with equations as MathML."""
 
     def __init__(self) -> None:

@@ -110,20 +110,7 @@ class Sheet:
         print(line)
 
     def outcome(self, letter: str, answers: Mapping[str, object]) -> Judged:
-        """What comes of the answer to a task; nothing is printed or raised.
-
-        Parameters
-        ----------
-        letter : str
-            The task.
-        answers : mapping of str to object
-            What was set, by the answers' names; what isn't there is open.
-
-        Returns
-        -------
-        Judged
-            One of the four outcomes, what was read and what to look at.
-        """
+        """What comes of the answer to a task; nothing is printed or raised. What isn't there is open."""
         answer = tuple(answers.get(name, yours) for name in self._task(letter).names)
         return judge(self.asked(letter).question, answer if len(answer) > 1 else answer[0])
 
@@ -161,18 +148,7 @@ class Sheet:
         display(Markdown(SENTENCES["quiet"] if self.quiet else texts[rung - 1]() + more))
 
     def asked(self, letter: str) -> Asked:
-        """A task's numbers and question, drawn once.
-
-        Parameters
-        ----------
-        letter : str
-            The task.
-
-        Returns
-        -------
-        Asked
-            Numbers and question.
-        """
+        """A task's numbers and question, drawn once."""
         if letter not in self._asked:
             self._asked[letter] = asked(self._task(letter), self._drawn_from, self.edition)
         return self._asked[letter]
@@ -230,20 +206,7 @@ def open_sheet(name: str | Path, word: str, quiet: bool = False, edition: int = 
 
 @read
 def outcomes(sheet: Sheet, answers: Mapping[str, object]) -> dict[str, Judged]:
-    """What comes of a whole sheet's answers; nothing is printed or raised.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        The sheet, with its reader's word.
-    answers : mapping of str to object
-        What was set, by the answers' names; what isn't there is open.
-
-    Returns
-    -------
-    dict of str to Judged
-        By the tasks' letters.
-    """
+    """What comes of a whole sheet's answers, by letters; nothing is printed or raised. What isn't there is open."""
     return {letter: sheet.outcome(letter, answers) for letter in sheet.tasks}
 
 

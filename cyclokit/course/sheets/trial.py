@@ -62,30 +62,14 @@ SENTENCES = {
 
 @dataclass(frozen=True)
 class Trial:
-    """What many draws of a task's numbers gave.
-
-    Attributes
-    ----------
-    task : Task
-        The task.
-    numbers : dict
-        Each number's least and greatest value and how many different ones, in words.
-    answers : str
-        The spread of the right answers, in words.
-    remarks : tuple of str
-        What an author should know.
-    faults : tuple of str
-        What must be changed before anybody gets the task.
-    reader : str
-        The task as one reader sees it, with its right answer and the worked twin.
-    """
+    """What many draws of a task's numbers gave, in words."""
 
     task: Task
-    numbers: dict[str, str]
-    answers: str
-    remarks: tuple[str, ...]
-    faults: tuple[str, ...]
-    reader: str = ""
+    numbers: dict[str, str]  # each one's least and greatest value and how many different ones
+    answers: str  # the spread of the right ones
+    remarks: tuple[str, ...]  # what an author should know
+    faults: tuple[str, ...]  # what must be changed before anybody gets the task
+    reader: str = ""  # the task as one reader sees it, with its right answer and the worked twin
 
     def __str__(self) -> str:
         lines = [f"{self.task.letter}. {self.task.title} ({self.task.marks} marks)"]

@@ -58,7 +58,7 @@ class CantRead(Exception):
         super().__init__(SENTENCES[sentence].format(**words))
 
 
-class HandedIn(NamedTuple):
+class _HandedIn(NamedTuple):
     """What was read from a notebook: the data, what is to be remarked, and hashes of the cells that are its own."""
 
     data: dict[str, Any]
@@ -176,7 +176,7 @@ def _refused(name: str, member: zipfile.ZipInfo) -> str:
 
 
 @reading
-def read(content: bytes, names: dict[str, list[str]]) -> HandedIn:
+def read(content: bytes, names: dict[str, list[str]]) -> _HandedIn:
     """What a notebook hands in; `names` has for each sheet those of its answers, to see which cells set them.
 
     Raises
@@ -200,7 +200,7 @@ def read(content: bytes, names: dict[str, list[str]]) -> HandedIn:
     remarks += [SENTENCES["edited"].format(name=name) for name in own if _edited(texts, name, data)]
     setting = [text for text in texts if len(text) >= OWN_CELL and not re.search(r"\byours\b", text)]
     setting = [text for text in setting if any(sets(text, name) for name in own)]
-    return HandedIn(data, remarks, frozenset(cell_hash(" ".join(text.split())) for text in setting))
+    return _HandedIn(data, remarks, frozenset(cell_hash(" ".join(text.split())) for text in setting))
 
 
 def _edited(texts: list[str], name: str, data: dict[str, Any]) -> bool:

@@ -16,7 +16,6 @@ from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
-from cyclokit import __version__
 from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import ChoiceQuestion
 from cyclokit.course.sheets import tasks
@@ -99,21 +98,6 @@ def word(secret: bytes, student: str, sheet: str, number: int) -> str:
 
 
 @read
-def row(student: str, sheet: str, word: str, number: int, edition: int, kept: list[TaskRow]) -> Row:
-    """What the ledger has of a student's sheet."""
-    return {
-        "student": student,
-        "sheet": sheet,
-        "word": word,
-        "number": number,
-        "edition": edition,
-        "version": __version__,
-        "replaced": False,
-        "tasks": kept,
-    }
-
-
-@read
 def task_row(task: Task, asked: Asked) -> Row:
     """What the ledger has of a task: the numbers, and what is right and wrong as values that can be compared."""
     question: Any = asked.question
@@ -177,19 +161,14 @@ class Ledger:
         self.entries: dict[str, Entry] = {}
         names: dict[str, str] = {}  # each only once
         where = 0
-        for line in self._lines():
-            row = json.loads(line)
-            student, sheet = (names.setdefault(row[part], row[part]) for part in ("student", "sheet"))
-            self.entries[row["word"]] = Entry(where, row["word"], student, sheet, row["replaced"])
-            where += len(line)
-
-    def _lines(self) -> Iterator[bytes]:
-        if self._file.exists():
-            with self._file.open("rb") as file:
-                yield from file
-
-    def __contains__(self, word: object) -> bool:
-        return word in self.entries
+        if not self._file.exists():
+            return
+        with self._file.open("rb") as lines:
+            for line in lines:
+                row = json.loads(line)
+                student, sheet = (names.setdefault(row[part], row[part]) for part in ("student", "sheet"))
+                self.entries[row["word"]] = Entry(where, row["word"], student, sheet, row["replaced"])
+                where += len(line)
 
     def row(self, word: str) -> Row:
         """The row of a word."""

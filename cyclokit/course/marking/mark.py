@@ -8,7 +8,7 @@ import hashlib
 import json
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -160,7 +160,7 @@ def _attempt(
     except CantRead as error:
         return Attempt(place, why=str(error))
     word = data["word"]
-    if word not in book:
+    if word not in book.entries:
         return Attempt(place, why=WHY["word"])
     entry = book.entries[word]
     attempt = Attempt(place, "", entry.word, entry.student, entry.sheet)
@@ -254,9 +254,5 @@ def _write_replies(
     where = replies.paths(sorted({**students, **unread}))
     rows = [(path, students.get(place) or owner(place, accounts) or "") for place, path in where.items()]
     write_whole(whose, tables.written([("reply", "student"), *rows]))  # first: killed now, `forget` finds them all
-    replies.write(folder, where, _all(those, by_person), unread)
-
-
-def _all(those: _Class, by_person: dict[str, Read]) -> Iterator[Marked]:
-    for student in those.words:
-        yield from those.sheets(student, by_person)
+    everybody = (sheet for student in those.words for sheet in those.sheets(student, by_person))
+    replies.write(folder, where, everybody, unread)

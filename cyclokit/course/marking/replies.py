@@ -69,17 +69,13 @@ def write(folder: str | Path, where: dict[str, str], marked: Iterable[Marked], u
                 _write(folder / where[outcome.place], reply(sheet, outcome))
     for place, why in unread.items():
         if place in where:
-            _write(folder / where[place], _unread(why))
+            _write(folder / where[place], page("Reply", f"<p>{in_html(SENTENCES['unread'].format(why=why))}</p>"))
 
 
 def _write(target: Path, content: bytes) -> None:
     target.parent.mkdir(parents=True, exist_ok=True)
     if not target.is_file() or target.read_bytes() != content:  # writing takes the most time
         write_whole(target, content)
-
-
-def _unread(why: str) -> bytes:
-    return page("Reply", f"<p>{in_html(SENTENCES['unread'].format(why=why))}</p>")
 
 
 def _sweep(folder: Path, wanted: set[str]) -> None:

@@ -46,7 +46,7 @@ def copy_all(folder: str | Path) -> list[str]:
     ValueError
         If `folder` is a file, or can't be written to.
     """
-    folder = made_ready(folder)
+    folder = _made_ready(folder)
     with alone(folder / MEMORY):
         memory = read_memory(folder)
         renamed = _renamed(folder, memory)
@@ -154,7 +154,7 @@ def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
     if not isinstance(number, str) or number not in there:
         raise ValueError(f"number is {shown(number)}, but {kind} have no such: choose one of: {', '.join(there)}.")
     source = there[number]
-    folder = made_ready(folder)
+    folder = _made_ready(folder)
     with alone(folder / MEMORY):
         _remember(folder, read_memory(folder))  # from now on this is a reader's folder
     target = first = folder / kind / f"{source.stem}.fresh{source.suffix}"
@@ -181,7 +181,7 @@ def is_readers(folder: str | Path) -> bool:
     return (as_path("folder", folder) / MEMORY).is_file()
 
 
-def made_ready(folder: str | Path) -> Path:
+def _made_ready(folder: str | Path) -> Path:
     """Make `folder` and its two parts, and return it, or say in words why it can't be."""
     folder = as_path("folder", folder)
     try:

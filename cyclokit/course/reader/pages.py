@@ -159,19 +159,7 @@ def of_output(latex: str) -> str:
 
 
 def mathml(latex: str, display: str) -> str:
-    r"""An equation as MathML.
-
-    Parameters
-    ----------
-    latex : str
-        The equation in LaTeX, without its dollars.
-    display : str
-        "block" for a line of its own, "inline" within a text.
-
-    Returns
-    -------
-    str
-        HTML.
+    r"""An equation in LaTeX, without its dollars, as MathML: "block" for a line of its own, "inline" within a text.
 
     Raises
     ------

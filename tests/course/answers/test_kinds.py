@@ -97,6 +97,14 @@ def test_what_nobody_has_answered_is_open(question):
 # expressions
 
 
+def test_values_that_were_worked_out_once_are_those_of_this_question():
+    places = {"r": (1, 2), "varphi": (0.2, 6)}
+    elsewhere = ExpressionQuestion(EXPRESSION.right, places, EXPRESSION.look)
+    for question in (EXPRESSION, elsewhere, EXPRESSION, elsewhere):
+        assert question.value(question.right).tolist() == question.read(question.right).tolist()
+    assert (elsewhere.value(elsewhere.right) != EXPRESSION.value(EXPRESSION.right)).all()
+
+
 @pytest.mark.parametrize(
     "answer",
     [

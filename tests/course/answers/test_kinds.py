@@ -478,6 +478,15 @@ def test_an_outline_that_reaches_about_as_far_is_still_looked_at_everywhere(fart
     assert outcome(OUTLINE, moved) == LOOK_AGAIN
 
 
+@pytest.mark.parametrize("place", [3, 100, 200])
+def test_an_outline_that_strays_or_leaves_a_piece_out_is_seen_from_the_one_and_from_the_other(place):
+    spike = [EDGE[place - 1] * 0.99, EDGE[place - 1]]  # inwards, and back to where it began
+    strays = np.insert(EDGE[:-1], place, spike, axis=0)
+    once = np.roll(EDGE[:-1], place, axis=0)[:-8]
+    leaves_out = np.vstack([once, once[-2:0:-1]])  # there and back again, nowhere off the outline
+    assert outcome(OUTLINE, strays) == outcome(OUTLINE, leaves_out) == LOOK_AGAIN
+
+
 @given(st.floats(-20, 20), st.floats(0, 6.28))
 def test_the_distance_is_never_more_than_that_of_all_points(tolerances, turned):
     moved = EDGE * (1 + tolerances * OUTLINE.tolerance / np.hypot(*EDGE.T).max())

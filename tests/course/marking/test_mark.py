@@ -281,6 +281,20 @@ def test_pages_are_readable_on_a_phone_and_axe_finds_nothing(tmp_path, chromium)
         browser.close()
 
 
+def test_a_reply_goes_with_its_hand_in_and_nothing_else_does(course, tmp_path):
+    for student, name in [("ann", "first/sheet.ipynb"), ("ann", "sheet.ipynb"), ("bob", "sheet.ipynb")]:
+        _put(tmp_path / "in", classes.row_of(course, student), name=name)
+    classes.marked(course, tmp_path / "in")
+    replies = course / "marks" / "replies"
+    (replies / "[bob]" / "mine.txt").write_text("a person's own")
+    shutil.rmtree(tmp_path / "in" / "[ann]" / "first")
+    shutil.rmtree(tmp_path / "in" / "[bob]")
+    classes.marked(course, tmp_path / "in")
+    assert sorted(path.relative_to(replies).as_posix() for path in replies.rglob("*")) == [
+        *("[ann]", "[ann]/sheet.html", "[bob]", "[bob]/mine.txt")
+    ]
+
+
 def test_killed_anywhere_and_started_again_comes_to_the_same(course, tmp_path):
     for student in ("ann", "bob"):
         _put(tmp_path / "in", classes.row_of(course, student), {"a": 1})

@@ -285,7 +285,8 @@ def _checked(data: Any) -> dict[str, Any]:
     good = all(isinstance(data[name], str) for name in texts) and _all_texts(data["cells"], list)
     good = good and _all_texts(data["set_by"], dict) and isinstance(answers, dict)
     good = good and all(isinstance(kept, dict) and isinstance(kept.get("state"), str) for kept in answers.values())
-    if not good or not all(_text_or_texts(part) for kept in answers.values() for part in kept.values()):
+    parts = (part for kept in answers.values() for part in kept.values()) if good else ()
+    if not good or not all(isinstance(part, str) or _all_texts(part, list) for part in parts):
         raise CantRead("data", why="a part of it is of another kind than is expected")
     if data["form"] != FORM:
         raise CantRead("data", why=f"its form is not {FORM}")
@@ -295,7 +296,3 @@ def _checked(data: Any) -> dict[str, Any]:
 def _all_texts(thing: Any, kind: type) -> bool:
     parts = thing.values() if isinstance(thing, dict) else thing
     return isinstance(thing, kind) and all(isinstance(part, str) for part in parts)
-
-
-def _text_or_texts(part: Any) -> bool:
-    return isinstance(part, str) or _all_texts(part, list)

@@ -4,6 +4,7 @@ A class installs from a folder of wheels, and a shared server has one installati
 owner may change. So the package is installed once, by pip, and used by its owner and by a user without any rights.
 """
 
+import json
 import os
 import re
 import shutil
@@ -37,6 +38,18 @@ for _ in $(seq 300); do grep -q "http://127" said && break; sleep 0.1; done
 address=$(grep -o "http://127[^ ]*" said | head -1)
 {python} -c "import sys, urllib.request
 print(urllib.request.urlopen(sys.argv[1], timeout=30).status)" "$address"
+"""
+# commands one after the other in one process, each in a folder of its own: a start takes longer than what they do
+EACH = """
+import contextlib, io, json, os, sys
+from cyclokit.__main__ import main
+done = []
+for folder, command in json.loads(sys.argv[1]):
+    os.chdir(folder)
+    with contextlib.redirect_stdout(io.StringIO()) as said, contextlib.redirect_stderr(said):
+        code = main(command)
+    done.append((code, said.getvalue()))
+print(json.dumps(done))
 """
 
 
@@ -127,6 +140,12 @@ class Reader:
         )
         return done.returncode, done.stdout
 
+    def types_each(self, commands):
+        """Run commands of ours, each in its folder; the exit code of each, and all that it said."""
+        code, said = self.types("python", "-c", EACH, json.dumps([(str(folder), words) for folder, words in commands]))
+        assert code == 0, said
+        return json.loads(said)
+
 
 @pytest.fixture
 def home():
@@ -173,20 +192,21 @@ def test_what_pip_installed_opens_with_the_network_cut(reader):
 def test_every_command_works_from_there(reader):
     where = "import cyclokit; print(cyclokit.__file__)"
     assert reader.types("python", "-c", where)[1].startswith(str(_site(reader.environment)))
-    for command, word in [
-        ("copy", "00_start_here.ipynb in your JupyterLab"),
-        ("copy --fresh 1", "01_circles_that_roll.fresh.ipynb"),
-        ("copy --fresh-sheet 1", "01_circles_that_roll.fresh.ipynb"),
-        ("new-task my_tasks.py", "wrote my_tasks.py"),
-        ("try-task my_tasks.py --sheet mine.ipynb", "wrote mine.ipynb"),
-    ]:
-        code, said = reader.types("cyclokit", *command.split())
+    code, said = reader.types("cyclokit", "copy")
+    _is_told(said, "00_start_here.ipynb in your JupyterLab")
+    assert code == 0, said
+    expected = [
+        ("copy --fresh 1", 0, "01_circles_that_roll.fresh.ipynb"),
+        ("copy --fresh-sheet 1", 0, "01_circles_that_roll.fresh.ipynb"),
+        ("new-task my_tasks.py", 0, "wrote my_tasks.py"),
+        ("try-task my_tasks.py --sheet mine.ipynb", 0, "wrote mine.ipynb"),
+        ("start", 2, "cyclokit open"),
+        ("test", 2, "cyclokit open"),
+    ]
+    done = reader.types_each([(reader.home, command.split()) for command, _, _ in expected])
+    for (_, wanted, word), (code, said) in zip(expected, done, strict=True):
         _is_told(said, word)
-        assert code == 0, said
-    for command in ("start", "test"):
-        code, said = reader.types("cyclokit", command)
-        assert code == 2
-        _is_told(said, "cyclokit open")
+        assert code == wanted, said
 
 
 def test_a_notebook_of_the_readers_finds_the_library_there(another):
@@ -200,8 +220,8 @@ def test_a_notebook_of_the_readers_finds_the_library_there(another):
 
 
 def test_a_folder_may_have_a_blank_and_an_umlaut(another):
-    for command in ("copy", "pages"):
-        code, said = another.types("cyclokit", command, f"Meine Übungen/{command}")
+    commands = [(another.home, [command, f"Meine Übungen/{command}"]) for command in ("copy", "pages")]
+    for code, said in another.types_each(commands):
         assert code == 0, said
         _is_told(said)
     assert (another.home / "Meine Übungen" / "copy" / "lessons" / "00_start_here.ipynb").is_file()
@@ -212,19 +232,23 @@ PLACES = ("read-only", "read-only/inside", "in the way", "in the way/inside")
 UNUSABLE = [(command, place) for command in ("open", "copy", "new-task") for place in PLACES]
 
 
-@pytest.mark.parametrize(("command", "place"), [*UNUSABLE, ("pages", "read-only"), ("pages", "in the way")])
-def test_a_place_that_can_not_be_used_is_said_in_a_sentence(command, place, another):
-    protected, file = another.home / "read-only", another.home / "in the way"
-    protected.mkdir()  # root's own
-    file.write_text("theirs")
-    code, said = another.types("cyclokit", command, f"{place}/mine.py" if command == "new-task" else place)
-    assert code == 2, said
-    _is_told(said)
-    last = said.splitlines()[-1]
-    assert place in last
-    assert re.search(r"may write (to|in)", last) and last.endswith("."), last
-    assert not list(protected.iterdir())
-    assert file.read_text() == "theirs"
+def test_a_place_that_can_not_be_used_is_said_in_a_sentence(another):
+    commands = []
+    for number, (command, place) in enumerate([*UNUSABLE, ("pages", "read-only"), ("pages", "in the way")]):
+        folder = another.home / str(number)
+        folder.mkdir()
+        os.chown(folder, NOBODY, NOBODY)
+        (folder / "read-only").mkdir()  # root's own
+        (folder / "in the way").write_text("theirs")
+        commands.append((folder, [command, f"{place}/mine.py" if command == "new-task" else place]))
+    for (folder, (command, place)), (code, said) in zip(commands, another.types_each(commands), strict=True):
+        assert code == 2, said
+        _is_told(said)
+        last = said.splitlines()[-1]
+        assert place.removesuffix("/mine.py") in last, command
+        assert re.search(r"may write (to|in)", last) and last.endswith("."), last
+        assert not list((folder / "read-only").iterdir())
+        assert (folder / "in the way").read_text() == "theirs"
 
 
 def test_a_home_that_can_not_be_written_to_is_said_before_anything_is_copied(another):

@@ -549,7 +549,6 @@ SPECIAL = {
         "kept": ledger.task_row(OUTLINE, asked(OUTLINE, "moss")),
     },
     "course.marking.ledger.given": {"numbers": SHEET_ROW["tasks"][0]["given"]},
-    "course.marking.ledger.row": {"sheet": "one_lobe_fewer", "number": 1, "kept": SHEET_ROW["tasks"]},
     "course.marking.ledger.task_row": {"asked": asked(TASK, "moss")},
     "course.marking.ledger.word": {"secret": bytes(32), "sheet": "one_lobe_fewer", "number": 1},
     "course.marking.marks_table.changes": {"before": {}},

@@ -18,18 +18,7 @@ NO_FOLDER = "This folder can't be written to: copy the lessons to a folder of yo
 
 
 def report(folder: str | Path = Path()) -> str:
-    """A line for each thing that is missing here, or one line that says that all is there.
-
-    Parameters
-    ----------
-    folder : str or Path
-        The folder the lessons write to, by default the one this lesson is in.
-
-    Returns
-    -------
-    str
-        Lines for the reader.
-    """
+    """A line for each thing that is missing here, or one that says that all is there; lessons write to `folder`."""
     wanted = [Requirement(text) for text in metadata.requires("cyclokit") or []]
     wanted = [need for need in wanted if need.marker is None or need.marker.evaluate({"extra": "lab"})]
     lines = [MISSING.format(name=need.name, needed=need.specifier) for need in wanted if not _there(need)]

@@ -78,18 +78,8 @@ def _wish(name: str, diameter: float) -> float:
 def keep(drive: Drive, file: str | Path = FILE) -> str:
     """Write the drive to `my_drive.toml`, unless a drive is kept there already; return a line that says which.
 
-    Parameters
-    ----------
-    drive : Drive
-        The drive to keep.
-    file : str or Path
-        Where, by default beside the lesson that is open.
-
-    Returns
-    -------
-    str
-        A sentence for the reader. A file that is there is left as it is, whichever drive it holds; of two that keep
-        at once, the second is told what the first has kept.
+    A file that is there is left as it is, whichever drive it holds; of two that keep at once, the second is told what
+    the first has kept.
     """
     checked_kind("drive", drive, Drive)
     file = as_path("file", file)
@@ -102,17 +92,7 @@ def keep(drive: Drive, file: str | Path = FILE) -> str:
 
 
 def read(file: str | Path = FILE) -> Drive | None:
-    """The drive kept in `my_drive.toml`, or None where there is no such file.
-
-    Parameters
-    ----------
-    file : str or Path
-        Where, by default beside the lesson that is open.
-
-    Returns
-    -------
-    Drive or None
-        The drive.
+    """The drive kept in `my_drive.toml`, by default beside the lesson that is open; None where there is no such file.
 
     Raises
     ------
@@ -140,20 +120,7 @@ def read(file: str | Path = FILE) -> Drive | None:
 def beside(story: Drive) -> dict[str, Drive]:
     """The story's drive and the reader's own, by whose they are; a line is printed where there is none yet.
 
-    Parameters
-    ----------
-    story : Drive
-        The story's drive.
-
-    Returns
-    -------
-    dict of str to Drive
-        "the story's", and "yours" where `my_drive.toml` is there.
-
-    Raises
-    ------
-    ValueError
-        If the file can't be understood.
+    They are "the story's", and "yours" where `my_drive.toml` is there. ValueError if that can't be understood.
     """
     checked_kind("story", story, Drive, "make one from four numbers first")
     mine = read()

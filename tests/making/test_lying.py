@@ -47,7 +47,7 @@ def test_what_is_printed_of_a_machine_is_whole_layers_high(machine):
         ({"disc_thickness": 4.0}, APART),
         ({"crank_bearing": Bearing("odd", 8.0, 16.0, 4.5)}, {"motor_plate", "crank", "crank_bush_upper"}),
     ],
-    ids=str,
+    ids=lambda case: next(iter(case)) if isinstance(case, dict) else "",
 )
 def test_what_is_not_follows_a_figure_or_a_bought_part_that_is_not(figures, off):
     """A height that somebody gave, or a bearing's: the machine has no other to choose."""

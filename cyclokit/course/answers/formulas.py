@@ -3,13 +3,12 @@
 import math
 from collections.abc import Callable
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from numbers import Real
 from typing import Any
 
 import numpy as np
 import sympy as sp
-from scipy.spatial import cKDTree
 
 from cyclokit.arguments import GREATEST_SIZE, Floats, checked_number, finite
 from cyclokit.course.answers.kinds import Slip
@@ -56,6 +55,7 @@ class ExpressionQuestion:
     ranges: dict[str, tuple[float, float]]
     look: str
     slips: tuple[Slip, ...] = ()
+    _known: dict[sp.Expr, Floats] = field(default_factory=dict, init=False, repr=False, compare=False)
     accepted = ""
 
     def read(self, answer: object) -> Floats:
@@ -69,15 +69,17 @@ class ExpressionQuestion:
         for symbol in sorted(expression.free_symbols, key=str):
             if symbol.name not in self.ranges:
                 raise Unreadable("symbols", strange=one_line(symbol), known=", ".join(self.ranges))
-        return self.value(expression.doit() if expression.has(sp.Derivative) else expression)
+        return self._values(expression.doit() if expression.has(sp.Derivative) else expression)
 
     def refusal(self, answer: object) -> Unreadable:
         """What to say of an answer that is no expression."""
         return Unreadable("expression", kind=kind_of(answer))
 
     def value(self, known: sp.Expr) -> Floats:
-        """The expression's values at all places."""
-        return np.array([_value_at(known, place) for place in self._places()])
+        """The values of the right expression or a wrong one, worked out once: it takes long."""
+        if known not in self._known:
+            self._known[known] = self._values(known)
+        return self._known[known]
 
     def apart(self, value: Floats, target: Floats) -> float:
         """Distance in tolerances, at the place where it is greatest."""
@@ -91,6 +93,10 @@ class ExpressionQuestion:
     def said(self, answer: object, value: Floats) -> str:
         """What was read."""
         return one_line(answer)
+
+    def _values(self, expression: sp.Expr) -> Floats:
+        """The expression's values at all places."""
+        return np.array([_value_at(expression, place) for place in self._places()])
 
     def _places(self) -> list[dict[str, float]]:
         """Values for all symbols, spread over their ranges by multiples of irrational numbers."""
@@ -231,11 +237,12 @@ class OutlineQuestion:
         reach = abs(_reach(value) - _reach(target))  # two outlines are at least as far apart as their farthest corners
         if reach > 3 * self.tolerance:
             return reach / self.tolerance
-        few = max(
-            _to_lines(value[:: 1 + len(value) // FEW], target), _to_lines(target[:: 1 + len(target) // FEW], value)
-        )
-        if few > 3 * self.tolerance:
-            return few / self.tolerance
+        for one, other in ((value, target), (target, value)):
+            few = _to_lines(one[:: 1 + len(one) // FEW], other)
+            if few > 3 * self.tolerance:
+                return few / self.tolerance
+        from scipy.spatial import cKDTree  # here, because it takes long and few answers are outlines
+
         one, other = (_along(corners, self.tolerance / 2) for corners in (value, target))
         return max(cKDTree(one).query(other)[0].max(), cKDTree(other).query(one)[0].max()) / self.tolerance
 
@@ -256,7 +263,7 @@ class OutlineQuestion:
 
 
 def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
-    numbers = {symbol: place[symbol.name] for symbol in expression.free_symbols}
+    numbers = {symbol: sp.Float(place[symbol.name]) for symbol in expression.free_symbols}
     value = complex("nan")
     for work_out in (lambda: expression.evalf(subs=numbers), lambda: expression.subs(numbers).evalf()):
         with suppress(TypeError, ValueError):  # the first is quicker, the second understands more
@@ -269,20 +276,7 @@ def _value_at(expression: sp.Expr, place: dict[str, float]) -> float:
 
 
 def shares(value: Floats, target: Floats, tolerance: float) -> Floats:
-    """Each departure counted in tolerances; from a target that is nothing everything else is far away.
-
-    Parameters
-    ----------
-    value, target : ndarray
-        What was answered and what it is held against, of one shape.
-    tolerance : float
-        Accepted relative departure.
-
-    Returns
-    -------
-    ndarray
-        Of the same shape.
-    """
+    """Each departure counted in tolerances (relative); from a target that is nothing everything else is far away."""
     value, target = finite("value", value), finite("target", target)
     if value.shape != target.shape or not value.size:
         raise ValueError(f"value and target must have one shape, but have {value.shape} and {target.shape}: see both.")
@@ -313,8 +307,8 @@ def _along(corners: Floats, step: float) -> Floats:
 
 def _to_lines(points: Floats, corners: Floats) -> float:
     """Greatest distance of any of a few points from the lines between corners [mm]."""
-    point, start = points @ [1, 1j], (corners[:-1] @ [1, 1j])[:, None]
-    chord = np.diff(corners @ [1, 1j])[:, None]
+    point, corner = (x + 1j * y for x, y in (points.T, corners.T))
+    start, chord = corner[:-1, None], np.diff(corner)[:, None]
     squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
     share = np.clip(((point - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each line
     return float(np.abs(point - start - share * chord).min(axis=0).max())

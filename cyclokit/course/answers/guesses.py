@@ -26,15 +26,11 @@ SAID = {
 class GuessedNumber(NumberQuestion):
     """A number that is guessed: `tolerance` is wide, the slips' looks say what was right in such a guess.
 
-    Attributes
-    ----------
-    told : str
-        What is said to a guess that came out right; `look` is said to any other, after whether it is near, too much or
-        too little, and the right number.
+    `look` is said to any other, after whether it is near, too much or too little, and the right number.
     """
 
     _: KW_ONLY
-    told: str
+    told: str  # what is said to a guess that came out right
     accepted = ""
 
     def aside(self, value: float) -> str:
@@ -46,16 +42,10 @@ class GuessedNumber(NumberQuestion):
 
 @dataclass(frozen=True)
 class GuessedWord(ChoiceQuestion):
-    """One of a few words or letters that is guessed: `looks` say to each other word what was right in it.
-
-    Attributes
-    ----------
-    told : str
-        What is said to a guess that came out right.
-    """
+    """One of a few words or letters that is guessed: `looks` say to each other word what was right in it."""
 
     _: KW_ONLY
-    told: str
+    told: str  # what is said to a guess that came out right
 
     def refusal(self, answer: object) -> Unreadable:
         """What to say of a guess that is none of the words."""
@@ -66,19 +56,7 @@ Guess = GuessedNumber | GuessedWord
 
 
 def answered(guess: Guess, reply: object) -> str:
-    """The line that answers a reader's guess, whatever object it is.
-
-    Parameters
-    ----------
-    guess : GuessedNumber or GuessedWord
-        What was to be guessed.
-    reply : object
-        What the reader set.
-
-    Returns
-    -------
-    str
-        One line: what was read, whether it came out, and what was right in it.
+    """The line that answers a reader's guess, whatever object it is: what was read, and what was right in it.
 
     Examples
     --------

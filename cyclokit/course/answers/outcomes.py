@@ -33,20 +33,7 @@ class Judged:
 
 @read
 def judge(question: Asking, answer: object) -> Judged:
-    """What comes of an answer, whatever object it is.
-
-    Parameters
-    ----------
-    question : Question
-        What was asked, of any kind.
-    answer : object
-        What the reader set; anything at all. A tuple if several things were asked for.
-
-    Returns
-    -------
-    Judged
-        One of the four outcomes, what was read and what to look at.
-    """
+    """What comes of an answer, whatever object it is; a tuple if several things were asked for."""
     with silence():
         return _judged(question, answer)
 

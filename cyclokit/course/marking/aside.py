@@ -21,13 +21,7 @@ class Outcome(NamedTuple):
 
 
 class LaidAside:
-    """A file without a name, gone when it is closed or the program ends.
-
-    Parameters
-    ----------
-    folder : str or Path
-        A folder on whose disk it may be, such as that of what is kept.
-    """
+    """A file without a name on a folder's disk, gone when it is closed or the program ends."""
 
     def __init__(self, folder: str | Path) -> None:
         self._file = TemporaryFile(dir=as_path("folder", folder))  # noqa: SIM115  (closed at the end of the block)

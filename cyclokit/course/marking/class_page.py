@@ -36,15 +36,7 @@ class Counts:
 
 @read
 def count(counts: Counts, sheets: list[Marked]) -> None:
-    """Count the sheets of one student in.
-
-    Parameters
-    ----------
-    counts : Counts
-        What was counted so far.
-    sheets : list of Marked
-        All sheets of a student.
-    """
+    """Count all sheets of a student in."""
     if sheets:
         counts.students.append(sheets[0].row["student"])
     for sheet in sheets:

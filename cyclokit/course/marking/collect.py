@@ -58,7 +58,7 @@ class CantRead(Exception):
         super().__init__(SENTENCES[sentence].format(**words))
 
 
-class HandedIn(NamedTuple):
+class _HandedIn(NamedTuple):
     """What was read from a notebook: the data, what is to be remarked, and hashes of the cells that are its own."""
 
     data: dict[str, Any]
@@ -176,20 +176,8 @@ def _refused(name: str, member: zipfile.ZipInfo) -> str:
 
 
 @reading
-def read(content: bytes, names: dict[str, list[str]]) -> HandedIn:
-    """What a notebook hands in.
-
-    Parameters
-    ----------
-    content : bytes
-        The notebook.
-    names : dict of str to list of str
-        For each sheet's name the names of its answers, to see which cells set them.
-
-    Returns
-    -------
-    HandedIn
-        The data, remarks, and hashes.
+def read(content: bytes, names: dict[str, list[str]]) -> _HandedIn:
+    """What a notebook hands in; `names` has for each sheet those of its answers, to see which cells set them.
 
     Raises
     ------
@@ -212,7 +200,7 @@ def read(content: bytes, names: dict[str, list[str]]) -> HandedIn:
     remarks += [SENTENCES["edited"].format(name=name) for name in own if _edited(texts, name, data)]
     setting = [text for text in texts if len(text) >= OWN_CELL and not re.search(r"\byours\b", text)]
     setting = [text for text in setting if any(sets(text, name) for name in own)]
-    return HandedIn(data, remarks, frozenset(cell_hash(" ".join(text.split())) for text in setting))
+    return _HandedIn(data, remarks, frozenset(cell_hash(" ".join(text.split())) for text in setting))
 
 
 def _edited(texts: list[str], name: str, data: dict[str, Any]) -> bool:
@@ -297,7 +285,8 @@ def _checked(data: Any) -> dict[str, Any]:
     good = all(isinstance(data[name], str) for name in texts) and _all_texts(data["cells"], list)
     good = good and _all_texts(data["set_by"], dict) and isinstance(answers, dict)
     good = good and all(isinstance(kept, dict) and isinstance(kept.get("state"), str) for kept in answers.values())
-    if not good or not all(_text_or_texts(part) for kept in answers.values() for part in kept.values()):
+    parts = (part for kept in answers.values() for part in kept.values()) if good else ()
+    if not good or not all(isinstance(part, str) or _all_texts(part, list) for part in parts):
         raise CantRead("data", why="a part of it is of another kind than is expected")
     if data["form"] != FORM:
         raise CantRead("data", why=f"its form is not {FORM}")
@@ -307,7 +296,3 @@ def _checked(data: Any) -> dict[str, Any]:
 def _all_texts(thing: Any, kind: type) -> bool:
     parts = thing.values() if isinstance(thing, dict) else thing
     return isinstance(thing, kind) and all(isinstance(part, str) for part in parts)
-
-
-def _text_or_texts(part: Any) -> bool:
-    return isinstance(part, str) or _all_texts(part, list)

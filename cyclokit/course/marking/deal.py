@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from cyclokit import tables
+from cyclokit import __version__, tables
 from cyclokit.course.marking import ledger, paper, settings
 from cyclokit.course.marking.ledger import Ledger
 from cyclokit.course.reader.folder import notebooks
@@ -47,7 +47,7 @@ SENTENCES = {
 }
 
 
-class Dealt(NamedTuple):
+class _Dealt(NamedTuple):
     """A sheet to be dealt: its tasks, its file's name, the blank notebook, and the file of tasks where there is one."""
 
     tasks: Tasks
@@ -92,7 +92,7 @@ def deal(
     ValueError
         If the roster or a sheet can't be used; then nothing is dealt.
     """
-    table, course = read_roster(roster), as_path("course", course)
+    table, course = _read_roster(roster), as_path("course", course)
     if not sheets:
         raise ValueError("sheets is empty, but nothing is dealt then: give numbers such as 1,2,3.")
     found = [_sheet_of(name) for name in sheets]
@@ -113,7 +113,8 @@ def deal(
             said.append(SENTENCES["dealt"].format(sheet=sheet.tasks.name, count=count))
         ledger.save_students(course, known)  # first what is kept, then what is handed out: killed between, begin again
         book.save()
-        _write_words(course, book)
+        words = [(entry.student, entry.sheet, word) for word, entry in book.entries.items() if not entry.replaced]
+        write_whole(course / ledger.KEEP / WORDS, tables.written([("id", "sheet", "word"), *words]))
         report += _hand_out(course, book, found, quiet)
         write_whole(course / ledger.KEEP / REPORT, tables.written([("student", "sheet", "why"), *report]))
         settings.make_settings(course)
@@ -125,7 +126,7 @@ def deal(
     return said
 
 
-def read_roster(roster: str | Path) -> Table:
+def _read_roster(roster: str | Path) -> Table:
     """The students, every one with an id that a folder can have; refuses by name what isn't fit for a spreadsheet."""
     file = as_path("roster", roster)
     if not file.is_file():
@@ -181,21 +182,21 @@ def _unfit(value: str, is_id: bool) -> str:
     return ""
 
 
-def _sheet_of(name: str) -> Dealt:
+def _sheet_of(name: str) -> _Dealt:
     """A sheet by its number, its name or its file of tasks, with the blank notebook that belongs to it."""
     if name.endswith(".py"):
         found, file = load_tasks(name), Path(name)
-        return Dealt(found, file.stem, blank.notebook(found, file.name), file)
+        return _Dealt(found, file.stem, blank.notebook(found, file.name), file)
     pattern = f"{int(name):02d}_*.ipynb" if name.isdecimal() else f"*_{name}.ipynb"
     there = sorted((notebooks() / "exercises").glob(pattern)) if re.fullmatch(r"\w+", name) else []
     if len(there) != 1:
         have = ", ".join(path.stem for path in sorted((notebooks() / "exercises").glob("*.ipynb")))
         raise ValueError(f"sheets has {shown(name)}, but the sheets are {have}: give numbers such as 1,2,3.")
     found = load_tasks(there[0].stem.partition("_")[2])
-    return Dealt(found, there[0].stem, json.loads(there[0].read_text(encoding="utf-8")), None)
+    return _Dealt(found, there[0].stem, json.loads(there[0].read_text(encoding="utf-8")), None)
 
 
-def _draw(book: Ledger, secret: bytes, sheet: Dealt, ids: list[str], afresh: bool) -> int:
+def _draw(book: Ledger, secret: bytes, sheet: _Dealt, ids: list[str], afresh: bool) -> int:
     """Add a row for each student who has none of this sheet, or afresh; return how many."""
     name, edition = sheet.tasks.name, sheet.tasks.editions[-1]
     old = {entry.student: word for word, entry in book.entries.items() if entry.sheet == name and not entry.replaced}
@@ -210,17 +211,17 @@ def _draw(book: Ledger, secret: bytes, sheet: Dealt, ids: list[str], afresh: boo
             number = row["number"] + 1
         word = ledger.word(secret, student, name, number)
         tasks = [ledger.task_row(task, asked(task, f"{name}/{word}", edition)) for task in sheet.tasks.tasks]
-        book.put(ledger.row(student, name, word, number, edition, tasks))
+        book.put(
+            {
+                **{"student": student, "sheet": name, "word": word, "number": number, "edition": edition},
+                **{"version": __version__, "replaced": False, "tasks": tasks},
+            }
+        )
         count += 1
     return count
 
 
-def _write_words(course: Path, book: Ledger) -> None:
-    rows = [(entry.student, entry.sheet, word) for word, entry in book.entries.items() if not entry.replaced]
-    write_whole(course / ledger.KEEP / WORDS, tables.written([("id", "sheet", "word"), *rows]))
-
-
-def _hand_out(course: Path, book: Ledger, sheets: list[Dealt], quiet: bool) -> list[tuple[str, str, str]]:
+def _hand_out(course: Path, book: Ledger, sheets: list[_Dealt], quiet: bool) -> list[tuple[str, str, str]]:
     """Write each student's sheets that aren't there yet; tell of those that are there and aren't whole."""
     report = []
     by_name = {sheet.tasks.name: sheet for sheet in sheets}
@@ -254,7 +255,7 @@ def _otherwise(target: Path, word: str, quiet: bool) -> str:
     return SENTENCES["not quiet"] if quiet and "quiet=True" not in text else ""
 
 
-def _with_word(sheet: Dealt, word: str, edition: int, quiet: bool) -> bytes:
+def _with_word(sheet: _Dealt, word: str, edition: int, quiet: bool) -> bytes:
     """The blank sheet with a student's word in its first cell, and nothing run."""
     cells, changed = [], 0
     for cell in sheet.notebook["cells"]:

@@ -60,22 +60,7 @@ class Marked(NamedTuple):
 
 @read
 def marked(row: SheetRow, outcomes: list[Outcome], given: dict[str, Read]) -> Marked:
-    """What a student's sheet earned.
-
-    Parameters
-    ----------
-    row : dict
-        Its row in the ledger, with `settings.corrected`.
-    outcomes : list of Outcome
-        What came of the attempts that count; of each answer the same.
-    given : dict of str to Read
-        What a person gave for reasons, by their codes.
-
-    Returns
-    -------
-    Marked
-        The marks of each task, none where nothing counts.
-    """
+    """What a sheet earned, none where no attempt counts; its row is corrected, its outcomes have the same answers."""
     earned = {}
     for kept in row["tasks"] if outcomes else []:
         by_person = given.get(reasons.code_of(row["word"], kept["letter"]))

@@ -23,19 +23,7 @@ REMAINS = (
 
 @read
 def forget(course: str | Path, student: str) -> list[str]:
-    """Delete what the course has of a student.
-
-    Parameters
-    ----------
-    course : str or Path
-        The course's folder.
-    student : str
-        The student's id.
-
-    Returns
-    -------
-    list of str
-        What was deleted, and what remains.
+    """Delete what the course has of a student; tell what was deleted, and what remains.
 
     Raises
     ------

@@ -29,27 +29,13 @@ SENTENCES = {
 
 
 class Result(NamedTuple):
-    """What came of an answer.
+    """What came of an answer."""
 
-    Attributes
-    ----------
-    outcome : str
-        One of the four that a sheet's check has.
-    read : str
-        What was read, on one line.
-    slip : int
-        Which slip it is, from 1; 0 for none.
-    why : str
-        Why it can't be read.
-    reason : str
-        A choice's reason in words.
-    """
-
-    outcome: str
-    read: str = ""
-    slip: int = 0
-    why: str = ""
-    reason: str = ""
+    outcome: str  # one of the four that a sheet's check has
+    read: str = ""  # on one line
+    slip: int = 0  # from 1; 0 for none
+    why: str = ""  # it can't be read
+    reason: str = ""  # a choice's, in words
 
 
 class _Unread(Exception):
@@ -68,22 +54,7 @@ Entry = Annotated[Row, _checked_entry]
 
 @read
 def judge(sheet: str, kept: TaskRow, entry: Entry | None) -> Result:
-    """What comes of the answer to one task.
-
-    Parameters
-    ----------
-    sheet : str
-        The sheet's name.
-    kept : dict
-        What the ledger has of the task, corrections included.
-    entry : dict or None
-        What was handed in; texts, and lists of texts.
-
-    Returns
-    -------
-    Result
-        What came of it; never an exception, whatever the texts are.
-    """
+    """What comes of the answer to a task as the corrected ledger has it; never an exception, whatever the texts are."""
     if entry is None or entry["state"] == "still open":
         return Result(OPEN)
     if entry["state"] != "read":

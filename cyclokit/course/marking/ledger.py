@@ -16,7 +16,6 @@ from typing import Annotated, Any, NamedTuple
 
 import numpy as np
 
-from cyclokit import __version__
 from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import ChoiceQuestion
 from cyclokit.course.sheets import tasks
@@ -90,39 +89,12 @@ def _make_secret(target: Path) -> None:
 
 @read
 def word(secret: bytes, student: str, sheet: str, number: int) -> str:
-    """A student's word for a sheet.
+    """A student's word for a sheet: 12 letters and digits, 60 bits, HMAC-SHA256 of JSON [id, sheet, number].
 
-    Parameters
-    ----------
-    secret : bytes
-        The course's secret.
-    student, sheet : str
-        The student's id and the sheet's name.
-    number : int
-        Which deal it is: 1, or more where fresh numbers were asked for.
-
-    Returns
-    -------
-    str
-        12 letters and digits, 60 bits: HMAC-SHA256 of JSON [id, sheet, number].
+    The number is 1, or more where fresh numbers were asked for.
     """
     text = json.dumps([student, sheet, number])
     return code(hmac.new(secret, text.encode(), hashlib.sha256).digest(), WORD_LENGTH)
-
-
-@read
-def row(student: str, sheet: str, word: str, number: int, edition: int, kept: list[TaskRow]) -> Row:
-    """What the ledger has of a student's sheet."""
-    return {
-        "student": student,
-        "sheet": sheet,
-        "word": word,
-        "number": number,
-        "edition": edition,
-        "version": __version__,
-        "replaced": False,
-        "tasks": kept,
-    }
 
 
 @read
@@ -177,13 +149,7 @@ class Entry(NamedTuple):
 
 
 class Ledger:
-    """The rows of a course by their words; a row is read from the file when it is asked for, and none is kept.
-
-    Parameters
-    ----------
-    course : str or Path
-        The course's folder; without a ledger there are no rows.
-    """
+    """The rows of a course by their words; a row is read from the file when it is asked for, and none is kept."""
 
     def __init__(self, course: str | Path) -> None:
         self._file = as_path("course", course) / KEEP / LEDGER
@@ -195,19 +161,14 @@ class Ledger:
         self.entries: dict[str, Entry] = {}
         names: dict[str, str] = {}  # each only once
         where = 0
-        for line in self._lines():
-            row = json.loads(line)
-            student, sheet = (names.setdefault(row[part], row[part]) for part in ("student", "sheet"))
-            self.entries[row["word"]] = Entry(where, row["word"], student, sheet, row["replaced"])
-            where += len(line)
-
-    def _lines(self) -> Iterator[bytes]:
-        if self._file.exists():
-            with self._file.open("rb") as file:
-                yield from file
-
-    def __contains__(self, word: object) -> bool:
-        return word in self.entries
+        if not self._file.exists():
+            return
+        with self._file.open("rb") as lines:
+            for line in lines:
+                row = json.loads(line)
+                student, sheet = (names.setdefault(row[part], row[part]) for part in ("student", "sheet"))
+                self.entries[row["word"]] = Entry(where, row["word"], student, sheet, row["replaced"])
+                where += len(line)
 
     def row(self, word: str) -> Row:
         """The row of a word."""

@@ -8,7 +8,7 @@ import hashlib
 import json
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -87,11 +87,11 @@ def mark(course: str | Path, handed_in: str | Path, say: Callable[[str], object]
         by_person: dict[str, Read] = {}
         for name, words in _with_reasons(those).items():
             by_person |= _merged(folder, name, words, those)[1]
-        rows, changed, counts = _rows(folder, known, those, by_person)
+        table, changed, counts = _table(folder, known, those, by_person)
         for line in marks_table.told(changed):
             say(plain(line))
         say(COUNTED.format(files=len(attempts), counting=len(counting), listed=len(listed)))
-        _write(folder, rows, changed, sorted(listed), counts)
+        _write(folder, table, changed, sorted(listed), counts)
         for (sheet, letter), words in _with_reasons(those).items():
             task = next(task for task in those.row(words[0])["tasks"] if task["letter"] == letter)
             lines, _ = _merged(folder, (sheet, letter), words, those)
@@ -160,7 +160,7 @@ def _attempt(
     except CantRead as error:
         return Attempt(place, why=str(error))
     word = data["word"]
-    if word not in book:
+    if word not in book.entries:
         return Attempt(place, why=WHY["word"])
     entry = book.entries[word]
     attempt = Attempt(place, "", entry.word, entry.student, entry.sheet)
@@ -208,10 +208,10 @@ def _merged(
     return reasons.merged(folder / "reasons" / f"{file_name(f'{sheet}_{letter}')}.csv", most, answers)
 
 
-def _rows(
+def _table(
     folder: Path, known: dict[str, dict[str, str]], those: _Class, by_person: dict[str, Read]
-) -> tuple[list[list[str]], list[Change], class_page.Counts]:
-    """The rows of the marks table, what they change in the one that is there, and what is counted of the class."""
+) -> tuple[bytes, list[Change], class_page.Counts]:
+    """The marks table, what it changes in the one that is there, and what is counted of the class."""
     others, parts = marks_table.headings(those.book, known)
     rows = [["id", *others, *(f"{sheet} {part}" for sheet, part in parts)]]
     before, changed, counts = marks_table.there(folder), list[Change](), class_page.Counts()
@@ -220,12 +220,10 @@ def _rows(
         rows.append([student, *(row.get(name, "") for name in others), *marks_table.line(sheets, parts)])
         changed += marks_table.changes(before, sheets)
         class_page.count(counts, sheets)
-    return rows, changed, counts
+    return tables.written(rows), changed, counts
 
 
-def _write(
-    folder: Path, rows: list[list[str]], changed: list[Change], listed: list[Listed], counts: class_page.Counts
-) -> None:
+def _write(folder: Path, table: bytes, changed: list[Change], listed: list[Listed], counts: class_page.Counts) -> None:
     folder.mkdir(parents=True, exist_ok=True)
     if changed:  # first, or a kill would lose them; without changes the last ones stay
         write_whole(folder / marks_table.CHANGED, tables.written([Change._fields, *changed]))
@@ -233,7 +231,7 @@ def _write(
     write_whole(folder / LISTED, tables.written([Listed._fields, *lines]))
     write_whole(folder / class_page.ALIKE, tables.written([("sheet", "what", "students"), *class_page.alike(counts)]))
     write_whole(folder / class_page.CLASS, class_page.drawn(counts))
-    write_whole(folder / marks_table.TABLE, tables.written(rows))
+    write_whole(folder / marks_table.TABLE, table)
 
 
 def _write_replies(
@@ -254,9 +252,5 @@ def _write_replies(
     where = replies.paths(sorted({**students, **unread}))
     rows = [(path, students.get(place) or owner(place, accounts) or "") for place, path in where.items()]
     write_whole(whose, tables.written([("reply", "student"), *rows]))  # first: killed now, `forget` finds them all
-    replies.write(folder, where, _all(those, by_person), unread)
-
-
-def _all(those: _Class, by_person: dict[str, Read]) -> Iterator[Marked]:
-    for student in those.words:
-        yield from those.sheets(student, by_person)
+    everybody = (sheet for student in those.words for sheet in those.sheets(student, by_person))
+    replies.write(folder, where, everybody, unread)

@@ -43,20 +43,7 @@ def headings(book: Ledger, known: dict[str, dict[str, str]]) -> tuple[list[str],
 
 @read
 def line(sheets: list[Marked], parts: list[tuple[str, str]]) -> list[str]:
-    """A student's cells, marks as text so that nothing is rounded.
-
-    Parameters
-    ----------
-    sheets : list of Marked
-        All sheets of the student.
-    parts : list of tuple
-        What `headings` gave.
-
-    Returns
-    -------
-    list of str
-        As many.
-    """
+    """A student's cells under what `headings` gave, marks as text so that nothing is rounded."""
     mine = {sheet.row["sheet"]: sheet for sheet in sheets}
     return [_part(mine[name], part) if name in mine else "" for name, part in parts]
 
@@ -100,20 +87,7 @@ def _cells(text: str) -> list[str]:
 
 @read
 def changes(before: dict[str, str], sheets: list[Marked]) -> list[Change]:
-    """What a student gains or loses and why.
-
-    Parameters
-    ----------
-    before : dict of str to str
-        What is `there`.
-    sheets : list of Marked
-        The sheets of one student.
-
-    Returns
-    -------
-    list of Change
-        Nothing where there was no table.
-    """
+    """What a student gains or loses and why, held against what is `there`: nothing where there was no table."""
     student = sheets[0].row["student"] if sheets else ""
     old = dict(zip(_cells(before[""]), _cells(before.get(student, '""')), strict=False)) if before else {}
     return [change for sheet in sheets for change in _of_sheet(old, sheet)]

@@ -35,20 +35,7 @@ POLICY = "default-src 'none'; style-src 'sha256-{digest}'; img-src data:; base-u
 
 @read
 def page(title: str, body: str) -> bytes:
-    """A page that asks for nothing and runs nothing.
-
-    Parameters
-    ----------
-    title : str
-        Its title, as plain text.
-    body : str
-        What is in it, as HTML.
-
-    Returns
-    -------
-    bytes
-        The page.
-    """
+    """A page that asks for nothing and runs nothing, of a title in plain text and a body in HTML."""
     digest = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
     policy = POLICY.format(digest=digest)
     return (
@@ -61,17 +48,7 @@ def page(title: str, body: str) -> bytes:
 
 @read
 def write(course: str | Path, book: Ledger, sheets: dict[str, Tasks]) -> None:
-    """Write a page for each student and sheet into the student's folder, and a key into what is kept.
-
-    Parameters
-    ----------
-    course : Path
-        The course's folder.
-    book : Ledger
-        What was dealt.
-    sheets : dict of str to Tasks
-        The sheets to be printed, by their names.
-    """
+    """Write a page for each student and sheet into the student's folder, and a key into what is kept."""
     kept, course = ledger.keep(course), Path(course)
     keys: dict[str, list[str]] = {name: [] for name in sheets}
     for row in book.rows():
@@ -124,20 +101,7 @@ def _key(row: Row, tasks: dict[str, Any]) -> str:
 
 @read
 def wide(name: str, table: str) -> str:
-    """A table that can be moved sideways where the page is narrow, with keys too.
-
-    Parameters
-    ----------
-    name : str
-        What it is called to whoever can't see it.
-    table : str
-        The table, as HTML.
-
-    Returns
-    -------
-    str
-        HTML.
-    """
+    """A table that can be moved sideways where the page is narrow, with keys too; its name is for who can't see it."""
     return f'<div class="wide" role="region" tabindex="0" aria-label="{in_html(name)}">{table}</div>'
 
 

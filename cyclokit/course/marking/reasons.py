@@ -54,23 +54,10 @@ def code_of(word: str, letter: str) -> str:
 
 @read
 def merged(file: str | Path, most: Size, answers: list[Reason]) -> tuple[list[list[object]], dict[str, Read]]:
-    """The rows of a task's table, with what a person has written into them, and what that comes to.
+    """The rows of a task's table, with what a person has written into it, and what that comes to by codes.
 
-    Parameters
-    ----------
-    file : str or Path
-        The table, if there is one yet; it isn't changed.
-    most : float
-        The most marks.
-    answers : list of Reason
-        What was handed in now.
-
-    Returns
-    -------
-    rows : list of list
-        For `write`, the headings first; a person's own columns, and rows whose answer is no longer handed in, stay.
-    read : dict of str to Read
-        What was given, by the answers' codes.
+    The file may not be there yet. Headings come first; a person's own columns stay, and rows whose answer is no longer
+    handed in.
 
     Raises
     ------
@@ -122,19 +109,7 @@ def safe(text: str) -> str:
 
 @read
 def write(folder: str | Path, sheet: str, kept: TaskRow, rows: list[list[object]]) -> None:
-    """Write a task's table and its page.
-
-    Parameters
-    ----------
-    folder : str or Path
-        Where to.
-    sheet : str
-        The sheet's name.
-    kept : dict
-        What the ledger has of the task.
-    rows : list of list
-        What `merged` gave.
-    """
+    """Write a task's table, whose rows `merged` gave, and its page."""
     folder = as_path("folder", folder)
     folder.mkdir(parents=True, exist_ok=True)
     name = file_name(f"{sheet}_{kept['letter']}")

@@ -1,5 +1,6 @@
 """A reply to each hand-in that counts or can't be read, at its own path, ready to be uploaded."""
 
+import os
 import unicodedata
 from collections.abc import Iterable
 from pathlib import Path
@@ -58,21 +59,9 @@ def _key(path: str) -> str:
 
 @read
 def write(folder: str | Path, where: dict[str, str], marked: Iterable[Marked], unread: dict[str, str]) -> None:
-    """Write all replies, and take away those of an earlier marking to what is no longer there.
-
-    Parameters
-    ----------
-    folder : str or Path
-        Where to.
-    where : dict of str to str
-        What `paths` gave.
-    marked : iterable of Marked
-        Every student's sheets, one after the other.
-    unread : dict of str to str
-        For each place that can't be read the reason.
-    """
+    """Write all replies where `paths` says, or why one is unread; take away those of an earlier marking."""
     folder = as_path("folder", folder)
-    _sweep(folder, {folder / path for path in where.values()})
+    _sweep(folder, set(where.values()))
     for sheet in marked:
         checked_kind("marked", sheet, Marked)
         for outcome in sheet.outcomes:
@@ -80,7 +69,7 @@ def write(folder: str | Path, where: dict[str, str], marked: Iterable[Marked], u
                 _write(folder / where[outcome.place], reply(sheet, outcome))
     for place, why in unread.items():
         if place in where:
-            _write(folder / where[place], _unread(why))
+            _write(folder / where[place], page("Reply", f"<p>{in_html(SENTENCES['unread'].format(why=why))}</p>"))
 
 
 def _write(target: Path, content: bytes) -> None:
@@ -89,35 +78,19 @@ def _write(target: Path, content: bytes) -> None:
         write_whole(target, content)
 
 
-def _unread(why: str) -> bytes:
-    return page("Reply", f"<p>{in_html(SENTENCES['unread'].format(why=why))}</p>")
-
-
-def _sweep(folder: Path, wanted: set[Path]) -> None:
+def _sweep(folder: Path, wanted: set[str]) -> None:
     """Take away replies to what is no longer there, and folders that are empty then."""
-    for old in sorted(folder.rglob("*"), reverse=True) if folder.exists() else []:
-        if old.is_dir() and not any(old.iterdir()):
-            old.rmdir()
-        elif old.is_file() and old.suffix == ".html" and old not in wanted:
-            old.unlink()
+    for place, _, names in os.walk(folder, topdown=False):
+        for old in (Path(place, name) for name in names if name.endswith(".html")):
+            if old.relative_to(folder).as_posix() not in wanted:
+                old.unlink()
+        if Path(place) != folder and not os.listdir(place):
+            os.rmdir(place)
 
 
 @read
 def reply(sheet: Marked, outcome: Outcome) -> bytes:
-    """What a student is told: what was read, right or which slip, how the marks arose; never the answer.
-
-    Parameters
-    ----------
-    sheet : Marked
-        The student's sheet.
-    outcome : Outcome
-        What came of the hand-in.
-
-    Returns
-    -------
-    bytes
-        A page.
-    """
+    """The page for a student: what was read, right or which slip, how the marks arose; never the answer."""
     sections = [
         _task(kept, outcome.results[kept["letter"]], sheet.earned[kept["letter"]]) for kept in sheet.row["tasks"]
     ]

@@ -2,9 +2,9 @@
 
 import datetime
 import tomllib
-from collections.abc import Container
+from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 
 from cyclokit import tables
 from cyclokit.course.marking.ledger import Ledger, Row, SheetRow
@@ -32,6 +32,7 @@ TEMPLATE = b"""# Corrections, applied in this order when a class is marked. Each
 ALLOWED = ({"tolerance"}, {"slip", "share"}, {"everyone"}, {"right", "student"})
 
 Correction = dict[str, Any]
+Thing = TypeVar("Thing")
 
 
 def make_settings(course: str | Path) -> None:
@@ -124,20 +125,7 @@ def _unfit(correction: Any) -> str:
 
 @read
 def corrected(row: SheetRow, given: list[Correction]) -> Row:
-    """A row of the ledger with the corrections that concern it.
-
-    Parameters
-    ----------
-    row : dict
-        The row; it isn't changed.
-    given : list of dict
-        All corrections.
-
-    Returns
-    -------
-    dict
-        The row; its tasks have `shares` (what each slip earns), `everyone` and `corrected` (why) in addition.
-    """
+    """A row, corrected: its tasks get `shares` (what each slip earns), `everyone` and `corrected` (why)."""
     return {**row, "tasks": [_task(row, kept, given) for kept in row["tasks"]]}
 
 
@@ -161,49 +149,48 @@ def _task(row: Row, kept: Row, given: list[Correction]) -> Row:
 
 def decisions(course: str | Path) -> dict[str, str]:
     """For each place that was decided on, whether it counts."""
-    found: dict[str, str] = {}
-    bad = []
-    for line, row in _rows(as_path("course", course) / DECISIONS, (Column("place"), Column("decision"))):
-        decision = str(row["decision"]).casefold()
-        if decision not in (COUNTS, IGNORED):
-            why = f"{shown(row['decision'])} is none of '{COUNTS}' and '{IGNORED}': write one of these"
-            bad.append(Fault(line, "decision", why))
-        bad += _again(found, row, line)
-        found[str(row["place"])] = decision
-    if bad:
-        raise BadTable(DECISIONS, bad)
-    return found
+    return _by_place(course, DECISIONS, "decision", _decision)
+
+
+def _decision(text: str) -> tuple[str, str]:
+    """A decision, and what is wrong with it, "" for nothing."""
+    decision = text.casefold()
+    known = decision in (COUNTS, IGNORED)
+    return decision, "" if known else f"{shown(text)} is none of '{COUNTS}' and '{IGNORED}': write one of these"
 
 
 def times(course: str | Path) -> dict[str, datetime.datetime]:
     """When each place was handed in, as far as that is known."""
-    found: dict[str, datetime.datetime] = {}
-    bad = []
-    for line, row in _rows(as_path("course", course) / TIMES, (Column("place"), Column("time"))):
-        try:
-            moment = datetime.datetime.fromisoformat(str(row["time"]))
-        except ValueError:
-            moment = datetime.datetime.min
-        if moment.tzinfo is None:
-            why = f"{shown(row['time'])} is no time with a zone: write it as 2027-01-31T16:00+01:00"
-            bad.append(Fault(line, "time", why))
-        bad += _again(found, row, line)
-        found[str(row["place"])] = moment
-    if bad:
-        raise BadTable(TIMES, bad)
-    return found
+    return _by_place(course, TIMES, "time", _time)
 
 
-def _again(found: Container[str], row: dict[str, object], line: int) -> list[Fault]:
-    """A place that stands in the table already; those that differ in capitals alone are two."""
-    if row["place"] not in found:
-        return []
-    return [Fault(line, "place", f"{shown(row['place'])} stands in the table already: keep one of the two")]
+def _time(text: str) -> tuple[datetime.datetime, str]:
+    """A time, and what is wrong with it, "" for nothing."""
+    try:
+        moment = datetime.datetime.fromisoformat(text)
+    except ValueError:
+        moment = datetime.datetime.min
+    zone = moment.tzinfo is not None
+    return moment, "" if zone else f"{shown(text)} is no time with a zone: write it as 2027-01-31T16:00+01:00"
 
 
-def _rows(file: Path, columns: tuple[Column, ...]) -> list[tuple[int, dict[str, object]]]:
-    """The rows of a table with their lines, none if there is no such file."""
+def _by_place(
+    course: str | Path, name: str, column: str, understood: Callable[[str], tuple[Thing, str]]
+) -> dict[str, Thing]:
+    """What a table says of each place; those that differ in capitals alone are two. None if there is no such table."""
+    file = as_path("course", course) / name
     if not file.exists():
-        return []
-    table = tables.read(file.read_bytes(), columns, file.name)
-    return list(zip(table.lines, table.rows, strict=True))
+        return {}
+    table = tables.read(file.read_bytes(), (Column("place"), Column(column)), name)
+    found: dict[str, Thing] = {}
+    bad = []
+    for line, row in zip(table.lines, table.rows, strict=True):
+        place, (value, why) = str(row["place"]), understood(str(row[column]))
+        if why:
+            bad.append(Fault(line, column, why))
+        if place in found:
+            bad.append(Fault(line, "place", f"{shown(place)} stands in the table already: keep one of the two"))
+        found[place] = value
+    if bad:
+        raise BadTable(name, bad)
+    return found

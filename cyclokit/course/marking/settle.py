@@ -50,17 +50,7 @@ class Listed(NamedTuple):
 def owner(place: str, accounts: dict[str, str]) -> str | None:
     """Whose account a place is: the student whose text in the roster it contains; one inside a longer one is none.
 
-    Parameters
-    ----------
-    place : str
-        The path of a hand-in.
-    accounts : dict of str to str
-        For each student the text that the path contains, in Unicode's form NFC, "" if it isn't known.
-
-    Returns
-    -------
-    str or None
-        The student, "" for nobody, None where texts of several fit, each in a part of its own.
+    Texts are in Unicode's form NFC, "" if one isn't known. "" is nobody; None where texts of several fit.
     """
     place = unicodedata.normalize("NFC", place)  # Macs write accents apart
     fitting = {student: text for student, text in accounts.items() if text and text in place}
@@ -85,25 +75,9 @@ def settle(
     decided: dict[str, str],
     times: dict[str, datetime.datetime],
 ) -> tuple[dict[str, list[Attempt]], list[Listed]]:
-    """Which attempts count.
+    """For each word the attempts that count, which have the same answers, and what an instructor should look at.
 
-    Parameters
-    ----------
-    attempts : list of Attempt
-        All of them.
-    accounts : dict of str to str
-        For each student the text that the path of a hand-in contains.
-    decided : dict of str to str
-        For each place that was decided on, whether it counts.
-    times : dict of str to datetime
-        When a place was handed in, where that is known.
-
-    Returns
-    -------
-    counting : dict of str to list of Attempt
-        For each word the attempts that count; they have the same answers.
-    listed : list of Listed
-        What an instructor should look at.
+    Accounts are texts that a path contains, of each student; decisions and times are by places, where they are known.
     """
     listed = [
         Listed(place, "", "", SENTENCES["no place"])

@@ -9,7 +9,6 @@
 - `folder.copy_fresh`: Put a fresh copy of one lesson or exercise sheet beside the reader's
 - `folder.copies`: The package's notebooks of which a copy that is the same to the byte stands in the reader's folder
 - `folder.is_readers`: Whether lessons were copied into a folder before
-- `folder.made_ready`: Make `folder` and its two parts, and return it, or say in words why it can't be
 - `lab.open_lab`: Start JupyterLab in `folder` with `notebook` open; return its exit code when it ends
 - `lab.check_installed`: Raise a ValueError that says what to install, if JupyterLab is not there
 - `lab.check_home`: Raise a ValueError that says where JupyterLab must be able to write, if it isn't
@@ -22,7 +21,6 @@
 - `lab.run_to_its_end`: Run a command and return its exit code; Ctrl+C is left to it, and it is waited for
 - `pages.write_all`: Write every lesson into `folder` as a page of its own
 - `pages.page`: A notebook with its stored outputs as one page that asks for nothing else
-- `pages.Pages`: The HTML of nbconvert, with equations as MathML
 - `pages.Renderer`: A text as HTML, with equations as MathML, and without links to notebooks, which don't come along
 - `pages.of_output`: An output that is one equation, between its dollars
 - `pages.mathml`: An equation as MathML

@@ -37,24 +37,16 @@ def notebooks() -> Path:
 
 
 def copy_all(folder: str | Path) -> list[str]:
-    """Copy every lesson and sheet into `folder`, never over a file that the reader changed.
+    """Copy every lesson and sheet into `folder`, made if it isn't there, never over a file that the reader changed.
 
-    Parameters
-    ----------
-    folder : str or Path
-        Where to; made if it isn't there.
-
-    Returns
-    -------
-    list of str
-        A line for each file that was copied, renewed or renamed, or of which a newer one is there.
+    Returns a line for each file that was copied, renewed or renamed, or of which a newer one is there.
 
     Raises
     ------
     ValueError
         If `folder` is a file, or can't be written to.
     """
-    folder = made_ready(folder)
+    folder = _made_ready(folder)
     with alone(folder / MEMORY):
         memory = read_memory(folder)
         renamed = _renamed(folder, memory)
@@ -148,21 +140,9 @@ def _remember(folder: Path, memory: dict[str, list[str]]) -> None:
 
 
 def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
-    """Put a fresh copy of one lesson or exercise sheet beside the reader's.
+    """Put a fresh copy of one lesson or exercise sheet beside the reader's, under a name that wasn't taken.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The reader's folder; made if it isn't there.
-    number : str
-        Its number, such as "3" or "0b".
-    kind : str
-        "lessons" or "exercises".
-
-    Returns
-    -------
-    Path
-        The fresh copy, under a name that wasn't taken.
+    Numbers are those of files, such as "3" or "0b"; the folder is made if it isn't there.
 
     Raises
     ------
@@ -174,7 +154,7 @@ def copy_fresh(folder: str | Path, number: str, kind: str = "lessons") -> Path:
     if not isinstance(number, str) or number not in there:
         raise ValueError(f"number is {shown(number)}, but {kind} have no such: choose one of: {', '.join(there)}.")
     source = there[number]
-    folder = made_ready(folder)
+    folder = _made_ready(folder)
     with alone(folder / MEMORY):
         _remember(folder, read_memory(folder))  # from now on this is a reader's folder
     target = first = folder / kind / f"{source.stem}.fresh{source.suffix}"
@@ -201,7 +181,7 @@ def is_readers(folder: str | Path) -> bool:
     return (as_path("folder", folder) / MEMORY).is_file()
 
 
-def made_ready(folder: str | Path) -> Path:
+def _made_ready(folder: str | Path) -> Path:
     """Make `folder` and its two parts, and return it, or say in words why it can't be."""
     folder = as_path("folder", folder)
     try:

@@ -30,24 +30,7 @@ HOME = (
 def open_lab(folder: str | Path, notebook: str | Path, browser: bool = True, port: int | None = None) -> int:
     """Start JupyterLab in `folder` with `notebook` open; return its exit code when it ends.
 
-    Parameters
-    ----------
-    folder, notebook : str or Path
-        The reader's folder, and a notebook below it.
-    browser : bool
-        Whether a browser is to open.
-    port : int, optional
-        Where it listens, 1 to 65535; JupyterLab chooses one by itself.
-
-    Returns
-    -------
-    int
-        Its exit code.
-
-    Raises
-    ------
-    ValueError
-        If JupyterLab is not installed.
+    It chooses a port by itself where none is given, 1 to 65535. ValueError if JupyterLab is not installed.
     """
     return run_to_its_end(lab_command(folder, notebook, browser, port), env=lab_environment())
 
@@ -125,16 +108,6 @@ def default_folder() -> Path:
 def link(folder: str | Path, notebook: str | Path) -> str:
     """The address of a notebook in the JupyterLab in whose terminal this runs.
 
-    Parameters
-    ----------
-    folder, notebook : str or Path
-        The reader's folder, and a notebook below it.
-
-    Returns
-    -------
-    str
-        The address.
-
     Raises
     ------
     ValueError
@@ -155,10 +128,7 @@ def link(folder: str | Path, notebook: str | Path) -> str:
 def sign(folder: str | Path) -> None:
     """Tell Jupyter that the package's own notebooks in `folder` are to be trusted: their stored stages then play.
 
-    Parameters
-    ----------
-    folder : str or Path
-        The reader's folder. What differs from the package's own by a byte is left to the reader's own trust.
+    What differs from the package's own by a byte is left to the reader's own trust.
     """
     own = copies(folder)
     if importlib.util.find_spec("nbformat") is None or not own:

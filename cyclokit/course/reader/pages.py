@@ -72,17 +72,9 @@ mtd[columnalign="left"] { text-align: left; } mtd[columnalign="right"] { text-al
 
 
 def write_all(folder: str | Path) -> list[str]:
-    """Write every lesson into `folder` as a page of its own.
+    """Write every lesson into `folder` as a page of its own; return a line for each.
 
-    Parameters
-    ----------
-    folder : str or Path
-        Where to; made if it isn't there. Pages that were written there before, and not changed since, are replaced.
-
-    Returns
-    -------
-    list of str
-        A line for each page.
+    The folder is made if it isn't there. Pages that were written there before, and not changed since, are replaced.
 
     Raises
     ------
@@ -105,17 +97,7 @@ def write_all(folder: str | Path) -> list[str]:
 
 
 def page(notebook: str | Path) -> str:
-    """A notebook with its stored outputs as one page that asks for nothing else.
-
-    Parameters
-    ----------
-    notebook : str or Path
-        The notebook; pictures that its text names are taken from beside it.
-
-    Returns
-    -------
-    str
-        HTML, the same every time.
+    """A notebook with its stored outputs as one page that asks for nothing else, the same every time.
 
     Raises
     ------
@@ -134,12 +116,12 @@ def page(notebook: str | Path) -> str:
 
 
 @cache
-def _exporter() -> "Pages":
+def _exporter() -> "_Pages":
     """One for all pages: its templates are made once."""
-    return Pages()
+    return _Pages()
 
 
-class Pages(HTMLExporter):
+class _Pages(HTMLExporter):
     """The HTML of nbconvert, with equations as MathML."""
 
     def __init__(self) -> None:
@@ -186,19 +168,7 @@ def of_output(latex: str) -> str:
 
 
 def mathml(latex: str, display: str) -> str:
-    r"""An equation as MathML.
-
-    Parameters
-    ----------
-    latex : str
-        The equation in LaTeX, without its dollars.
-    display : str
-        "block" for a line of its own, "inline" within a text.
-
-    Returns
-    -------
-    str
-        HTML.
+    r"""An equation in LaTeX, without its dollars, as MathML: "block" for a line of its own, "inline" within a text.
 
     Raises
     ------

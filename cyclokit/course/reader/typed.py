@@ -11,18 +11,7 @@ CHECKOUT = Path(__file__).resolve().parents[3]  # the clone, where this is one
 
 
 def typed(*arguments: str) -> str:
-    """A command of this package as it is typed: by Python in a clone, by its own name where that is found.
-
-    Parameters
-    ----------
-    *arguments : str
-        What comes after the program's name; quotes are put round what needs them.
-
-    Returns
-    -------
-    str
-        The line to type.
-    """
+    """A command of this package as it is typed: by Python in a clone, by its own name where that is found."""
     if not all(isinstance(argument, str) for argument in arguments):
         raise TypeError("arguments must be texts such as 'open': give texts.")
     return " ".join([_program(), _quoted(arguments)])

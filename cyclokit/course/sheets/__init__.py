@@ -27,7 +27,6 @@
 - `task.twin_of`: Other numbers, whose right answer is another one
 - `task.collisions`: Pairs of answers nearer than three tolerances; 0 is the right one, 1 the first slip, and so on
 - `tasks`: The exercise sheets' tasks, one file a sheet, under the names of their lessons
-- `trial.Trial`: What many draws of a task's numbers gave
 - `trial.try_file`: Try every task of a sheet or file
 - `trial.try_task`: Draw a task's numbers many times, as for so many readers, and look at what comes
 - `trial.right_in_words`: The right answer as a check says what it read

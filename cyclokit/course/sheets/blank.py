@@ -42,12 +42,7 @@ VARIES = ["nbval-ignore-output"]  # nbval doesn't compare what hangs on the read
 def write(name: str | Path, target: str | Path) -> None:
     """Write the blank sheet of a file of tasks or of a sheet of the library, never over a file that is there.
 
-    Parameters
-    ----------
-    name : str or Path
-        The file of tasks, or the sheet's name.
-    target : str or Path
-        The notebook, in a folder from which the file of tasks can be found as it can now.
+    The file of tasks must be found from the notebook's folder as it can now.
 
     Raises
     ------

@@ -49,26 +49,7 @@ Data = dict[str, Any]
 def data_of(
     name: str, word: str, edition: int, version: str, entries: dict[str, Data], cells: list[str], names: list[str]
 ) -> Data:
-    """All that is handed in, with its receipt code.
-
-    Parameters
-    ----------
-    name, word, edition : str, str and int
-        The sheet's name, the reader's word and the sheet's edition.
-    version : str
-        The version of the library.
-    entries : dict
-        What is kept of each task's answer, by its letter.
-    cells : list of str
-        The sources of all cells that were run, in their order.
-    names : list of str
-        The answers' names.
-
-    Returns
-    -------
-    dict
-        Data for JSON, with no number in it.
-    """
+    """All that is handed in, with its receipt code; `cells` are all that were run, in order. No number is in it."""
     latest = dict.fromkeys(cell_hash(cell) for cell in reversed(cells) if cell.strip())  # the last run of each counts
     hashes = list(latest)[:MOST_CELLS][::-1]
     data: Data = {"form": FORM, "sheet": name, "word": word, "edition": str(edition), "version": version}
@@ -84,21 +65,9 @@ def _setters(cells: list[str], names: list[str]) -> dict[str, str]:
 
 @read
 def entry(task: Task, question: Asking, answers: Mapping[str, object]) -> Data:
-    """What is kept of the answer to a task.
+    """What is kept of the answer to a task, among answers by their names; what isn't there is open.
 
-    Parameters
-    ----------
-    task : Task
-        The task.
-    question : Question
-        What was asked.
-    answers : mapping of str to object
-        What was set, by the answers' names; what isn't there is open.
-
-    Returns
-    -------
-    dict
-        "state": read, still open or can't be read; then what was read, as text, or why nothing was.
+    "state" is read, still open or can't be read; then comes what was read, as text, or why nothing was.
     """
     parts = tuple(answers.get(name, yours) for name in task.names)
     answer = parts if len(parts) > 1 else parts[0]
@@ -155,11 +124,16 @@ def _points(question: OutlineQuestion, value: Any) -> str:
     """The outline's corners, "x y" and a semicolon between two, to a millionth of a millimetre."""
     corners = value[:-1]
     if len(corners) > MOST_POINTS:
-        places = _thinned(corners @ [1, 1j])
+        places = _thinned(_complex(corners))
         if _left_out(value, np.append(places, len(corners))) > THINNED * question.tolerance:
             raise _Refused("thin")
         corners = corners[places]
     return ";".join(f"{x:.6f} {y:.6f}" for x, y in corners)
+
+
+def _complex(points: Floats) -> np.ndarray:
+    """x + iy; a product of matrices would begin threads for so little, which wait for one another on a busy machine."""
+    return points[:, 0] + 1j * points[:, 1]
 
 
 def _thinned(corners: np.ndarray) -> np.ndarray:
@@ -176,7 +150,7 @@ def _thinned(corners: np.ndarray) -> np.ndarray:
 
 def _left_out(value: Floats, places: np.ndarray) -> float:
     """Greatest distance of a corner from the straight line between those at the places before and after it [mm]."""
-    corners = value @ [1, 1j]
+    corners = _complex(value)
     after = np.clip(np.searchsorted(places, np.arange(len(corners)), side="right"), 1, len(places) - 1)
     start, chord = corners[places[after - 1]], corners[places[after]] - corners[places[after - 1]]
     squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
@@ -221,15 +195,7 @@ def _line_sets(line: str, name: str) -> bool:
 
 
 class HandIn:
-    """What the last cell shows, and keeps.
-
-    Parameters
-    ----------
-    data : dict
-        What is handed in.
-    remark : str
-        What is to be said beside it.
-    """
+    """What the last cell shows, and keeps: data, and a remark beside it."""
 
     def __init__(self, data: Data, remark: str = "") -> None:
         self._data, self._remark = data, remark

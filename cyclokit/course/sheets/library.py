@@ -14,24 +14,12 @@ from cyclokit.texts import shown
 
 @dataclass(frozen=True)
 class Tasks:
-    """What a sheet is made of.
+    """What a sheet is made of."""
 
-    Attributes
-    ----------
-    name : str
-        What the numbers hang on, beside the word: for ever the same, whatever the file is called.
-    title : str
-        The sheet's title.
-    tasks : tuple of Task
-        Its tasks, in order.
-    editions : tuple of int
-        The editions that there are; the last is that of new sheets.
-    """
-
-    name: str
+    name: str  # what the numbers hang on, beside the word: for ever the same, whatever the file is called
     title: str
-    tasks: tuple[Task, ...]
-    editions: tuple[int, ...]
+    tasks: tuple[Task, ...]  # in order
+    editions: tuple[int, ...]  # the last is that of new sheets
 
 
 def load_tasks(name: str | Path) -> Tasks:

@@ -41,28 +41,14 @@ class NotYetRight(Exception):
 
 @dataclass(frozen=True, repr=False)
 class Sheet:
-    """A sheet with one reader's numbers.
-
-    Attributes
-    ----------
-    title : str
-        The sheet's title.
-    tasks : dict
-        Its tasks by their letters.
-    name, word : str
-        What the numbers are drawn from: the sheet's own name, and the reader's word as it is `normalised`.
-    quiet : bool
-        Whether checks say only what was read, as in an examination.
-    edition : int
-        The edition that was handed out.
-    """
+    """A sheet with one reader's numbers."""
 
     title: str
-    tasks: dict[str, Task]
-    name: str
-    word: str
-    quiet: bool
-    edition: int
+    tasks: dict[str, Task]  # by their letters
+    name: str  # what the numbers are drawn from: the sheet's own, and the reader's word
+    word: str  # as it is `normalised`
+    quiet: bool  # whether checks say only what was read, as in an examination
+    edition: int  # that was handed out
     _asked: dict[str, Asked] = field(default_factory=dict, init=False)
 
     def __repr__(self) -> str:
@@ -70,29 +56,13 @@ class Sheet:
         return f"{self.title}: {count} task{'s' * (count != 1)}, {marks} marks"
 
     def ask(self, letter: str) -> Given:
-        """Show a task with the reader's numbers, and return the numbers.
-
-        Parameters
-        ----------
-        letter : str
-            The task.
-
-        Returns
-        -------
-        SimpleNamespace
-            The numbers by their names.
-        """
+        """Show a task with the reader's numbers, and return the numbers by their names."""
         task, (given, question) = self._task(letter), self.asked(letter)
         display(Markdown(task_shown(task, Asked(given, question))))
         return Given(**vars(given))  # a copy, so that a reader who changes one doesn't change the question
 
     def check_yourself(self, letter: str) -> None:
         """Print one line about the answer to a task; the answer is looked up by its name.
-
-        Parameters
-        ----------
-        letter : str
-            The task.
 
         Raises
         ------
@@ -110,31 +80,12 @@ class Sheet:
         print(line)
 
     def outcome(self, letter: str, answers: Mapping[str, object]) -> Judged:
-        """What comes of the answer to a task; nothing is printed or raised.
-
-        Parameters
-        ----------
-        letter : str
-            The task.
-        answers : mapping of str to object
-            What was set, by the answers' names; what isn't there is open.
-
-        Returns
-        -------
-        Judged
-            One of the four outcomes, what was read and what to look at.
-        """
+        """What comes of the answer to a task; nothing is printed or raised. What isn't there is open."""
         answer = tuple(answers.get(name, yours) for name in self._task(letter).names)
         return judge(self.asked(letter).question, answer if len(answer) > 1 else answer[0])
 
     def hand_in(self) -> HandIn:
-        """Show what is read from each answer, and keep it as data in the output of this cell, to be handed in.
-
-        Returns
-        -------
-        HandIn
-            A table with a receipt code, and the data.
-        """
+        """Show what is read from each answer, and keep it as data in the output of this cell, to be handed in."""
         names, shell = vars(sys.modules["__main__"]), get_ipython()
         entries = {letter: entry(task, self.asked(letter).question, names) for letter, task in self.tasks.items()}
         cells = list(shell.user_ns.get("In", [])) if shell is not None else []
@@ -145,34 +96,21 @@ class Sheet:
     def another_look(self, letter: str, rung: int = 1) -> None:
         """Show another way to look at a task; nothing counts or remembers it.
 
-        Parameters
-        ----------
-        letter : str
-            The task.
-        rung : int
-            1 for the task in other words, 2 for the place in the lesson, 3 for a worked twin with other
-            numbers.
+        Rung 1 is the task in other words, 2 the place in the lesson, 3 a worked twin with other numbers.
         """
         task = self._task(letter)
         if type(rung) is not int or not 1 <= rung <= RUNGS:
             raise ValueError(f"rung is {shown(rung)}, but must be 1, 2 or {RUNGS}: begin with 1.")
-        texts = (lambda: task.other_words, lambda: task.place, lambda: self._worked_twin(task))
-        more = SENTENCES["more"].format(letter=letter, rung=rung + 1) if rung < RUNGS else ""
-        display(Markdown(SENTENCES["quiet"] if self.quiet else texts[rung - 1]() + more))
+        if self.quiet:
+            display(Markdown(SENTENCES["quiet"]))
+        elif rung == RUNGS:
+            display(Markdown(task.worked(twin_of(task, self._drawn_from, self.edition))))
+        else:
+            more = SENTENCES["more"].format(letter=letter, rung=rung + 1)
+            display(Markdown((task.other_words, task.place)[rung - 1] + more))
 
     def asked(self, letter: str) -> Asked:
-        """A task's numbers and question, drawn once.
-
-        Parameters
-        ----------
-        letter : str
-            The task.
-
-        Returns
-        -------
-        Asked
-            Numbers and question.
-        """
+        """A task's numbers and question, drawn once."""
         if letter not in self._asked:
             self._asked[letter] = asked(self._task(letter), self._drawn_from, self.edition)
         return self._asked[letter]
@@ -180,9 +118,6 @@ class Sheet:
     @property
     def _drawn_from(self) -> str:
         return f"{self.name}/{self.word}"
-
-    def _worked_twin(self, task: Task) -> str:
-        return task.worked(twin_of(task, self._drawn_from, self.edition))
 
     def _task(self, letter: str) -> Task:
         if not isinstance(letter, str) or letter not in self.tasks:
@@ -230,20 +165,7 @@ def open_sheet(name: str | Path, word: str, quiet: bool = False, edition: int = 
 
 @read
 def outcomes(sheet: Sheet, answers: Mapping[str, object]) -> dict[str, Judged]:
-    """What comes of a whole sheet's answers; nothing is printed or raised.
-
-    Parameters
-    ----------
-    sheet : Sheet
-        The sheet, with its reader's word.
-    answers : mapping of str to object
-        What was set, by the answers' names; what isn't there is open.
-
-    Returns
-    -------
-    dict of str to Judged
-        By the tasks' letters.
-    """
+    """What comes of a whole sheet's answers, by letters; nothing is printed or raised. What isn't there is open."""
     return {letter: sheet.outcome(letter, answers) for letter in sheet.tasks}
 
 

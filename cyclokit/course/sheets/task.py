@@ -81,26 +81,8 @@ def normalised(word: str) -> str:
 def asked(task: Task, word: str, edition: int = 1) -> Asked:
     """What a reader is asked: of the first draw that keeps every slip apart from the truth and the others.
 
-    A slip that is newer than the edition refuses no draw; where it collides, it is left out.
-
-    Parameters
-    ----------
-    task : Task
-        The task.
-    word : str
-        What the numbers are drawn from, already normalised, with the sheet's name before it.
-    edition : int
-        The sheet's edition.
-
-    Returns
-    -------
-    Asked
-        Numbers and question.
-
-    Raises
-    ------
-    ValueError
-        If no draw does.
+    The word is already normalised, with the sheet's name before it. A slip that is newer than the edition refuses no
+    draw; where it collides, it is left out. ValueError if no draw does.
     """
     for number in range(MOST_DRAWS):
         given = task.numbers(Draw(f"{word}/{task.letter}/{number}", edition))

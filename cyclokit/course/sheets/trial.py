@@ -61,31 +61,15 @@ SENTENCES = {
 
 
 @dataclass(frozen=True)
-class Trial:
-    """What many draws of a task's numbers gave.
-
-    Attributes
-    ----------
-    task : Task
-        The task.
-    numbers : dict
-        Each number's least and greatest value and how many different ones, in words.
-    answers : str
-        The spread of the right answers, in words.
-    remarks : tuple of str
-        What an author should know.
-    faults : tuple of str
-        What must be changed before anybody gets the task.
-    reader : str
-        The task as one reader sees it, with its right answer and the worked twin.
-    """
+class _Trial:
+    """What many draws of a task's numbers gave, in words."""
 
     task: Task
-    numbers: dict[str, str]
-    answers: str
-    remarks: tuple[str, ...]
-    faults: tuple[str, ...]
-    reader: str = ""
+    numbers: dict[str, str]  # each one's least and greatest value and how many different ones
+    answers: str  # the spread of the right ones
+    remarks: tuple[str, ...]  # what an author should know
+    faults: tuple[str, ...]  # what must be changed before anybody gets the task
+    reader: str = ""  # the task as one reader sees it, with its right answer and the worked twin
 
     def __str__(self) -> str:
         lines = [f"{self.task.letter}. {self.task.title} ({self.task.marks} marks)"]
@@ -100,24 +84,10 @@ class Trial:
 @read
 def try_file(
     name: str | Path, draws: int = DRAWS, word: str = SHEETS_WORD, say: Callable[[str], None] = lambda line: None
-) -> list[Trial]:
-    """Try every task of a sheet or file.
+) -> list[_Trial]:
+    """Try every task of a sheet or file, with so many sets of numbers, and show it as the reader with a word sees it.
 
-    Parameters
-    ----------
-    name : str or Path
-        A sheet's name, or a file of tasks that ends in .py.
-    draws : int
-        How many sets of numbers.
-    word : str
-        The word of the reader whose task is shown.
-    say : callable
-        Is told once a second, if it takes so long, which task is tried and for how many seconds.
-
-    Returns
-    -------
-    list of Trial
-        One a task.
+    Once a second, if it takes so long, `say` is told which task is tried and for how many seconds.
     """
     found = load_tasks(name)
     return [try_task(task, found, draws, word, say) for task in found.tasks]
@@ -130,15 +100,15 @@ def try_task(
     draws: int = DRAWS,
     word: str = SHEETS_WORD,
     say: Callable[[str], None] = lambda line: None,
-) -> Trial:
+) -> _Trial:
     """Draw a task's numbers many times, as for so many readers, and look at what comes."""
     try:
         return _tried(task, found or Tasks("trial", "", (task,), (1,)), draws, normalised(word), say)
     except (Exception, SystemExit) as error:  # an author's task may raise anything
-        return Trial(task, {}, "none", (), (_raised(error),))
+        return _Trial(task, {}, "none", (), (_raised(error),))
 
 
-def _tried(task: Task, found: Tasks, draws: int, word: str, say: Callable[[str], None]) -> Trial:
+def _tried(task: Task, found: Tasks, draws: int, word: str, say: Callable[[str], None]) -> _Trial:
     began = time.monotonic()
     drawn = [_draw(task, number, found.editions[-1]) for number in _timed(range(draws), task, began, say)]
     questions = [task.question(given) for given in _timed(drawn, task, began, say)]
@@ -149,13 +119,13 @@ def _tried(task: Task, found: Tasks, draws: int, word: str, say: Callable[[str],
     )
     faults = _faults(task, drawn, questions, answers, changing)
     if not all(map(_tolerance_fits, questions)):  # nothing can be compared
-        return Trial(task, numbers, _spread(answers, questions[0]), (), tuple(faults))
+        return _Trial(task, numbers, _spread(answers, questions[0]), (), tuple(faults))
     try:
         reader, more = _as_a_reader(task, f"{found.name}/{word}", found.editions[-1], word)
     except (Exception, SystemExit) as error:  # an author's function may raise anything
         reader, more = "", [_raised(error)]
     remarks = tuple(_remarks(drawn, _timed(questions, task, began, say)))
-    return Trial(task, numbers, _spread(answers, questions[0]), remarks, (*faults, *more), reader)
+    return _Trial(task, numbers, _spread(answers, questions[0]), remarks, (*faults, *more), reader)
 
 
 def _timed(things: Iterable[Thing], task: Task, began: float, say: Callable[[str], None]) -> Iterator[Thing]:

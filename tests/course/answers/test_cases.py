@@ -13,16 +13,18 @@ from pathlib import Path
 
 import pytest
 
-from cyclokit.course.answers import formulas, guesses, kinds
+from cyclokit.course.answers import formulas, guesses, kinds, outcomes
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE, judge
-from tests.course.answers.cases import ASKED, CASES
+from tests.course.answers.cases import ASKED, CASES, PATIENCE
 
 OUTCOMES = {RIGHT, LOOK_AGAIN, UNREADABLE, OPEN}
 DEVELOPERS = Path(__file__).parents[3] / "DEVELOPERS.md"
 
 
 @pytest.mark.parametrize("asked", ASKED)
-def test_of_every_answer_this_kind_of_question_says_the_right_thing(asked, capsys):
+def test_of_every_answer_this_kind_of_question_says_the_right_thing(asked, capsys, monkeypatch):
+    for room in (formulas, outcomes):
+        monkeypatch.setattr(room, "PATIENCE", PATIENCE)
     for case in CASES:
         with warnings.catch_warnings(record=True) as warned:
             warnings.simplefilter("always")
@@ -36,7 +38,7 @@ def test_of_every_answer_this_kind_of_question_says_the_right_thing(asked, capsy
         line = judged.line("b")
         assert line.isprintable(), case.kind
         assert len(line) < 400, line
-        assert took < 12 or judged.outcome != UNREADABLE  # 8 s on the clock at most, and what comes after
+        assert took < 6 or judged.outcome != UNREADABLE  # 2 s on the clock at most, and what comes after
         if asked not in case.by:
             assert judged.outcome != RIGHT, line
         elif case.said in OUTCOMES:

@@ -18,7 +18,7 @@ from hypothesis import strategies as st
 from IPython.display import display
 from scipy.spatial.distance import directed_hausdorff
 
-from cyclokit.course.answers import yours
+from cyclokit.course.answers import formulas, yours
 from cyclokit.course.answers.formulas import ExpressionQuestion, FunctionQuestion, OutlineQuestion
 from cyclokit.course.answers.kinds import ChoiceQuestion, Slip
 from cyclokit.course.answers.outcomes import LOOK_AGAIN, OPEN, RIGHT, UNREADABLE, judge
@@ -95,6 +95,14 @@ def test_what_nobody_has_answered_is_open(question):
 
 
 # expressions
+
+
+def test_values_that_were_worked_out_once_are_those_of_this_question():
+    places = {"r": (1, 2), "varphi": (0.2, 6)}
+    elsewhere = ExpressionQuestion(EXPRESSION.right, places, EXPRESSION.look)
+    for question in (EXPRESSION, elsewhere, EXPRESSION, elsewhere):
+        assert question.value(question.right).tolist() == question.read(question.right).tolist()
+    assert (elsewhere.value(elsewhere.right) != EXPRESSION.value(EXPRESSION.right)).all()
 
 
 @pytest.mark.parametrize(
@@ -263,7 +271,9 @@ def test_half_of_a_point_that_is_yours_is_open():
     assert outcome(POINT, lambda a: (1.0, yours)) == OPEN
 
 
-def test_a_function_that_swallows_an_interrupt_is_not_waited_for_at_every_input():
+def test_a_function_that_swallows_an_interrupt_is_not_waited_for_at_every_input(monkeypatch):
+    monkeypatch.setattr(formulas, "PATIENCE", 0.5)
+
     def swallows(a):
         try:
             end = time.monotonic() + 60
@@ -466,6 +476,15 @@ def test_an_outline_that_reaches_about_as_far_is_still_looked_at_everywhere(fart
     moved[tips] *= 1 + farther * OUTLINE.tolerance / reach.max()
     moved[roots] *= 1 - inwards * OUTLINE.tolerance / reach.min()
     assert outcome(OUTLINE, moved) == LOOK_AGAIN
+
+
+@pytest.mark.parametrize("place", [3, 100, 200])
+def test_an_outline_that_strays_or_leaves_a_piece_out_is_seen_from_the_one_and_from_the_other(place):
+    spike = [EDGE[place - 1] * 0.99, EDGE[place - 1]]  # inwards, and back to where it began
+    strays = np.insert(EDGE[:-1], place, spike, axis=0)
+    once = np.roll(EDGE[:-1], place, axis=0)[:-8]
+    leaves_out = np.vstack([once, once[-2:0:-1]])  # there and back again, nowhere off the outline
+    assert outcome(OUTLINE, strays) == outcome(OUTLINE, leaves_out) == LOOK_AGAIN
 
 
 @given(st.floats(-20, 20), st.floats(0, 6.28))

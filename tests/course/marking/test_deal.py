@@ -14,7 +14,7 @@ import pytest
 from cyclokit import __main__ as command_line
 from cyclokit import tables
 from cyclokit.course.marking import ledger
-from cyclokit.course.marking.deal import deal, read_roster
+from cyclokit.course.marking.deal import _read_roster, deal
 from cyclokit.course.marking.ledger import Ledger
 from cyclokit.course.sheets import open_sheet
 from cyclokit.course.sheets.hand_in import LETTERS
@@ -182,7 +182,7 @@ def test_what_is_no_id_is_refused_by_name_and_nothing_is_dealt(roster, faults, t
 
 def test_other_columns_reach_the_marks_unchanged(tmp_path):
     (tmp_path / "roster.csv").write_text("id;name;no\n01;Zoë, K;007\n", encoding="utf-8")
-    assert read_roster(tmp_path / "roster.csv").others == [{"name": "Zoë, K", "no": "007"}]
+    assert _read_roster(tmp_path / "roster.csv").others == [{"name": "Zoë, K", "no": "007"}]
     deal(tmp_path / "roster.csv", tmp_path / "course", ["3"])
     (tmp_path / "in").mkdir()
     classes.marked(tmp_path / "course", tmp_path / "in")

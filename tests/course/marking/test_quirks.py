@@ -393,4 +393,4 @@ def test_forgetting_leaves_no_line_and_no_reply_that_names_the_student(course):
     for path, content in classes.everything(course).items():
         assert "ann" not in path
         assert b"ann" not in content.replace(b"cannot", b""), path
-    assert ann["word"] not in Ledger(course)
+    assert ann["word"] not in Ledger(course).entries

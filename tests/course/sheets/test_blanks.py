@@ -3,11 +3,13 @@
 nbval runs a notebook's cells and compares outputs: https://nbval.readthedocs.io, nbval 0.11.
 """
 
+import json
 import os
 import re
 import subprocess
 import sys
 import types
+from copy import deepcopy
 
 import nbformat
 import pytest
@@ -72,16 +74,26 @@ def _said(variables):
     return {letter: judged.outcome for letter, judged in outcomes(variables["sheet"], variables).items()}
 
 
-def _failed(*paths, how="--nbval"):
-    """For each notebook the letters of the tasks at which pytest fails; any other cell that fails is named."""
+def _failed(folder, sheets, how="--nbval"):
+    """For each sheet the letters of the tasks at which pytest fails; any other cell that fails is named.
+
+    The sheets stand one after the other in one notebook, because a kernel takes a second to start; each opens itself
+    and sets every answer anew.
+    """
+    cells, whose = [], []
+    for name, sheet in sheets.items():
+        cells += deepcopy(sheet.cells)
+        whose += [(name, cell.source) for cell in sheet.cells if cell.cell_type == "code"]
+    for number, cell in enumerate(cells):
+        cell.id = f"cell-{number:03d}"
+    nbformat.write(nbformat.v4.new_notebook(cells=cells, metadata=sheet.metadata), folder / "sheets.ipynb")
     command = [sys.executable, "-m", "pytest", how, "--nbval-cell-timeout=60", "-p", "no:cacheprovider", "-q", "-rf"]
     done = subprocess.run(
-        [*command, "--color=no", *paths], cwd=paths[0].parent, capture_output=True, text=True, timeout=300
+        [*command, "--color=no", "sheets.ipynb"], cwd=folder, capture_output=True, text=True, timeout=300
     )
-    cells = {path.name: [cell for cell in _read(path).cells if cell.cell_type == "code"] for path in paths}
-    failed = {path.name: "" for path in paths}
-    for name, number in re.findall(r"^FAILED (\S+\.ipynb)::Cell (\d+)", done.stdout, flags=re.MULTILINE):
-        source = cells[name][int(number)].source
+    failed = dict.fromkeys(sheets, "")
+    for number in re.findall(r"^FAILED \S+\.ipynb::Cell (\d+)", done.stdout, flags=re.MULTILINE):
+        name, source = whose[int(number)]
         letter = re.fullmatch(r'sheet\.check_yourself\("(\w)"\)', source)
         failed[name] += letter[1] if letter else f" [{source}] "
     assert re.search(r"\d+ (passed|failed)", done.stdout), done.stdout + done.stderr
@@ -203,25 +215,17 @@ def test_pytest_fails_at_exactly_the_tasks_that_are_not_right(tmp_path, monkeypa
         helped.cells.insert(place, nbformat.v4.new_code_cell("helper = 1 + 1\nhelper"))
     blank_one = without_check_outputs(without_answers(notebook, names))
     sheets = {"blank": blank_one, "whole": notebook, "helped": helped, "half": half, "wrong": wrong, "erring": erring}
-    for name, sheet in sheets.items():
-        nbformat.write(sheet, tmp_path / f"{name}.ipynb")
-    assert _failed(*(tmp_path / f"{name}.ipynb" for name in sheets)) == {
-        "blank.ipynb": letters,
-        "whole.ipynb": "",
-        "helped.ipynb": "",
-        "half.ipynb": open_ones,
-        "wrong.ipynb": letters,
-        "erring.ipynb": letters,
-    }
+    expected = {"blank": letters, "whole": "", "helped": "", "half": open_ones, "wrong": letters, "erring": letters}
+    assert _failed(tmp_path, sheets) == expected
 
 
 def test_pytest_fails_at_every_task_of_every_blank(tmp_path):
     """That it passes every solved sheet is seen where all tests run: there these are collected like the lessons."""
-    expected = {}
-    for path in SHEETS:
-        (tmp_path / path.name).write_bytes((BLANKS / path.name).read_bytes())
-        expected[path.name] = "".join(task.letter for task in load_tasks(sheet_name(path)).tasks)
-    assert _failed(*(tmp_path / name for name in expected)) == expected
+    blanks = {sheet_name(path): _read(BLANKS / path.name) for path in SHEETS}
+    assert len({json.dumps(notebook.metadata, sort_keys=True) for notebook in blanks.values()}) == 1
+    assert _failed(tmp_path, blanks) == {
+        name: "".join(task.letter for task in load_tasks(name).tasks) for name in blanks
+    }
 
 
 def test_with_lax_a_readers_own_cells_may_print_what_they_like(tmp_path):
@@ -230,8 +234,7 @@ def test_with_lax_a_readers_own_cells_may_print_what_they_like(tmp_path):
         cell = nbformat.v4.new_code_cell("import random\nrandom.random()", execution_count=1)
         cell.outputs = [nbformat.v4.new_output("execute_result", {"text/plain": "0.5"}, execution_count=1)]
         noisy.cells.insert(place, cell)
-    nbformat.write(noisy, tmp_path / "noisy.ipynb")
-    assert _failed(tmp_path / "noisy.ipynb", how="--nbval-lax") == {"noisy.ipynb": "a"}
+    assert _failed(tmp_path, {"noisy": noisy}, how="--nbval-lax") == {"noisy": "a"}
 
 
 # the blank sheet of a file of one's own

@@ -34,6 +34,7 @@ from cyclokit.design.lattice import (
     ties,
 )
 from cyclokit.design.relaxation import WIDEST, Relaxation, relaxations
+from cyclokit.machine import bench
 from cyclokit.machine.reducer import Reducer
 from cyclokit.mechanics import sharing, verdict
 from cyclokit.mechanics.loads import CRANKS
@@ -56,6 +57,7 @@ COARSER = "Finer steps are looked at up to {large:g} mm of outer diameter only; 
 BY_FORCE = ("lightest pin force", MOST_TORQUE)
 PEAK = "; pin force at its peak {peak:.3f} times the formula's"
 JUDGED = "; with its gaps its {part} has a safety of {low:.3g} to {high:.3g}"
+NOT_BUILT = "; can't be built as a bench machine ({why})"
 UNKNOWN = (0.0, 0.0)  # what isn't known never counts as safe
 WEIGHED = ("ring pins", "output rods", "web between hole and root", "contact pressure", "eccentric bearing, at rest")
 NOTHING = "Nothing meets the brief."
@@ -164,6 +166,7 @@ class Found:
                 f"  {design.value:.4f}: {reducer.drive!r}, {reducer.output_rollers} output rollers of "
                 f"{reducer.output_roller_radius:g} on {reducer.output_circle_radius:g}, "
                 f"bearing {reducer.eccentric_bearing.name}; limited by {design.limited_by}"
+                + self._not_built(design)
                 + (PEAK.format(peak=design.peak) if self.brief.torque or self.goal in BY_FORCE else "")
                 + self._judged(design)
             )
@@ -178,6 +181,10 @@ class Found:
         row = design.weakest(torque)
         low, high = row.safety or UNKNOWN
         return JUDGED.format(part=row.name, low=low, high=high)
+
+    def _not_built(self, design: Design) -> str:
+        why = bench.refused(design.reducer)
+        return NOT_BUILT.format(why=why.partition(". ")[0]) if why else ""
 
 
 def search(brief: Brief, goal: str = "smallest", *, most: int = 10) -> Found:

@@ -78,7 +78,9 @@ def _unit(name: str) -> str:
 
 
 def refused(reducer: Reducer) -> str | None:
-    """Why a reducer can't be built as a bench machine, in words; None if it can.
+    """Why a reducer can't be built as a bench machine, in words: every row that forbids it; None if it can.
+
+    Rows of the machine are told where the reducer has room for its own parts.
 
     Examples
     --------
@@ -92,8 +94,10 @@ def refused(reducer: Reducer) -> str | None:
         reports = (space.check(reducer), check(reducer))
     except ValueError as error:
         return str(error)
-    wrong = (row for report in reports for row in report if row.physical and not row.ok)
-    return next((f"{row.name}. {row.trouble} {row.remedy}" for row in wrong), None)
+    for report in reports:
+        if not report.sound:
+            return " ".join(f"{row.name}. {row.trouble} {row.remedy}" for row in report if row.physical and not row.ok)
+    return None
 
 
 def engaged(reducer: Reducer) -> float:

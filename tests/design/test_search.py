@@ -21,6 +21,7 @@ from cyclokit.design.brief import Brief, rollers_at_hand
 from cyclokit.geometry import limits
 from cyclokit.machine import space
 from cyclokit.machine.reducer import Reducer
+from cyclokit.making import solids
 from cyclokit.mechanics import verdict
 from tests.design import second_search
 from tests.design.briefs import STORYS, briefs, meets
@@ -355,6 +356,17 @@ def test_a_design_that_bears_its_torque_by_formula_says_what_its_gaps_leave_of_t
     assert min(least) < brief.safety, "or the sentence says nothing that the search doesn't"
     closed = dataclasses.replace(brief, outline_clearance=0.0, hole_clearance=0.0)
     assert search.search(closed).designs[0].weakest(1000.0).safety[0] > 1, "the mean has room for peak and uneven rods"
+
+
+def test_a_design_says_whether_all_parts_of_a_bench_machine_can_be_made_for_it():
+    small = search.search(Brief(9, 80.0, [6.0, 10.0], eccentric_bearings=["61801", "61804"]))
+    both = [*small.designs, *search.search(STORYS).designs]
+    printed = [
+        line for found in (small, search.search(STORYS)) for line in repr(found).splitlines() if "Drive(" in line
+    ]
+    built = [any(part.name == "motor_plate" for part in solids.made(design.reducer)) for design in both]
+    assert ["can't be built as a bench machine" not in line for line in printed] == built
+    assert len(set(built)) == 2
 
 
 def test_no_torque_no_word_of_it():

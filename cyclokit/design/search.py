@@ -51,7 +51,8 @@ MOST_TORQUE = "most torque"
 SEVERAL, NO_DEMAND = "several together", "no demand"
 LATTICE = (
     "Looked at: every pin circle radius in steps of {circle:g} mm, with every eccentricity in steps of {eccentricity:g}"
-    " mm below a trochoid ratio of 1, for each of {parts} choices of parts; the output circle on the best 0.1 mm."
+    " mm below a trochoid ratio of 1, for each of {parts} choices of parts; the output circle on the 0.1 mm that "
+    "leaves the thickest walls."
 )
 COARSER = "Finer steps are looked at up to {large:g} mm of outer diameter only; between them there may be more."
 BY_FORCE = ("lightest pin force", MOST_TORQUE)

@@ -12,7 +12,7 @@ from cyclokit.files import write_whole
 from cyclokit.signatures import read
 from cyclokit.texts import in_html
 
-STYLE = """:root { color-scheme: light dark; font: 16px/1.5 system-ui, sans-serif; }
+STYLE = """:root { color-scheme: light dark; background: Canvas; font: 16px/1.5 system-ui, sans-serif; }
 body { max-width: 46rem; margin: 0 auto; padding: 1rem; overflow-wrap: anywhere; }
 table { border-collapse: collapse; } th, td { border: 1px solid; padding: .2rem .5rem; text-align: left; }
 .wide { overflow-x: auto; } .wide th, .wide td { overflow-wrap: break-word; min-width: 4rem; }

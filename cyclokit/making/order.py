@@ -13,37 +13,42 @@ from cyclokit.texts import in_html
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
 # where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
 STEPS = (
-    ("CRANK", "crank", LAID, "Take the crank, its bore for the motor downwards; if it is in two, its lower piece."),
-    ("CRANK", "disc_0|eccentric_bearing_0_.*", BELOW, "Press bearing 0 into its disc; slide both on from below."),
-    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
-    ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with bearing 1 and its disc, from above."),
-    ("CRANK", "crank_upper", ABOVE, "Put the crank's upper piece on: the spigot's flat lets it on one way only."),
-    ("CRANK", "crank_screw", ABOVE, "Screw the pieces together; it cuts its own thread, so stop when they meet."),
-    ("CRANK", "disc_2|eccentric_bearing_2_.*", ABOVE, "The same with bearing 2 and its disc, from above."),
-    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards."),
+    ("CRANK", "crank", LAID, "Take the crank, in two pieces the lower one, its bore for the motor downwards."),
+    (
+        "CRANK",
+        "disc_0|eccentric_bearing_0_.*",
+        BELOW,
+        "Press an eccentric bearing into disc 0; slide both on from below.",
+    ),
+    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards: crank_bush_lower."),
+    ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with disc 1, from above."),
+    ("CRANK", "crank_upper", ABOVE, "Put crank_upper on, its other piece: the spigot's flat lets it on one way only."),
+    ("CRANK", "crank_screw", ABOVE, "Put the crank screw in; it cuts its own thread, so stop when the pieces meet."),
+    ("CRANK", "disc_2|eccentric_bearing_2_.*", ABOVE, "The same with disc 2, from above."),
+    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards: crank_bush_upper."),
     ("CARRIER", "flange", LAID, "Lay the output flange down on its hub."),
-    ("CARRIER", "crank_bearing_upper_.*", BELOW, "Press the crank's upper bearing into the hub, down to its lip."),
+    ("CARRIER", "crank_bearing_upper_.*", BELOW, "Press a crank bearing into the hub, down to its lip."),
     ("CARRIER", r"output_rod_\d+", BELOW, "Press the output rods in until they are flush with the other face."),
-    ("CARRIER", "CRANK", BELOW, "Put crank and discs in: each disc's witness mark on its rod."),
-    ("CARRIER", r"output_sleeve_\d+", BELOW, "Slide the sleeves on to the rods; each must turn by itself."),
+    ("CARRIER", "CRANK", BELOW, "Put crank and discs in, the bore for the motor up."),
+    ("CARRIER", r"output_sleeve_\d+", BELOW, "Slide a sleeve on each rod: output_sleeve. Each must turn by itself."),
     ("CARRIER", r"output_bush_upper_\d+", BELOW, "Slide a spacer on each rod: output_bush_upper."),
-    ("CARRIER", r"output_roller_\d+_2_.*", BELOW, "Slide a bearing on each rod."),
+    ("CARRIER", r"output_roller_\d+_2_.*", BELOW, "Slide a bearing on each rod: output roller."),
     ("CARRIER", r"output_bush_middle_\d+_1", BELOW, "Slide a spacer on each rod: output_bush_middle."),
-    ("CARRIER", r"output_roller_\d+_1_.*", BELOW, "Slide a bearing on each rod."),
+    ("CARRIER", r"output_roller_\d+_1_.*", BELOW, "Slide a bearing on each rod: output roller."),
     ("CARRIER", r"output_bush_middle_\d+", BELOW, "Slide a spacer on each rod: output_bush_middle."),
-    ("CARRIER", r"output_roller_\d+_0_.*", BELOW, "Slide a bearing on each rod."),
+    ("CARRIER", r"output_roller_\d+_0_.*", BELOW, "Slide a bearing on each rod: output roller."),
     ("CARRIER", r"output_bush_lower_\d+", BELOW, "Slide a spacer on each rod: output_bush_lower."),
     ("CARRIER", "second_plate", BELOW, "Press the second plate on, flush with the rods. The carrier is complete."),
     (
         "CARRIER",
         r"output_collar_\d+",
         BELOW,
-        "Press a collar on each rod, flush with its end. The carrier is complete.",
+        "Press a collar on each rod, flush with its end: output_collar. The carrier is complete.",
     ),
     ("COVER", "cover", LAID, "Lay the cover down, its housing downwards."),
-    ("COVER", "output_bearing_lower_.*", BELOW, "Press an output bearing in, up to the lip."),
-    ("MACHINE", "motor_plate", LAID, "Lay the motor's plate down."),
-    ("MACHINE", r"nut_\d+", BELOW, "Put the nuts into their pockets; a strip of tape holds them."),
+    ("COVER", "output_bearing_lower_.*", BELOW, "Press an output bearing in, down to the lip."),
+    ("MACHINE", "motor_plate", LAID, "Lay the motor plate down, the seats for rods and bearing up."),
+    ("MACHINE", r"nut_\d+", BELOW, "Put the nuts into their pockets underneath; a strip of tape holds them."),
     (
         "MACHINE",
         r"insert_\d+",
@@ -51,40 +56,52 @@ STEPS = (
         "Melt the inserts in with a soldering iron, flush with the plate; let them cool.",
     ),
     ("MACHINE", "motor(_shaft)?", BELOW, "Put the motor under its plate."),
-    ("MACHINE", r"motor_screw_\d+", ABOVE, "Screw it on from above: the heads are sunk under the output plate."),
-    ("MACHINE", "crank_bearing_lower_.*", ABOVE, "Press the crank's lower bearing in, down to its lip."),
+    ("MACHINE", r"motor_screw_\d+", ABOVE, "Put the motor screws in from above: their heads are sunk in the plate."),
+    ("MACHINE", "crank_bearing_lower_.*", ABOVE, "Press the other crank bearing in, down to its lip."),
     ("MACHINE", "ring_plate", ABOVE, "Put the ring plate on."),
-    ("MACHINE", r"ring_rod_\d+", ABOVE, "Put the ring pins' rods into their seats."),
-    ("MACHINE", r"ring_sleeve_\d+", ABOVE, "Slide the sleeves on to the rods; each must turn by itself."),
+    ("MACHINE", r"ring_rod_\d+", ABOVE, "Put the ring rods into their seats."),
+    ("MACHINE", r"ring_sleeve_\d+", ABOVE, "Slide a sleeve on each rod: ring_sleeve. Each must turn by itself."),
     ("MACHINE", r"ring_bush_lower_\d+", ABOVE, "Slide a spacer on each rod: ring_bush_lower."),
-    ("MACHINE", r"ring_roller_\d+_0_.*", ABOVE, "Slide a bearing on each rod."),
+    ("MACHINE", r"ring_roller_\d+_0_.*", ABOVE, "Slide a bearing on each rod: ring roller."),
     ("MACHINE", r"ring_bush_middle_\d+", ABOVE, "Slide a spacer on each rod: ring_bush_middle."),
-    ("MACHINE", r"ring_roller_\d+_1_.*", ABOVE, "Slide a bearing on each rod."),
+    ("MACHINE", r"ring_roller_\d+_1_.*", ABOVE, "Slide a bearing on each rod: ring roller."),
     ("MACHINE", r"ring_bush_middle_\d+_1", ABOVE, "Slide a spacer on each rod: ring_bush_middle."),
-    ("MACHINE", r"ring_roller_\d+_2_.*", ABOVE, "Slide a bearing on each rod."),
+    ("MACHINE", r"ring_roller_\d+_2_.*", ABOVE, "Slide a bearing on each rod: ring roller."),
     ("MACHINE", r"ring_bush_upper_\d+", ABOVE, "Slide a spacer on each rod: ring_bush_upper."),
     ("MACHINE", "CARRIER", ABOVE, "Let the carrier in, the crank's flat on the shaft's, and turn until discs mesh."),
     ("MACHINE", "COVER", ABOVE, "Put the cover on: the rods find their seats, the hub its bearing."),
-    ("MACHINE", r"cover_screw_\d+", ABOVE, "Screw the cover on, crosswise."),
-    ("MACHINE", "hub_spacer", ABOVE, "Slide the spacer on to the hub."),
+    ("MACHINE", r"cover_screw_\d+", ABOVE, "Screw the cover on with the cover screws, crosswise."),
+    ("MACHINE", "hub_spacer", ABOVE, "Slide the hub spacer on to the hub."),
     ("MACHINE", "output_bearing_upper_.*", ABOVE, "Press the second output bearing in, down to the lip."),
     ("MACHINE", "cap", ABOVE, "Put the cap on."),
     ("MACHINE", "lever", ABOVE, "For a test bench only: put the lever over the cap's seat. It is an arm that swings."),
-    ("MACHINE", r"cap_screw_\d+", ABOVE, "Screw it on: it clamps the inner rings. The output turns freely."),
+    (
+        "MACHINE",
+        r"cap_screw_\d+",
+        ABOVE,
+        "Put the cap screws in; they cut their own thread. The cap clamps the inner rings; the output turns freely.",
+    ),
 )
 # the same of a crank whose neck is a ring of its own: its bearings come on from where it is divided
 FROM_THE_CUT = (
-    ("UPPER", "crank_upper", LAID, "Take the crank's upper piece, the one without a spigot."),
-    ("UPPER", "disc_1|eccentric_bearing_1_.*", BELOW, "Press bearing 1 into its disc; slide both on from below."),
+    ("UPPER", "crank_upper", LAID, "Take crank_upper, the crank's piece without a spigot."),
+    (
+        "UPPER",
+        "disc_1|eccentric_bearing_1_.*",
+        BELOW,
+        "Press an eccentric bearing into disc 1; slide both on from below.",
+    ),
     ("CRANK", "crank", LAID, "Take the crank's lower piece, its bore for the motor downwards."),
-    ("CRANK", "disc_0|eccentric_bearing_0_.*", ABOVE, "The same with bearing 0 and its disc, over the spigot."),
-    ("CRANK", "crank_neck", ABOVE, "Slide the neck, a ring, on to the spigot: the wider end of its hole goes first."),
+    ("CRANK", "disc_0|eccentric_bearing_0_.*", ABOVE, "The same with disc 0, over the spigot."),
+    ("CRANK", "crank_neck", ABOVE, "Slide crank_neck on to the spigot, a ring: the wider end of its hole goes first."),
     ("CRANK", "UPPER", ABOVE, "Put the upper piece with its disc on: the spigot's flat lets it on one way only."),
-    ("CRANK", "crank_screw", ABOVE, "Screw the pieces together; it cuts its own thread, so stop when all is tight."),
-    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards."),
-    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards."),
+    ("CRANK", "crank_screw", ABOVE, "Put the crank screw in; it cuts its own thread, so stop when all is tight."),
+    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards: crank_bush_lower."),
+    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards: crank_bush_upper."),
 )
+MARKED = "Each disc has a witness mark beside a hole, a tiny hole or your pen's: that hole goes over its rod."
 COUNTED = "Call any rod 0 and count clockwise, as you look down on them:"
+ANY = "Any hole of the disc goes over any rod."
 CAUTIONS = (
     "Wear goggles when you cut rods, and file the ends: cut rods splinter and their edges are sharp.",
     "Press bearings by their outer ring into seats, and by their inner ring on to shafts, slowly, in a vice with soft "
@@ -139,8 +156,8 @@ def of(reducer: Reducer, *, lever: bool = False) -> Order:
     Examples
     --------
     >>> from cyclokit import Drive
-    >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-1])
-    36. Machine: Screw it on: it clamps the inner rings. The output turns freely.
+    >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-2])
+    35. Machine: Put the cap on.
     """
     found = steps(solids.machine(reducer, lever=lever))
     return Order(tuple(replace(step, words=" ".join([step.words, *_of_discs(reducer, step)])) for step in found))
@@ -148,12 +165,12 @@ def of(reducer: Reducer, *, lever: bool = False) -> Order:
 
 def _of_discs(reducer: Reducer, step: Step) -> list[str]:
     """What a step says of several discs: each one's file, which face looks up, and the rod of its witness mark."""
-    if reducer.discs == 1 or step.group == "MACHINE":
-        return []
+    if step.group == "MACHINE" or ("disc_0" in step.parts and reducer.discs == 1):
+        return [ANY] if step.group == "CARRIER" else []
     places = same_part.placings(reducer)
     if step.group == "CARRIER":
         on = ", ".join(f"disc {place.disc}'s on rod {place.roller}" for place in places)
-        return [f"{COUNTED} {on}."] if "disc_0" in step.parts else []
+        return [MARKED, f"{COUNTED} {on}."] if "disc_0" in step.parts else []
     names = solids.disc_names(reducer)
     return [
         f"Disc {place.disc} is made as {names[place.disc]}; the face that is on top in its file looks "

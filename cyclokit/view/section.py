@@ -16,6 +16,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import PathPatch
 from matplotlib.path import Path
+from matplotlib.textpath import TextPath
 from shapely import Polygon
 
 from cyclokit.arguments import Floats, checked_choice
@@ -74,6 +75,7 @@ LEFT, FOOT, TOP, MARGIN = 0.78, 0.5, 0.05, 0.15  # inches left of the axes, unde
 SIDE, ABOVE, BELOW = 0.4, 0.4, 0.75  # inches in the axes beside, above and under what is drawn: numbers, measures
 LIST, ROW, SMALL = 1.75, 0.2, 11.0  # inches of the list's width, from row to row, and points of its letters
 APART = 0.22  # inches from number to number
+BESIDE = 0.03  # inches between a measure's number and the line at its end
 STEP = 1.5  # mm between places where a leader may start
 DEEP = 0.5  # of the way from a face's edge to its roomiest place: a leader starts no nearer to the edge
 RIM = 1.04  # times the machine's radius that its face takes
@@ -257,7 +259,12 @@ def _measure(made: list[Face], reducer: Reducer, frame: _Frame, ax: Axes) -> Non
             low = min(under for left, under, right, _ in sides if np.isclose(at, (left, right)).any())
             ax.plot([at, at], [low - 1, y - 0.8], color=figures.INK, lw=0.6, gid="extension")
         ax.annotate("", (other, y), (one, y), arrowprops=look)
-        ax.text((one + other) / 2, y, f"{other - one:.4g}", ha="center", va="bottom", color=figures.WORDS, size=SMALL)
+        said = f"{other - one:.4g}"
+        wide, near = TextPath((0, 0), said, size=SMALL).get_extents().width / 72 / frame.scale, BESIDE / frame.scale
+        at, side = (one + other) / 2, "center"
+        if wide + 2 * near > other - one:  # outside, where the lines at both ends leave it no room
+            at, side = (one - near, "right") if one == heights[0] else (other + near, "left")
+        ax.text(at, y, said, ha=side, va="bottom", color=figures.WORDS, size=SMALL)
 
     for one, other in pairwise(heights) if plan else ():
         _line(one, other, 0.45)

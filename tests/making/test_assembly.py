@@ -391,6 +391,21 @@ def test_the_order_says_which_spacer_goes_where():
             assert re.sub(r"_\d+(_\d+)?$", "", step.parts[0]) in step.words
 
 
+@pytest.mark.parametrize(
+    "reducer", [MACHINE, SOLID, FOUR, *OTHERS.values(), *(Reducer(STORY, **k) for k in KINDS.values())]
+)
+def test_the_order_names_every_line_of_the_parts_list(reducer):
+    told = str(order.of(reducer, lever=True)).replace("_", " ")
+    for item in rows.parts_list(reducer).items:
+        assert re.sub(r"^disc \d$", "disc", item.part) in told, item.part
+
+
+def test_one_disc_goes_in_on_any_rod_and_more_by_their_marks():
+    for discs in (1, 2):
+        told = str(order.of(Reducer(STORY, discs=discs)))
+        assert (order.ANY in told, order.MARKED in told) == (discs == 1, discs > 1)
+
+
 def test_different_discs_are_different_lines_of_the_list():
     items = {item.part.replace(" ", "_"): item.count for item in rows.parts_list(FOUR).items}
     made = {part.name for part in solids.made(FOUR)}

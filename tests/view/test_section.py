@@ -13,8 +13,10 @@ import shapely
 from matplotlib.patches import PathPatch
 from matplotlib.text import Annotation, Text
 
+from cyclokit import Drive
 from cyclokit.machine import bench, space
 from cyclokit.machine.layout import layout
+from cyclokit.machine.reducer import Reducer
 from cyclokit.view import cut, figures, machine_face, section
 from tests.view.test_cut import ALL, BUILT, REFUSED, STORY
 
@@ -142,6 +144,26 @@ def test_measures_are_those_of_the_layout(machine):
     assert measured[0] == pytest.approx(plan.plate_top)
     assert measured[1] == pytest.approx(plan.cover_bottom - plan.plate_top)
     assert spans[-1][1][0] == max(face.shape.bounds[2] for face in cut.faces(machine) if face.part == "cap")
+
+
+TALL = Reducer(
+    Drive(12, 40.0, 6.0, 1.8), pin_made="solid"
+)  # its motor's plate is too thin for the number of its height
+
+
+@pytest.mark.parametrize("machine", [*BUILT.values(), TALL], ids=[*BUILT, "tall"])
+def test_no_line_goes_through_a_measure_and_no_number_is_on_another(machine):
+    ax = axial(machine)
+    ax.figure.draw_without_rendering()
+    texts = [text for text in ax.texts if text.get_text()]
+    boxes = {text: shapely.box(*room(text).extents) for text in texts}
+    lines = [line for line in ax.lines if line.get_gid() == "extension"]
+    for text in texts:
+        if not isinstance(text, Annotation):
+            for line in lines:
+                assert not shapely.LineString(ax.transData.transform(line.get_xydata())).intersects(boxes[text])
+    for one, other in itertools.combinations(texts, 2):
+        assert not boxes[one].intersects(boxes[other])
 
 
 @EACH

@@ -82,7 +82,7 @@ SENTENCES = {
     "screws in their inserts": (
         "diameter of the cover's screws, up to how far they are in their inserts",
         "The screws are too short to hold in their inserts.",
-        "Choose other screws, or nuts.",
+        "Choose other screws, a wider crank bearing, or thicker plates: they take longer screws.",
     ),
     "rods held as they are judged": (
         "plates in which the verdict takes an output rod to be held, up to those it stands in",
@@ -92,7 +92,7 @@ SENTENCES = {
     "wall over the nuts": (
         "height of the nuts' pockets and a wall, up to the thickness of the motor's plate",
         "The nuts' pockets break through the motor's plate.",
-        "Choose smaller screws or a wider crank bearing.",
+        "Choose smaller screws, a wider crank bearing, or thicker plates: they take longer screws.",
     ),
     "motor's screws inside the pins": (
         "farthest reach of the motor's screw heads and a wall, up to the nearest reach of a ring pin's seat, or of a "
@@ -143,7 +143,7 @@ SENTENCES = {
     "motor's shaft below the crank's joint": (
         "height of the motor's shaft's end, a gap and a wall, up to where the crank is divided",
         "The motor's shaft goes into the spigot that joins the crank's two pieces.",
-        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+        "Choose a motor with a shorter shaft, thicker discs, or two thicker output plates.",
     ),
     "wall of the crank's spigot": (
         "radius of the crank's screw and a wall, up to the distance of the spigot's flat from the axis",
@@ -158,7 +158,7 @@ SENTENCES = {
     "crank's screw in its thread": (
         "height of the crank's screw's tip and 4 mm, up to the top of the spigot",
         "The screw that joins the crank's pieces isn't long enough in its thread.",
-        "Choose a motor with a shorter shaft, or thicker discs or plates.",
+        "Choose a motor with a shorter shaft, thicker discs, or two thicker output plates.",
     ),
     "crank's screw above the motor's shaft": (
         "height of the motor's shaft's end, a gap, a wall and the thread's end, up to the tip of the crank's screw",
@@ -213,7 +213,7 @@ SENTENCES = {
     "upper bearing in the flange": (
         "height of the crank's upper bearing's bottom, up to the flange's top less two walls",
         "The flange doesn't hold the crank's upper bearing.",
-        "Choose thicker plates or a narrower crank bearing.",
+        "Choose thicker plates, or a wider crank bearing.",
     ),
     "crank under the output": (
         "height of the crank's upper bearing's top, its lip and a wall, up to the hub's top",

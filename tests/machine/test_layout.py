@@ -163,6 +163,38 @@ def test_what_cannot_be_built_is_told(figures, named):
         assert f"{row.name}. {row.trouble} {row.remedy}" in why
 
 
+SHORT = {"screw": "M4", "disc_gap": 1.8}
+LONG_SHAFT = {"discs": 3, "output_plates": 1, "motor_shaft_length": 30.0}
+
+
+@pytest.mark.parametrize(
+    ("figures", "named", "remedies"),
+    [
+        (SHORT, "wall over the nuts", [{"screw": "M3"}, {"crank_bearing": "608"}, {"plate_thickness": 7.0}]),
+        (
+            SHORT | {"screws_into": "inserts"},
+            "screws in their inserts",
+            [{"screw": "M3"}, {"crank_bearing": "608"}, {"plate_thickness": 7.0}],
+        ),
+        ({"plate_thickness": 3.5}, "upper bearing in the flange", [{"plate_thickness": 5.0}]),
+        (
+            {"crank_bearing": Bearing("narrow", 8.0, 16.0, 2.8)},
+            "upper bearing in the flange",
+            [{"crank_bearing": Bearing("wider", 8.0, 16.0, 4.0)}],
+        ),
+        (
+            LONG_SHAFT,
+            "motor's shaft below the crank's joint",
+            [{"motor_shaft_length": 20.0}, {"disc_thickness": 12.0}, {"output_plates": 2, "plate_thickness": 12.0}],
+        ),
+    ],
+)
+def test_each_remedy_that_is_told_can_help(figures, named, remedies):
+    assert not bench.check(Reducer(STORY, **figures))[named].ok
+    for remedy in remedies:
+        assert bench.check(Reducer(STORY, **figures | remedy))[named].ok, remedy
+
+
 def test_a_small_ring_has_no_room_for_the_motors_screws():
     report = bench.check(Reducer(Drive(16, 24.0, 2.0, 0.8)))  # a pin at 45 degrees, where a screw is
     assert not report["motor's screws inside the pins"].ok

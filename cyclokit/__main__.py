@@ -225,7 +225,7 @@ def _make(given: argparse.Namespace) -> int:
                 "order.txt": lambda: f"{order.of(reducer, lever=True)}\n".encode(),
             }
         files.write(reducer, given.folder, formats, unsound=given.unsound, more=more, **how)
-        for line in (f"Only discs, for it can't be built as a bench machine: {why}",) if why else order.CAUTIONS:
+        for line in (f"Only discs, for it can't be built as a bench machine:\n{why}",) if why else order.CAUTIONS:
             _say(line, sys.stdout)
         for line in files.for_the_printer(reducer, formats, given.layer):
             _say(line, sys.stdout)

@@ -687,7 +687,7 @@ def test_make_says_what_is_thinner_than_asked_for(tmp_path, capsys):
 def test_make_says_why_there_are_only_discs(tmp_path, capsys):
     (tmp_path / "thin.toml").write_text(STORY + 'crank_bearing = "625"\n')
     assert command_line.main(["make", str(tmp_path / "thin.toml"), str(tmp_path / "parts"), "--formats", "svg"]) == 0
-    assert "Only discs, for it can't be built as a bench machine: crank bearing" in capsys.readouterr().out
+    assert "Only discs, for it can't be built as a bench machine:\ncrank bearing" in capsys.readouterr().out
     assert [path.name for path in (tmp_path / "parts").iterdir()] == ["disc.svg"]
 
 

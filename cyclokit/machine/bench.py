@@ -78,7 +78,7 @@ def _unit(name: str) -> str:
 
 
 def refused(reducer: Reducer) -> str | None:
-    """Why a reducer can't be built as a bench machine, in words: every row that forbids it; None if it can.
+    """Why a reducer can't be built as a bench machine: a line for every row that forbids it; None if it can.
 
     Rows of the machine are told where the reducer has room for its own parts.
 
@@ -96,7 +96,7 @@ def refused(reducer: Reducer) -> str | None:
         return str(error)
     for report in reports:
         if not report.sound:
-            return " ".join(f"{row.name}. {row.trouble} {row.remedy}" for row in report if row.physical and not row.ok)
+            return "\n".join(f"{row.name}. {row.trouble} {row.remedy}" for row in report if row.physical and not row.ok)
     return None
 
 

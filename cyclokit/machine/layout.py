@@ -37,7 +37,7 @@ COVER_WALL = 1.4  # mm, above the seats in the cover
 LEAD_IN = LAYER  # mm, width and height of the step where something must find its way in
 CATCH = 2 * LAYER  # mm, the same of the chamfer that catches the ring pins' rods, if there is room
 BUSH_PLAY = 0.1  # mm, radius: spacers slide on their rods
-COLLAR = 2.0  # rod radii that a collar on a rod's end is long: common practice, no source
+COLLAR = 2.0  # rod radii that a collar on a rod's end is long, in whole layers: common practice, no source
 BUSH_WALL = 0.4  # mm, one line of the usual nozzle
 THREAD_END = 1.0  # mm of a hole below a screw's tip
 BUSH_STEP = 1.0  # mm, of a spacer's end that meets a smaller bearing
@@ -270,7 +270,8 @@ def _heights(reducer: Reducer, bearing: Bearing) -> dict[str, Any]:
     top = max(recess + wall + crank, reducer.seat_depth + SEAT_PLAY + 2 * wall)
     # the longer of two screws whose head is sunk, else the shorter: it holds ENGAGED and doesn't bottom
     seat = next((s for s in (4.0, 2.0) if s + motor_screw.head_height <= top), 2.0)
-    beyond = reducer.plate_thickness if reducer.output_plates == 2 else COLLAR * reducer.output_rod_radius
+    collar = LAYER * math.ceil(COLLAR * reducer.output_rod_radius / LAYER - SLACK)
+    beyond = reducer.plate_thickness if reducer.output_plates == 2 else collar
     second = (top + AXIAL_GAP, top + AXIAL_GAP + beyond)
     widest = max(one.width for one in (reducer.eccentric_bearing, *roller_bearings(reducer)))
     half = reducer.eccentric_bearing.width / 2

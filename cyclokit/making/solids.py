@@ -79,7 +79,7 @@ def machine(reducer: Reducer, crank: float = 0.0, *, lever: bool = False) -> tup
     checked_kind("lever", lever, bool)
     turn = checked_number("crank", crank, -MOST_TURN, MOST_TURN)
     if why := bench.refused(reducer):
-        raise ValueError(f"reducer can't be built as a bench machine: {plain(why)}")
+        raise ValueError(f"reducer can't be built as a bench machine: {plain(' '.join(why.splitlines()))}")
     plan, exact = layout(reducer), stacking.exact(reducer)
     return (
         *_frame(exact, plan, turn),

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 import shapely
 
+from cyclokit import Drive
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
 from cyclokit.making import loops, lying, mesh, shapes, solids
@@ -28,7 +29,8 @@ def test_heights_that_are_no_whole_layers_are_seen(layer, off):
 
 # what discs that are no whole layers apart move; where the cover's screws end, nuts have their pockets
 APART = {"motor_plate", "ring_plate", "crank", "ring_bush_middle", "output_bush_middle"}
-MACHINES = {kind: Reducer(STORY, **figures) for kind, figures in KINDS.items()} | OTHERS
+COLLARS = Reducer(Drive(12, 42.0, 1.5, 1.5), pin_made="sleeve on rod", output_plates=1)  # 1.5 mm high by their rods
+MACHINES = {kind: Reducer(STORY, **figures) for kind, figures in KINDS.items()} | OTHERS | {"collars": COLLARS}
 
 
 @pytest.mark.parametrize("machine", MACHINES.values(), ids=MACHINES)

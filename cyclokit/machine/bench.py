@@ -28,7 +28,7 @@ from cyclokit.machine.reducer import SUPPORTS, Reducer
 from cyclokit.report import Limit, Report
 
 SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
-STRICT = ("flat of the motor's shaft",)  # less than the bound, not as much
+STRICT = ("flat of the motor's shaft", "side play below the flange")  # less than the bound, not as much
 
 
 def check(reducer: Reducer) -> Report:
@@ -131,6 +131,7 @@ def _crank(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
             reducer.axial_clearance + BUSH_WALL,
             plan.upper_bearing[0] - plan.eccentrics[-1][1],
         ),
+        "side play below the flange": (reducer.axial_clearance, plan.flange[0] - plan.discs[-1][1]),
         "upper bearing in the flange": (plan.upper_bearing[0], plan.flange[1] - 2 * wall),
         "crank under the output": (plan.upper_bearing[1] + 2 * wall, plan.hub_top),
     }

@@ -210,6 +210,11 @@ SENTENCES = {
         "The side play leaves no upper spacer on the crank.",
         "Choose less side play or thicker plates.",
     ),
+    "side play below the flange": (
+        "side play, below the gap between the upper disc and the flange",
+        "The side play lets the upper disc rub on the flange.",
+        "Choose less side play.",
+    ),
     "upper bearing in the flange": (
         "height of the crank's upper bearing's bottom, up to the flange's top less two walls",
         "The flange doesn't hold the crank's upper bearing.",

@@ -147,6 +147,7 @@ def test_the_storys_machine_can_be_built_with_one_to_three_discs():
         ({"lever_width": 14.0}, "lever's seat round its screws"),
         ({"lever_width": 22.0}, "lever's seat on the cap"),
         ({"axial_clearance": 3.0}, "side play beside the upper spacer"),
+        ({"axial_clearance": 0.6}, "side play below the flange"),
         ({"output_roller_bearing": "624"}, "rod fills the output bearing"),
         ({"spacer_radius": 6.0}, "spacer on the bearing's inner ring"),
         ({"spacer_radius": 4.5}, "spacer reaches the inner ring"),

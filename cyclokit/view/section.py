@@ -71,7 +71,7 @@ LOOKS = {
 }
 OTHER = (palette.LINE, "---", "")
 WIDTH = 6.0  # inches
-LEFT, FOOT, TOP, MARGIN = 0.78, 0.5, 0.05, 0.15  # inches left of the axes, under, above and right of them
+LEFT, FOOT, TOP, MARGIN = 0.78, 0.5, 0.05, 0.18  # inches left of the axes, under, above and right of them
 SIDE, ABOVE, BELOW = 0.4, 0.4, 0.75  # inches in the axes beside, above and under what is drawn: numbers, measures
 LIST, ROW, SMALL = 1.75, 0.2, 11.0  # inches of the list's width, from row to row, and points of its letters
 APART = 0.22  # inches from number to number
@@ -198,6 +198,8 @@ class _Frame(NamedTuple):
             ax = figure.add_axes(places)
         ax.set(xlim=(low, high), ylim=self.up, xlabel=label, ylabel="off the axis [mm]")
         ax.set_yticks([tick for tick in ax.get_yticks() if abs(tick) <= self.half])
+        if self.half >= 100:
+            ax.yaxis.labelpad = 2.0  # points: ticks of three digits and a sign are wide
         for side in ("top", "right"):
             ax.spines[side].set_visible(False)
         return ax

@@ -112,7 +112,10 @@ def test_leaders_neither_cross_nor_cover_each_other_nor_a_number(machine):
         assert line.distance(second) > 0.2, (one, other)  # mm; a line is 0.25 mm thick, and its dot 1 mm wide
 
 
-@EACH
+WIDE = (Reducer(Drive(11, 90.2, 6.5, 5.75)), Reducer(Drive(8, 63.8, 19.32, 4.09)))  # about 200 mm across
+
+
+@pytest.mark.parametrize("machine", [*ALL.values(), *WIDE], ids=[*ALL, "wide", "as wide as its ticks"])
 def test_what_is_written_stays_in_the_picture_and_off_the_rest(machine):
     for ax in (axial(machine), face_of(machine)):
         figure = ax.figure

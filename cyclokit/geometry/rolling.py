@@ -51,7 +51,8 @@ def epicycloid(fixed_radius: float, rolling_radius: float, around: ArrayLike) ->
 def epitrochoid(fixed_radius: float, rolling_radius: float, arm: float, around: ArrayLike) -> Floats:
     """Points of the curve that a point fixed to a circle draws as the circle rolls round another.
 
-    `around` is the angle [rad] by which the rolling circle's centre has gone round.
+    `around` is the angle [rad] by which the rolling circle's centre has gone round; `arm` [mm] is
+    the point's distance from that centre. Radii are in mm; points are x and y [mm], shape of `around` + (2,).
 
     Notes
     -----

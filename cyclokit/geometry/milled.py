@@ -42,7 +42,7 @@ SLACK = 1e-9  # rad of phase, for rounding: a roller just at a corner touches
 def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray[np.bool_]:
     """Which rollers touch the disc that they have milled, whatever its number of lobes; shape of `crank` + (N,).
 
-    `crank` is crank angles [rad] of any shape.
+    `crank` is crank angles [rad] of any shape, `lobes` as for `edge`.
 
     Raises
     ------
@@ -68,7 +68,8 @@ def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray
 def contact_phases(drive: Drive, lobes: int | None = None) -> Floats:
     """At which crank angles a pin's roller touches the disc, counted from where the crank points at the pin.
 
-    First and last angle of each stretch of contact [rad], shape (n, 2), 0 to pi; as far before as after.
+    First and last angle of each stretch of contact [rad], shape (n, 2), 0 to pi; as far before as after. `lobes` is as
+    for `edge`.
 
     Raises
     ------

@@ -271,8 +271,9 @@ def output_roller_rate(drive: Drive, output_roller_radius: float) -> float:
 def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
     """Angle [rad] between each roller's push and the velocity of the disc's point about the disc's centre.
 
-    Below pi/2 the roller can push the disc the way it turns; from there on it would have to pull.
-    `limits.least_pressure_angle` is the least over the whole outline. The trochoid ratio must not be exactly 1.
+    Of the shape of `crank` [rad] + (N,). Below pi/2 the roller can push the disc the way it turns; from there on it
+    would have to pull. `limits.least_pressure_angle` is the least over the whole outline. The trochoid ratio must not
+    be exactly 1.
 
     Examples
     --------

@@ -44,7 +44,9 @@ def centre_path(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def points(drive: Drive, t: ArrayLike) -> Floats:
-    """Points of the outline [mm], z - r w/|w|, shape of `t` [rad] + (2,); t = 0 is a root on +x.
+    """Points of the outline [mm], shape of `t` [rad] + (2,); t = 0 is a root on +x.
+
+    z - r w/|w|: the centre path moved inwards by the roller radius (the module's formula, derived in lesson 2).
 
     Raises
     ------
@@ -66,7 +68,9 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def normals(drive: Drive, t: ArrayLike) -> Floats:
-    """Outward unit normals of the outline, w/|w|, which are those of the centre path; shape of `t` [rad] + (2,).
+    """Outward unit normals of the outline, which are those of the centre path; shape of `t` [rad] + (2,).
+
+    w/|w|, away from the pitch point (the module's formula, derived in lesson 2).
 
     Raises
     ------

@@ -28,7 +28,7 @@ from cyclokit.geometry import polygons
 
 
 def centre_path(drive: Drive, t: ArrayLike) -> Floats:
-    """Points of the path that a roller's centre traces, seen from the disc [mm], shape of `t` + (2,).
+    """Points of the path that a roller's centre traces, seen from the disc [mm], shape of `t` [rad] + (2,).
 
     Examples
     --------
@@ -44,7 +44,9 @@ def centre_path(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def points(drive: Drive, t: ArrayLike) -> Floats:
-    """Points of the outline [mm], z - r w/|w|, shape of `t` + (2,); t = 0 is a root on +x.
+    """Points of the outline [mm], shape of `t` [rad] + (2,); t = 0 is a root on +x.
+
+    z - r w/|w|: the centre path moved inwards by the roller radius (the module's formula, derived in lesson 2).
 
     Raises
     ------
@@ -66,7 +68,9 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def normals(drive: Drive, t: ArrayLike) -> Floats:
-    """Outward unit normals of the outline, w/|w|, which are those of the centre path; shape of `t` + (2,).
+    """Outward unit normals of the outline, which are those of the centre path; shape of `t` [rad] + (2,).
+
+    w/|w|, away from the pitch point (the module's formula, derived in lesson 2).
 
     Raises
     ------
@@ -85,7 +89,7 @@ def normals(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def curvature(drive: Drive, t: ArrayLike) -> Floats:
-    """Curvature of the outline [1/mm], shape of `t`, positive where it bulges outwards.
+    """Curvature of the outline [1/mm], shape of `t` [rad], positive where it bulges outwards.
 
     Raises
     ------

@@ -188,10 +188,11 @@ def calibrate(
 ) -> Calibration:
     """What printed sizes say about the allowances of a machine's parts, at its output holes and its disc's outside.
 
-    Sizes are sought as near as that on the radius [mm]; the caliper's limit of error [mm] is that of a rectangular
-    distribution (JCGM 100:2008, 4.3.7). A feature's x and y are taken as one point, their mean, because they share what
-    is wrong with that feature. An outlier is one whose residual, over the scatter of the others, Student's distribution
-    gives to fewer than 1 in 100 tables of that length (two-sided, by Bonferroni).
+    `measured` is what `cyclokit.making.printing.measured` reads. Sizes are to be met as near as `sought` on the radius
+    [mm]; the caliper's limit of error [mm] is that of a rectangular distribution (JCGM 100:2008, 4.3.7). A feature's x
+    and y are taken as one point, their mean, because they share what is wrong with that feature. An outlier is one
+    whose residual, over the scatter of the others, Student's distribution gives to fewer than 1 in 100 tables of that
+    length (two-sided, by Bonferroni).
     """
     sizes = {"holes": 2 * reducer.hole_radius, "seats": reducer.disc_thickness}
     sizes["outsides"] = 2 * (reducer.drive.pin_circle_radius + reducer.drive.eccentricity - reducer.drive.roller_radius)

@@ -170,9 +170,15 @@ def output_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
 
 
 def ideal(reducer: Reducer, torque: float, crank: ArrayLike) -> Sharing:
-    """Forces where nothing has a gap and all pins and rollers are springs of one stiffness; as `as_made` takes them.
+    """Forces where nothing has a gap and all pins and rollers are springs of one stiffness.
 
-    The forces don't hang on that stiffness; turn and stiffness are for springs of 1 N/mm.
+    The torque at the output [N mm] has any sign; `crank` is crank angles of disc 0 [rad], shape (n,). The forces don't
+    hang on that stiffness; turn and stiffness are for springs of 1 N/mm.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If an argument is not of its kind, or not finite.
 
     Examples
     --------

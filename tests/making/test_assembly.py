@@ -199,8 +199,8 @@ def test_every_part_is_held_in_every_direction_or_turns_freely():
 
 def ends(found):
     """The parts by which those that don't turn freely are held in the end."""
-    free = {(hold.part, hold.direction) for hold in found if hold.how == "free"}
-    return {chain[-1] for key, chain in assembly.chains(found).items() if key not in free}
+    chains = assembly.chains(found)
+    return {chains[hold.part, hold.direction][-1] for hold in found if hold.how != "free"}
 
 
 def test_every_chain_ends_in_the_ring_plate():

@@ -57,7 +57,7 @@ from cyclokit.making import (
     solids,
     stacking,
 )
-from cyclokit.mechanics import balance, bearings, capacity, sharing
+from cyclokit.mechanics import balance, bearings, capacity, sharing, springs
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
 from cyclokit.tables import BadTable, Column
@@ -102,6 +102,7 @@ HAD = next(had for had in candidates.judged(BRIEF, [PARTS], 110.0, 0) if had.wal
 PLAIN, BORNE = space.lengths(REDUCER), capacity.strengths(REDUCER, 1.5)
 CASE = Case(REDUCER, 100.0, 1.0, 1.5, 1.0, True, {}, None, None, None, None)
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
+SPRINGS = springs.Springs(*np.ones((3, 1, 2, 4)))
 SHARED = sharing.ideal(REDUCER, 2000.0, [0.1])
 
 # A course that was dealt to one student, one sheet of it handed in, marked, and what that is made of.
@@ -339,6 +340,7 @@ RIGHT |= {
 }
 PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
+    "mechanics.springs.one_after_the_other": {"torque": 500.0, "first": SPRINGS, "second": SPRINGS},
     "view.chart.of_cut": {"chart": ("disc angle",)},
     "view.choice.of_lobes": {"lobes": (6, 7), "chosen": 7},
     "view.choice.of_held": {"chosen": "disc"},

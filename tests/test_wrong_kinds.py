@@ -168,6 +168,7 @@ OUTCOMES = {
 GOES_ON = {
     ("course.answers.patience.within", "work"),
     ("making.contact.gaps_beside", "move"),
+    ("geometry.chords.corners", "edge"),
     ("course.marking.mark.mark", "say"),
 }
 # It gives what it takes, NaN too.
@@ -340,6 +341,7 @@ RIGHT |= {
 }
 PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
+    "geometry.chords.corners": {"edge": lambda t: (t, t**2, 2 * t, t - t - 1), "grid": [0.1, 0.2, 0.4], "fewest": 2},
     "mechanics.springs.one_after_the_other": {"torque": 500.0, "first": SPRINGS, "second": SPRINGS},
     "view.chart.of_cut": {"chart": ("disc angle",)},
     "view.choice.of_lobes": {"lobes": (6, 7), "chosen": 7},

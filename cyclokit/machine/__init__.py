@@ -69,6 +69,7 @@
 - `space.free_radius`: Radius of the thickest roller that goes through all discs' holes [mm]
 - `space.reach`: How far rollers and disc reach from the ring's centre: inside that, no housing
 - `space.outer_diameter`: Outer diameter of the housing [mm]: rollers and disc, and its wall all round
+- `stack.bounds`: What must stay below what, or may equal it: name -> (value, bound) [mm]
 - `stock.Bearing`: A radial ball bearing by its boundary dimensions
 - `stock.Material`: A material's figures, each from the least to the greatest to reckon with before a specimen is tested
 """

@@ -541,6 +541,8 @@ SPECIAL = {
     "course.answers.patience.within": {"seconds": 1.0, "work": lambda: 5.0},
     "course.answers.reading.told": {"error": ValueError("no")},
     "course.questions.check_yourself": {"name": "0a", "answer": "b"},
+    "course.answers.outlines.apart": {"one": outline.polygon(STORY, 0.1), "other": outline.polygon(STORY, 0.1)},
+    "course.answers.outlines.off": {"corners": outline.polygon(STORY, 0.1)},
     "course.answers.formulas.shares": {"value": [1.0, 2.0], "target": [1.0, 2.1], "tolerance": 0.01},
     "course.marking.class_page.count": {"counts": class_page.Counts()},
     "course.marking.collect.read": {"content": HANDED_IN, "names": {}},

@@ -518,6 +518,7 @@ SPECIAL = {
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
     "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
     "uncertainty.line": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1]},
+    "uncertainty.outliers": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1], "resolved": 1e-6},
     "uncertainty.coverage_factor": {"degrees_of_freedom": 16, "level": 0.95},
     "uncertainty.rounded": {"unit": "mm", "uncertainty": 0.1},
     "view.forces.moving": {"crank": 0.3},

@@ -429,7 +429,6 @@ SPECIAL = {
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
     "machine.frame.lever_width": {"screw": "M3"},
     "machine.hardware.thread": {"name": "M3"},
-    "machine.layout.outer_lip": {"bearing": REDUCER.crank_bearing},
     "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
     "mechanics.frame_loads.check": {"torque": 1000.0, "load": 40.0, "overhang": 20.0},
     "making.order.of": {"lever": True},

@@ -47,7 +47,6 @@
 - `layout.chamfer`: Width of the chamfer that catches the ring pins' rods when the cover comes on [mm]
 - `layout.carrier_bore`: Radius of the holes in the carrier's plates round the crank's spacers [mm]
 - `layout.lever_radii`: Radii of the lever round its seat, and round the hole at its end [mm]
-- `layout.outer_lip`: Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`
 - `layout.roller_bearings`: The bearings that are rollers, of the ring and of the output
 - `plate.ahead`: How far the plate can turn forwards before each roller meets each disc's hole, the discs held
 - `reducer.Reducer`: A cycloidal drive as a machine; whatever isn't given is chosen to suit the drive

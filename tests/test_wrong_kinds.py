@@ -361,7 +361,7 @@ SPECIAL = {
     "view.chart.of_drive": {"chart": ("disc angle",), "output": False},
     "course.answers.guesses.answered": {"guess": GUESSES["0-turns"], "reply": 20},
     "course.questions.answer_guess": {"name": "0-turns", "guess": 20},
-    "machine.space.roller_walls": {"pin_made": "sleeve on rod"},
+    "machine.stack.roller_walls": {"pin_made": "sleeve on rod"},
     "view.limits_map.words_from": {"shown": limits_map.of_ring(8, 42.0), "words": "yours"},
     "making.loops.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
     "making.shapes.Part": {"slabs": PART.slabs, "material": "PLA", "bought": False},

@@ -10,10 +10,10 @@ from functools import reduce
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_length, positive
+from cyclokit.arguments import Floats, checked_kind, checked_length, positive
 from cyclokit.geometry import limits
 from cyclokit.machine import stack
-from cyclokit.machine.defaults import PINS_MADE, RESOLUTION
+from cyclokit.machine.defaults import RESOLUTION
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.space_words import CAPTIONS, SENTENCES, WORDS
 from cyclokit.report import Limit, Report, within
@@ -138,7 +138,7 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
     moved_in, least = pairs["outline moved in"]
     rows.append(_should("sharpest edge", resolution, least - moved_in))
     rows += [_should(name, asked, wall) for name, wall in walls(plain).items()]
-    others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | roller_walls(
+    others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | stack.roller_walls(
         reducer.pin_made,
         reducer.drive.roller_radius,
         reducer.pin_rod_radius,
@@ -219,27 +219,6 @@ def walls(plain: Lengths) -> dict[str, Floats]:
         )
         / 2,
     }
-
-
-@read
-def roller_walls(
-    pin_made: str, roller_radius: float, pin_rod_radius: float, output_roller_radius: float, output_rod_radius: float
-) -> dict[str, float]:
-    """Walls of rollers round their rods, by the names of the report's rows, from all radii [mm].
-
-    Those of what is solid, or bought, are left out.
-
-    Examples
-    --------
-    >>> roller_walls("sleeve on rod", 4.0, 2.0, 5.0, 5.0)  # mm
-    {'wall of the sleeve': 2.0}
-    """
-    sleeve = checked_length("roller_radius", roller_radius) - checked_length("pin_rod_radius", pin_rod_radius)
-    output = checked_length("output_roller_radius", output_roller_radius)
-    wall = output - checked_length("output_rod_radius", output_rod_radius)
-    is_sleeve = checked_choice("pin_made", pin_made, PINS_MADE) == "sleeve on rod"
-    found = {"wall of the sleeve": sleeve} if is_sleeve else {}
-    return found | ({"wall of the output rollers": wall} if wall > 0 else {})
 
 
 @read

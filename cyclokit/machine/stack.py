@@ -1,5 +1,7 @@
 """How rollers sit on their rods, and what stands beside what along a reducer's axis."""
 
+from cyclokit.arguments import checked_choice, checked_length
+from cyclokit.machine.defaults import PINS_MADE
 from cyclokit.machine.reducer import Reducer
 from cyclokit.signatures import read
 
@@ -41,6 +43,27 @@ def bounds(reducer: Reducer) -> dict[str, tuple[float, float]]:
         "disc thin enough for its bearing": (thickness, TILT * width),
         "housing outside the rollers": (reducer.running_gap, reducer.housing_wall),
     }
+
+
+@read
+def roller_walls(
+    pin_made: str, roller_radius: float, pin_rod_radius: float, output_roller_radius: float, output_rod_radius: float
+) -> dict[str, float]:
+    """Walls of rollers round their rods, by the names of the rows of `space.check`, from all radii [mm].
+
+    Those of what is solid, or bought, are left out.
+
+    Examples
+    --------
+    >>> roller_walls("sleeve on rod", 4.0, 2.0, 5.0, 5.0)  # mm
+    {'wall of the sleeve': 2.0}
+    """
+    sleeve = checked_length("roller_radius", roller_radius) - checked_length("pin_rod_radius", pin_rod_radius)
+    output = checked_length("output_roller_radius", output_roller_radius)
+    wall = output - checked_length("output_rod_radius", output_rod_radius)
+    is_sleeve = checked_choice("pin_made", pin_made, PINS_MADE) == "sleeve on rod"
+    found = {"wall of the sleeve": sleeve} if is_sleeve else {}
+    return found | ({"wall of the output rollers": wall} if wall > 0 else {})
 
 
 def _on_rods(reducer: Reducer) -> dict[str, tuple[float, float]]:

@@ -46,6 +46,7 @@
 - `texts.in_table`: A table of HTML: each row's first cell heads it; what `in_html` makes safe must be so already
 - `uncertainty.Line`: A straight line through measured points: ``y = intercept + slope x``
 - `uncertainty.line`: The straight line of least squares through points whose y scatters and whose x doesn't
+- `uncertainty.outliers`: Places of points too far off the straight line through the others, the farthest first
 - `uncertainty.coverage_factor`: How many standard uncertainties to either side hold a stated share of what may be
 - `uncertainty.rounded`: A value and its standard uncertainty with the digits that mean something
 - `view`: Pictures of what the rooms below have computed: still ones and ones that move

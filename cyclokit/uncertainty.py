@@ -1,4 +1,4 @@
-"""How sure one is of a number: straight lines through measured points, and digits that mean something."""
+"""How sure one is of a number: lines through measured points, points far off them, digits that mean something."""
 
 import math
 from dataclasses import dataclass
@@ -7,10 +7,11 @@ from decimal import ROUND_HALF_EVEN, Decimal
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import GREATEST_SIZE, Floats, checked_number, finite
+from cyclokit.arguments import GREATEST_SIZE, SMALLEST_SIZE, Floats, checked_number, finite
 from cyclokit.texts import shown
 
 FEWEST = 3  # points: two always lie on a line, and say nothing of their scatter
+FEWEST_JUDGED = 5  # points: of fewer, too little scatter is left to hold one of them against
 
 
 @dataclass(frozen=True)
@@ -91,9 +92,7 @@ def line(x: ArrayLike, y: ArrayLike) -> Line:
     >>> print(f"{found.slope:.2f} +- {found.slope_uncertainty:.2f}")
     0.96 +- 0.06
     """
-    across, up = finite("x", x), finite("y", y)
-    if across.ndim != 1 or across.shape != up.shape:
-        raise ValueError(f"x has shape {across.shape} and y {up.shape}, but each must be one list of as many numbers.")
+    across, up = _points(x, y)
     if across.size < FEWEST:
         raise ValueError(f"x has {across.size} points, but a line and its scatter need {FEWEST}: measure more.")
     if np.ptp(across) == 0:
@@ -113,6 +112,51 @@ def line(x: ArrayLike, y: ArrayLike) -> Line:
         middle=middle,
         points=across.size,
     )
+
+
+def outliers(x: ArrayLike, y: ArrayLike, resolved: float) -> tuple[int, ...]:
+    """Places of points too far off the straight line through the others, the farthest first; those may be none.
+
+    Points are (n,) in any one unit each; fewer than five, or all at one x, have none. A scatter of the others below
+    `resolved` [y], above zero, counts as that much.
+
+    Notes
+    -----
+    A point is one whose residual, over the scatter of the others about their own line, Student's distribution gives to
+    fewer than 1 in 100 tables of that length (two-sided, by Bonferroni): R. D. Cook, S. Weisberg, "Residuals and
+    Influence in Regression", 1982, from memory. The farthest is looked for first, then again without it.
+
+    Examples
+    --------
+    >>> outliers([0, 1, 2, 3, 4, 5], [0.1, 0.9, 2.1, 9.0, 3.9, 5.1], 1e-6)
+    (3,)
+    """
+    across, up = _points(x, y)
+    least = checked_number("resolved", resolved, SMALLEST_SIZE, GREATEST_SIZE)
+    found: list[int] = []
+    while across.size - len(found) >= FEWEST_JUDGED:
+        left = np.array([place for place in range(across.size) if place not in found])
+        here, height = across[left], up[left]
+        if np.ptp(here) == 0:
+            break
+        fitted = line(here, height)
+        lever = 1 / here.size + (here - fitted.middle) ** 2 / float(np.sum((here - fitted.middle) ** 2))
+        residual = height - fitted.at(here)[0]
+        square = (fitted.scatter**2 * (here.size - 2) - residual**2 / np.maximum(1 - lever, 1e-12)) / (here.size - 3)
+        alone = np.sqrt(np.maximum(square, least**2) * np.maximum(1 - lever, 1e-12))
+        ratio = np.where(lever < 1 - 1e-9, np.abs(residual) / alone, 0.0)  # a line goes through what stands alone
+        farthest = int(ratio.argmax())
+        if ratio[farthest] <= coverage_factor(here.size - 3, 1 - 0.01 / here.size):
+            break
+        found.append(int(left[farthest]))
+    return tuple(found)
+
+
+def _points(x: ArrayLike, y: ArrayLike) -> tuple[Floats, Floats]:
+    across, up = finite("x", x), finite("y", y)
+    if across.ndim != 1 or across.shape != up.shape:
+        raise ValueError(f"x has shape {across.shape} and y {up.shape}, but each must be one list of as many numbers.")
+    return across, up
 
 
 def coverage_factor(degrees_of_freedom: float, level: float = 0.95) -> float:

@@ -9,8 +9,9 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
+from scipy import stats
 
 from cyclokit import uncertainty
 
@@ -121,6 +122,47 @@ def test_95_of_100_bands_hold_the_truth():
         height, spread = uncertainty.line(x, 2 + 0.5 * x + rng.normal(0, 0.1, 8)).at(4.0)
         held += abs(height - 4.0) <= factor * spread
     assert 930 <= held <= 970  # 950, give or take three standard deviations of a count (6.9 each)
+
+
+def left_out(x, y, place):
+    """How far a point lies off the line through the others, over how sure that line and its scatter are of it."""
+    others = np.delete(np.arange(len(x)), place)
+    fitted, spread = np.polyfit(x[others], y[others], 1, cov="unscaled")
+    off = y[others] - np.polyval(fitted, x[others])
+    seen = np.array([x[place], 1.0])
+    return abs(y[place] - np.polyval(fitted, x[place])) / math.sqrt(
+        off @ off / (len(others) - 2) * (1 + seen @ spread @ seen)
+    )
+
+
+@given(st.integers(0, 2**32 - 1), st.integers(5, 12), st.floats(0, 20))
+def test_outliers_are_those_that_a_line_through_the_others_leaves_behind(number, count, off):
+    chance = np.random.default_rng(number)
+    x, y = np.sort(chance.uniform(0, 10, count)), chance.normal(0, 1, count)
+    y[count // 2] += off
+    found, left = [], np.arange(count)
+    while len(left) >= 5:
+        ratios = [left_out(x[left], y[left], place) for place in range(len(left))]
+        most = stats.t.ppf(1 - 0.005 / len(left), len(left) - 3)
+        assume(abs(max(ratios) - most) > 1e-6 * most)  # rounding decides
+        if max(ratios) <= most:
+            break
+        found.append(int(left[np.argmax(ratios)]))
+        left = np.delete(left, np.argmax(ratios))
+    assert list(uncertainty.outliers(x, y, 1e-9)) == found
+
+
+def test_few_tables_without_an_outlier_have_one():
+    chance = np.random.default_rng(11)
+    share = np.mean([bool(uncertainty.outliers(range(8), chance.normal(0, 1, 8), 1e-9)) for _ in range(2000)])
+    assert 0.004 < share <= 0.016  # 1 in 100 at most, and hardly fewer; three standard deviations of 0.0022
+
+
+def test_what_is_no_scatter_makes_no_outlier():
+    y = np.array([0.0, 1e-12, 0.0, 0.0, 5e-12, 0.0])
+    assert uncertainty.outliers(range(6), y, 1e-6) == ()
+    assert uncertainty.outliers(range(4), [0.0, 0.0, 9.0, 0.0], 1e-6) == ()  # too few
+    assert uncertainty.outliers([2.0] * 6, y, 1e-6) == ()  # and no line
 
 
 @pytest.mark.parametrize(

@@ -57,7 +57,7 @@ from cyclokit.making import (
     solids,
     stacking,
 )
-from cyclokit.mechanics import balance, bearings, capacity, sharing
+from cyclokit.mechanics import balance, bearings, capacity, sharing, springs
 from cyclokit.mechanics import pins as beams
 from cyclokit.mechanics.verdict_case import Case
 from cyclokit.tables import BadTable, Column
@@ -102,6 +102,7 @@ HAD = next(had for had in candidates.judged(BRIEF, [PARTS], 110.0, 0) if had.wal
 PLAIN, BORNE = space.lengths(REDUCER), capacity.strengths(REDUCER, 1.5)
 CASE = Case(REDUCER, 100.0, 1.0, 1.5, 1.0, True, {}, None, None, None, None)
 UNBALANCE = balance.Unbalance((1.0, 1.0), (1.0, 0.0), (0.0, 0.0))
+SPRINGS = springs.Springs(*np.ones((3, 1, 2, 4)))
 SHARED = sharing.ideal(REDUCER, 2000.0, [0.1])
 
 # A course that was dealt to one student, one sheet of it handed in, marked, and what that is made of.
@@ -167,6 +168,7 @@ OUTCOMES = {
 GOES_ON = {
     ("course.answers.patience.within", "work"),
     ("making.contact.gaps_beside", "move"),
+    ("geometry.chords.corners", "edge"),
     ("course.marking.mark.mark", "say"),
 }
 # It gives what it takes, NaN too.
@@ -339,6 +341,8 @@ RIGHT |= {
 }
 PLAIN_TEXTS = {"content", "more", "style", "colour", "body", "picture", "shape", "name", "fixed"}  # in rooms that draw
 SPECIAL = {
+    "geometry.chords.corners": {"edge": lambda t: (t, t**2, 2 * t, t - t - 1), "grid": [0.1, 0.2, 0.4], "fewest": 2},
+    "mechanics.springs.one_after_the_other": {"torque": 500.0, "first": SPRINGS, "second": SPRINGS},
     "view.chart.of_cut": {"chart": ("disc angle",)},
     "view.choice.of_lobes": {"lobes": (6, 7), "chosen": 7},
     "view.choice.of_held": {"chosen": "disc"},
@@ -357,7 +361,7 @@ SPECIAL = {
     "view.chart.of_drive": {"chart": ("disc angle",), "output": False},
     "course.answers.guesses.answered": {"guess": GUESSES["0-turns"], "reply": 20},
     "course.questions.answer_guess": {"name": "0-turns", "guess": 20},
-    "machine.space.roller_walls": {"pin_made": "sleeve on rod"},
+    "machine.stack.roller_walls": {"pin_made": "sleeve on rod"},
     "view.limits_map.words_from": {"shown": limits_map.of_ring(8, 42.0), "words": "yours"},
     "making.loops.Polyline": {"corners": ((0.0, 0.0), (1.0, 0.0), (0.0, 1.0)), "bulges": (0.0, 0.0, 0.0)},
     "making.shapes.Part": {"slabs": PART.slabs, "material": "PLA", "bought": False},
@@ -425,7 +429,6 @@ SPECIAL = {
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
     "machine.frame.lever_width": {"screw": "M3"},
     "machine.hardware.thread": {"name": "M3"},
-    "machine.layout.outer_lip": {"bearing": REDUCER.crank_bearing},
     "mechanics.output_shaft.flat_pressure": {"flat": 0.5},
     "mechanics.frame_loads.check": {"torque": 1000.0, "load": 40.0, "overhang": 20.0},
     "making.order.of": {"lever": True},
@@ -451,9 +454,9 @@ SPECIAL = {
     "machine.reducer_file.read": {"file": "my_reducer.toml"},
     "machine.stock.Bearing": {"bore_diameter": 5.0, "outer_diameter": 16.0},
     "report.within": {"strict": True},
-    "making.parts.left_for_walls": {"rod_length": 35.0, "row_length": 27.0},
-    "making.parts.row": {"name": "pin", "lengths": {"spacer": 5.0}},
-    "making.parts.rows_of": {"parts": solids.machine(REDUCER)},
+    "making.axial_rows.left_for_walls": {"rod_length": 35.0, "row_length": 27.0},
+    "making.axial_rows.row": {"name": "pin", "lengths": {"spacer": 5.0}},
+    "making.axial_rows.rows_of": {"parts": solids.machine(REDUCER)},
     "making.order.steps": {"parts": solids.machine(REDUCER)},
     "making.order.blocked": {"parts": solids.machine(REDUCER)},
     "making.assembly.bodies": {"parts": solids.machine(REDUCER)},
@@ -514,6 +517,7 @@ SPECIAL = {
     "mechanics.pins.bend": {"span": 30.0, "force": [50.0], "start": [15.0], "end": [15.0]},
     "mechanics.pins.thread_root": {"nominal_diameter": 6.0},
     "uncertainty.line": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1]},
+    "uncertainty.outliers": {"x": [0.0, 1.0, 2.0], "y": [0.1, 0.9, 2.1], "resolved": 1e-6},
     "uncertainty.coverage_factor": {"degrees_of_freedom": 16, "level": 0.95},
     "uncertainty.rounded": {"unit": "mm", "uncertainty": 0.1},
     "view.forces.moving": {"crank": 0.3},
@@ -537,6 +541,8 @@ SPECIAL = {
     "course.answers.patience.within": {"seconds": 1.0, "work": lambda: 5.0},
     "course.answers.reading.told": {"error": ValueError("no")},
     "course.questions.check_yourself": {"name": "0a", "answer": "b"},
+    "course.answers.outlines.apart": {"one": outline.polygon(STORY, 0.1), "other": outline.polygon(STORY, 0.1)},
+    "course.answers.outlines.off": {"corners": outline.polygon(STORY, 0.1)},
     "course.answers.formulas.shares": {"value": [1.0, 2.0], "target": [1.0, 2.1], "tolerance": 0.01},
     "course.marking.class_page.count": {"counts": class_page.Counts()},
     "course.marking.collect.read": {"content": HANDED_IN, "names": {}},

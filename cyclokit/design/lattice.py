@@ -10,7 +10,7 @@ import numpy as np
 from cyclokit.arguments import Floats, checked_count
 from cyclokit.design.brief import Brief, Roller, bearings_at_hand, rollers_at_hand
 from cyclokit.drive import Drive
-from cyclokit.machine import space
+from cyclokit.machine import stack
 from cyclokit.machine.defaults import PINS_MADE
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
@@ -42,7 +42,7 @@ class Parts:
     def wall(self) -> float:
         """The thinnest wall of the rollers themselves, as `space` reports them [mm]."""
         ring, output = self.ring, self.output
-        walls = space.roller_walls(ring.made, ring.radius, ring.rod_radius, output.radius, output.rod_radius)
+        walls = stack.roller_walls(ring.made, ring.radius, ring.rod_radius, output.radius, output.rod_radius)
         return min(walls.values(), default=np.inf)
 
 
@@ -111,7 +111,7 @@ def choices(brief: Brief) -> list[Parts]:
     4
     """
     rollers = rollers_at_hand(brief)
-    rings = [roller for roller in rollers if roller.made != PINS_MADE[1] or brief.discs <= space.MOST_ON_A_SLEEVE]
+    rings = [roller for roller in rollers if roller.made != PINS_MADE[1] or brief.discs <= stack.MOST_ON_A_SLEEVE]
     return [Parts(*parts) for parts in product(rings, rollers, bearings_at_hand(brief))]
 
 

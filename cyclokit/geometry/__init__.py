@@ -1,5 +1,6 @@
 """Curves, limits and motion of a drive; every function takes the `Drive` first.
 
+- `chords.corners`: Parameters of a curve's corners, so placed that all chords between them depart from their arcs alike
 - `derivation.turned_by`: The matrix that turns a vector counter-clockwise
 - `derivation.no_slip`: Angle b by which the contact wanders on the rolling circle while that goes round by `around`
 - `derivation.turn_outside`: Turn of a circle that rolls on the outside of another, seen by who stands beside

@@ -119,6 +119,8 @@ def bounds(
 ) -> dict[str, tuple[Floats, Floats]]:
     """What must stay below what in a sound shape: name of the report's row -> value and bound [mm; ratios for loops].
 
+    For arrays of the four numbers [-, mm, mm, mm], above zero, of shapes that broadcast.
+
     Examples
     --------
     >>> {name: (float(value), round(float(bound), 3)) for name, (value, bound) in bounds(20, 40, 5, 1.4).items()}
@@ -135,7 +137,7 @@ def bounds(
 def sound(
     pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike, eccentricity: ArrayLike
 ) -> np.ndarray:
-    """Whether the shape is sound, for arrays of the four numbers: the same answer as `check(Drive(...)).sound`.
+    """Whether the shape is sound, for arrays of the four numbers [-, mm, mm, mm]: as `check(Drive(...)).sound`.
 
     Examples
     --------
@@ -171,7 +173,7 @@ def half_pin_distance(pins: ArrayLike, pin_circle_radius: ArrayLike) -> Floats:
 def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentricity: ArrayLike) -> Floats:
     """Least radius of curvature [mm] of the centre path where it bulges outwards.
 
-    Rollers must be smaller, or the flanks are undercut.
+    Rollers must be smaller, or the flanks are undercut. For arrays of N, Rp and e [-, mm, mm].
 
     Notes
     -----
@@ -200,7 +202,7 @@ def least_convex_radius(pins: ArrayLike, pin_circle_radius: ArrayLike, eccentric
 def greatest_eccentricity(pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike) -> Floats:
     """Eccentricity [mm] at which a drive with these pins and rollers stops being sound; 0 where the rollers overlap.
 
-    Every smaller one is sound.
+    Every smaller one is sound. For arrays of N, Rp and r [-, mm, mm].
 
     Notes
     -----
@@ -239,8 +241,8 @@ def rule_of_thumb_eccentricity(roller_radius: ArrayLike) -> Floats:
 def wall_between_rollers(pins: ArrayLike, pin_circle_radius: ArrayLike, roller_radius: ArrayLike) -> Floats:
     """Room between neighbouring rollers at the narrowest, 2 Rp sin(pi/N) - 2 r [mm]; below zero where they overlap.
 
-    `roller_radius` is that of what stands at each pin: the roller, half a bearing's outer diameter, or for the wall
-    left between the pins' holes in the ring the pin's own.
+    For arrays. `roller_radius` [mm] is that of what stands at each pin: the roller, half a bearing's outer diameter, or
+    for the wall left between the pins' holes in the ring the pin's own.
 
     Examples
     --------
@@ -266,8 +268,8 @@ def least_pressure_angle(
 ) -> Floats:
     """Least angle [rad] over the outline between contact normal and the point's velocity about the disc's centre.
 
-    The least pressure angle, 0 to pi/2. It is 0 where the edge runs straight towards the disc's centre somewhere: if
-    there are loops, or the undercut is deep.
+    The least pressure angle, 0 to pi/2, for arrays of the four numbers [-, mm, mm, mm]. It is 0 where the edge runs
+    straight towards the disc's centre somewhere: if there are loops, or the undercut is deep.
 
     Notes
     -----

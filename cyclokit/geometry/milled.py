@@ -42,7 +42,7 @@ SLACK = 1e-9  # rad of phase, for rounding: a roller just at a corner touches
 def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray[np.bool_]:
     """Which rollers touch the disc that they have milled, whatever its number of lobes; shape of `crank` + (N,).
 
-    Crank angles are in rad, of any shape.
+    `crank` is crank angles [rad] of any shape, `lobes` as for `edge`.
 
     Raises
     ------
@@ -68,7 +68,8 @@ def touches(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> NDArray
 def contact_phases(drive: Drive, lobes: int | None = None) -> Floats:
     """At which crank angles a pin's roller touches the disc, counted from where the crank points at the pin.
 
-    First and last angle of each stretch of contact [rad], shape (n, 2), 0 to pi; as far before as after.
+    First and last angle of each stretch of contact [rad], shape (n, 2), 0 to pi; as far before as after. `lobes` is as
+    for `edge`.
 
     Raises
     ------
@@ -93,7 +94,7 @@ def edge(drive: Drive, lobes: int | None = None, tolerance: float = 1e-3) -> Flo
     Parameters
     ----------
     drive, lobes : Drive, int
-        The drive and the number of lobes.
+        The drive, and the number M of lobes, 1 to 10 000; N - 1 if left out.
     tolerance : float
         Farthest that a chord may depart from its arc [mm], 1e-7 to 1e3. What is left of the blank's rim, if
         anything, is drawn as one straight line between two corners.

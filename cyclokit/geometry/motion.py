@@ -80,7 +80,7 @@ def disc_pitch_radius(drive: Drive) -> float:
 
 
 def disc_pose(drive: Drive, crank: ArrayLike) -> Pose:
-    """Centre [mm] and angle [rad] of the disc.
+    """Centre [mm] and angle [rad] of the disc, shapes of `crank` [rad] + (2,) and of `crank`.
 
     Notes
     -----
@@ -118,6 +118,8 @@ def pins(drive: Drive) -> Floats:
 def pitch_point(drive: Drive, crank: ArrayLike) -> Floats:
     """The point [mm] where the pitch circles touch, through which every contact normal passes.
 
+    Shape of `crank` [rad] + (2,), in the ring's frame.
+
     Examples
     --------
     >>> story = Drive(20, 42.0, 5.0, 1.4)
@@ -128,7 +130,7 @@ def pitch_point(drive: Drive, crank: ArrayLike) -> Floats:
 
 
 def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
-    """Contact points and normals of the disc with every roller, one row of N pins a crank angle.
+    """Contact points and normals of the disc with every roller, one row of N pins a crank angle [rad].
 
     Raises
     ------
@@ -159,7 +161,7 @@ def contacts(drive: Drive, crank: ArrayLike) -> Contacts:
 def disc_points(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
     """Where points of the disc are, seen from the ring [mm]; shape of `crank` + shape of `points`.
 
-    These are x and y [mm] in the disc's own frame, shape (..., 2), as `outline.points` gives them.
+    `crank` is in rad; `points` are x and y [mm] in the disc's own frame, shape (..., 2), as `outline.points` gives.
 
     Examples
     --------
@@ -273,7 +275,7 @@ def phases(discs: int) -> Floats:
 def disc_poses(drive: Drive, crank: ArrayLike, discs: int) -> Pose:
     """Centres and angles of 1 to 12 equal discs on one shaft, evenly phased; shapes of `crank` + (n, 2) and (n,).
 
-    `crank` is disc 0's; the angles are those of the outlines, whose roots 0 point there.
+    `crank` [rad] is disc 0's; centres are in mm, angles [rad] those of the outlines, whose roots 0 point there.
 
     Raises
     ------

@@ -22,13 +22,13 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import ellipe, ellipeinc
 
-from cyclokit.arguments import Floats, angles, checked_kind, checked_number
+from cyclokit.arguments import Floats, angles, checked_kind
 from cyclokit.drive import Drive
-from cyclokit.geometry import polygons
+from cyclokit.geometry import chords, polygons
 
 
 def centre_path(drive: Drive, t: ArrayLike) -> Floats:
-    """Points of the path that a roller's centre traces, seen from the disc [mm], shape of `t` + (2,).
+    """Points of the path that a roller's centre traces, seen from the disc [mm], shape of `t` [rad] + (2,).
 
     Examples
     --------
@@ -44,7 +44,9 @@ def centre_path(drive: Drive, t: ArrayLike) -> Floats:
 
 
 def points(drive: Drive, t: ArrayLike) -> Floats:
-    """Points of the outline [mm], z - r w/|w|, shape of `t` + (2,); t = 0 is a root on +x.
+    """Points of the outline [mm], shape of `t` [rad] + (2,); t = 0 is a root on +x.
+
+    z - r w/|w|: the centre path moved inwards by the roller radius (the module's formula, derived in lesson 2).
 
     Raises
     ------
@@ -58,15 +60,15 @@ def points(drive: Drive, t: ArrayLike) -> Floats:
     [36.0424, 8.619]
     """
     t = _parameter(drive, t)
-    x, y, normal_x, normal_y = _path_and_normal(drive, t)
     outline = np.empty((*t.shape, 2))
-    outline[..., 0] = x - drive.roller_radius * normal_x
-    outline[..., 1] = y - drive.roller_radius * normal_y
+    outline[..., 0], outline[..., 1], _, _ = _edge(drive, t)
     return outline
 
 
 def normals(drive: Drive, t: ArrayLike) -> Floats:
-    """Outward unit normals of the outline, w/|w|, which are those of the centre path; shape of `t` + (2,).
+    """Outward unit normals of the outline, which are those of the centre path; shape of `t` [rad] + (2,).
+
+    w/|w|, away from the pitch point (the module's formula, derived in lesson 2).
 
     Raises
     ------
@@ -80,12 +82,12 @@ def normals(drive: Drive, t: ArrayLike) -> Floats:
     [1.0, 0.0]
     """
     t = _parameter(drive, t)
-    _, _, normal_x, normal_y = _path_and_normal(drive, t)
+    _, _, normal_x, normal_y = _edge(drive, t)
     return np.stack([normal_x, normal_y], axis=-1)
 
 
 def curvature(drive: Drive, t: ArrayLike) -> Floats:
-    """Curvature of the outline [1/mm], shape of `t`, positive where it bulges outwards.
+    """Curvature of the outline [1/mm], shape of `t` [rad], positive where it bulges outwards.
 
     Raises
     ------
@@ -197,32 +199,11 @@ def polygon(drive: Drive, tolerance: float = 1e-3) -> Floats:
     ((438, 2), (1369, 2))
     """
     checked_kind("drive", drive, Drive)
-    tolerance = checked_number("tolerance", tolerance, FINEST, COARSEST)  # a printer needs 0.01, a mill 0.001
-    t = _lobe_corners(drive, tolerance)[:-1]
+    fewest = 2 if drive.lobes == 2 else 1  # or the polygon is a line, there and back
+    t = chords.corners(lambda t: _edge(drive, t), _fine_grid(drive), tolerance, fewest)[:-1]
     if cusps := _cusps(drive):  # none on a sound drive; a chord would cut their tips off
         t = np.unique(np.concatenate([t, np.array(cusps) / drive.lobes, np.array(cusps) / -drive.lobes]))
     return polygons.all_round(points(drive, t), drive.lobes)
-
-
-FINEST, COARSEST = 1e-9, 1e3  # mm
-SAMPLES = 8  # on each chord's arc at least
-FEW = 20  # chords a lobe; below that one too many weighs, so the search begins lower
-
-
-def _lobe_corners(drive: Drive, tolerance: float) -> Floats:
-    """Parameters t of the corners over one lobe, both ends included."""
-    grid = _fine_grid(drive)
-    need = _chords_needed(drive, grid, tolerance)
-    estimate = need.sum() if need.sum() > FEW else 0.8 * need.sum()
-    chords = max(math.ceil(estimate), 2 if drive.lobes == 2 else 1)
-    t = _share_out(grid, need, chords)
-    while True:
-        for _ in range(4 if chords > FEW else 12):  # rounds that level the errors
-            error = _chord_errors(drive, t)
-            if error.max() <= tolerance:
-                return t
-            t = _share_out(t, np.sqrt(error), chords)
-        chords += max(1, chords // 100)
 
 
 def _fine_grid(drive: Drive) -> Floats:
@@ -238,50 +219,8 @@ def _fine_grid(drive: Drive) -> Floats:
     return both[np.r_[True, distinct]] / drive.lobes
 
 
-def _chords_needed(drive: Drive, t: Floats, tolerance: float) -> Floats:
-    """How many chords (a fraction) each step of `t` needs, if each is to leave its arc by the tolerance.
-
-    A chord of length c leaves an arc of curvature k by k c^2/8. Near an inflection the chord is
-    longer than the stretch in which k is about zero, so k^2 gets a floor from its slope k' there:
-    0.25 (k'^2 tolerance)^(2/3) keeps every chord of a cubic y = k' x^3/6 within the tolerance
-    (found by trying all positions of the chord; 0.22 is the least that does).
-    """
-    x, y, normal_x, normal_y = _path_and_normal(drive, t)
-    step = np.hypot(np.diff(x - drive.roller_radius * normal_x), np.diff(y - drive.roller_radius * normal_y))
-    bend = (normal_x[:-1] * normal_y[1:] - normal_y[:-1] * normal_x[1:]) / step
-    slope = np.gradient(bend) / step
-    return step * ((bend**2 + 0.25 * (slope**2 * tolerance) ** (2 / 3)) ** 0.25 / math.sqrt(8 * tolerance))
-
-
-def _share_out(t: Floats, need: Floats, chords: int) -> Floats:
-    """New corners, so that each chord gets the same share of what the old steps needed."""
-    total = np.concatenate([[0.0], np.cumsum(need)])
-    return np.interp(np.linspace(0.0, total[-1], chords + 1), total, t)
-
-
-def _chord_errors(drive: Drive, t: Floats) -> Floats:
-    """Farthest distance [mm] of each chord's arc from the chord, and a little more, never less.
-
-    The distance is sampled; between two samples ds apart, where the normal turns by da, the arc
-    can rise by another ds/2 tan(da/4).
-    """
-    samples = SAMPLES if t.size > FEW else 30 * SAMPLES  # few chords are long ones
-    x, y, normal_x, normal_y = _path_and_normal(
-        drive, t[:-1, None] + np.diff(t)[:, None] * np.linspace(0.0, 1.0, samples + 1)
-    )
-    normal = normal_x + 1j * normal_y
-    arc = x + 1j * y - drive.roller_radius * normal
-    chord = arc[:, -1:] - arc[:, :1]
-    reach = np.maximum(np.abs(chord), np.finfo(float).tiny)
-    seen = (arc - arc[:, :1]) * (chord.conj() / reach)  # real part along the chord, imaginary across it
-    beyond = seen.real - np.clip(seen.real, 0.0, reach)  # past an end, where a cusp sticks out
-    half_turn = np.arcsin(np.minimum(np.abs(np.diff(normal)) / 2, 1.0))
-    missed = np.abs(np.diff(arc)) / 2 * np.tan(half_turn / 2)
-    return np.sqrt((seen.imag**2 + beyond**2).max(axis=1)) + missed.max(axis=1)
-
-
-def _path_and_normal(drive: Drive, t: Floats) -> tuple[Floats, Floats, Floats, Floats]:
-    """x and y of the centre path [mm] and of its unit normal w/|w|; refuses a cusp, where w is nothing."""
+def _edge(drive: Drive, t: Floats) -> tuple[Floats, Floats, Floats, Floats]:
+    """x and y of the outline [mm] and of its unit normal w/|w|; refuses a cusp, where w is nothing."""
     radius, offset, pins = drive.pin_circle_radius, drive.eccentricity, drive.pins
     nt = pins * t
     x, y = radius * np.cos(t), radius * np.sin(t)
@@ -289,7 +228,13 @@ def _path_and_normal(drive: Drive, t: Floats) -> tuple[Floats, Floats, Floats, F
     normal_x, normal_y = x - pins * offset_x, y - pins * offset_y  # w of the module's docstring
     speed = np.sqrt(normal_x * normal_x + normal_y * normal_y)
     _refuse_cusps(t, speed, radius * _nothing(drive), "centre path, whose trochoid ratio is 1")
-    return x - offset_x, y - offset_y, normal_x / speed, normal_y / speed
+    normal_x, normal_y = normal_x / speed, normal_y / speed
+    return (
+        x - offset_x - drive.roller_radius * normal_x,
+        y - offset_y - drive.roller_radius * normal_y,
+        normal_x,
+        normal_y,
+    )
 
 
 def _parameter(drive: Drive, t: ArrayLike) -> Floats:

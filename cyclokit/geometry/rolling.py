@@ -20,7 +20,7 @@ from cyclokit.arguments import Floats, angles, checked_length
 def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:
     """Points of the curve that a point on a circle's edge draws as the circle rolls along the x axis.
 
-    `turn` is the angle [rad] by which the circle has turned; 2 pi is one arch.
+    `turn` is the angle [rad] by which the circle has turned; 2 pi is one arch. The radius is in mm, as are the points.
 
     Notes
     -----
@@ -38,7 +38,7 @@ def cycloid(rolling_radius: float, turn: ArrayLike) -> Floats:
 def epicycloid(fixed_radius: float, rolling_radius: float, around: ArrayLike) -> Floats:
     """Points of the curve that a point on a circle's edge draws as the circle rolls round another.
 
-    `around` is the angle [rad] by which the rolling circle's centre has gone round.
+    `around` is the angle [rad] by which the rolling circle's centre has gone round. Radii are in mm, as are the points.
 
     Examples
     --------
@@ -51,7 +51,8 @@ def epicycloid(fixed_radius: float, rolling_radius: float, around: ArrayLike) ->
 def epitrochoid(fixed_radius: float, rolling_radius: float, arm: float, around: ArrayLike) -> Floats:
     """Points of the curve that a point fixed to a circle draws as the circle rolls round another.
 
-    `around` is the angle [rad] by which the rolling circle's centre has gone round.
+    `around` is the angle [rad] by which the rolling circle's centre has gone round; `arm` [mm] is the point's distance
+    from that centre. Radii are in mm; points are x and y [mm], shape of `around` + (2,).
 
     Notes
     -----
@@ -117,7 +118,7 @@ def epicycloid_arch_area(fixed_radius: float, rolling_radius: float) -> float:
 
 
 def epitrochoid_arch_length(fixed_radius: float, rolling_radius: float, arm: float) -> float:
-    """Length of one arch of an epitrochoid, root to root [mm].
+    """Length of one arch of an epitrochoid, root to root [mm], for radii R and r and arm d [mm].
 
     Notes
     -----
@@ -136,7 +137,7 @@ def epitrochoid_arch_length(fixed_radius: float, rolling_radius: float, arm: flo
 
 
 def epitrochoid_arch_area(fixed_radius: float, rolling_radius: float, arm: float) -> float:
-    """Area that the line from the centre to the drawing point sweeps over one arch [mm^2].
+    """Area that the line from the centre to the drawing point sweeps over one arch [mm^2], for R, r and d [mm].
 
     Notes
     -----

@@ -121,7 +121,7 @@ def disc_rate(drive: Drive) -> float:
 
 
 def instant_centre(drive: Drive, crank: ArrayLike) -> Floats:
-    """The point [mm] about which the disc turns at that moment, ring held.
+    """The point [mm] about which the disc turns at that moment, ring held; shape of `crank` [rad] + (2,).
 
     Notes
     -----
@@ -142,7 +142,7 @@ def instant_centre(drive: Drive, crank: ArrayLike) -> Floats:
 def velocities(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
     """Velocities of points of the disc, seen from the ring [mm/s]; shape of `crank` + shape of `points`.
 
-    These are x and y [mm] in the disc's own frame, shape (..., 2).
+    `crank` is in rad; the points are x and y [mm] in the disc's own frame, shape (..., 2).
 
     Notes
     -----
@@ -161,7 +161,7 @@ def velocities(drive: Drive, crank: ArrayLike, points: ArrayLike) -> Floats:
 
 
 def contact_speeds(drive: Drive, crank: ArrayLike) -> ContactSpeeds:
-    """How every contact slides and rolls, one row of N pins a crank angle.
+    """How every contact slides and rolls at a crank rate of 1 rad/s, one row of N pins a crank angle [rad].
 
     Raises
     ------
@@ -214,7 +214,9 @@ def roller_turns(drive: Drive) -> float:
 
 
 def shared_rollers(drive: Drive, crank: ArrayLike, discs: int) -> SharedRollers:
-    """How 1 to 12 discs on one crank, evenly phased, slide over ring rollers that they share; `crank` is disc 0's.
+    """How 1 to 12 discs on one crank, evenly phased, slide over ring rollers that they share.
+
+    `crank` is disc 0's crank angles [rad], any shape; speeds and pushes are n discs by N pins a crank angle.
 
     Raises
     ------
@@ -246,8 +248,8 @@ def shared_rollers(drive: Drive, crank: ArrayLike, discs: int) -> SharedRollers:
 def output_roller_rate(drive: Drive, output_roller_radius: float) -> float:
     """Rate at which a free output roller turns on the plate that carries it [rad/s at a crank rate of 1 rad/s].
 
-    -e N/((N - 1) r), seen from the plate; below zero, as it turns against the crank. Its radius is in mm; its holes
-    have e more, without clearance.
+    -e N/((N - 1) r), seen from the plate; below zero, as it turns against the crank. `output_roller_radius` r is in mm;
+    its holes have e more, without clearance.
 
     Notes
     -----
@@ -269,8 +271,9 @@ def output_roller_rate(drive: Drive, output_roller_radius: float) -> float:
 def pressure_angles(drive: Drive, crank: ArrayLike) -> Floats:
     """Angle [rad] between each roller's push and the velocity of the disc's point about the disc's centre.
 
-    Below pi/2 the roller can push the disc the way it turns; from there on it would have to pull.
-    `limits.least_pressure_angle` is the least over the whole outline. The trochoid ratio must not be exactly 1.
+    Of the shape of `crank` [rad] + (N,). Below pi/2 the roller can push the disc the way it turns; from there on it
+    would have to pull. `limits.least_pressure_angle` is the least over the whole outline. The trochoid ratio must not
+    be exactly 1.
 
     Examples
     --------

@@ -81,7 +81,7 @@ def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: 
     drive : Drive
         The drive. Its blank has the radius Rp + e: no pin's centre ever gets farther out.
     lobes : int, optional
-        Number M of lobes.
+        Number M of lobes, 1 to 10 000; N - 1 if left out.
     rays : int, optional
         Rays once round, at least 12 a lobe and 12 a pin, at most 1 000 000; 2000, or 100 a lobe or pin if
         that is more, if left out. A few more are taken where that makes the disc's sectors alike.
@@ -128,6 +128,8 @@ def cut(drive: Drive, lobes: int | None = None, rays: int | None = None, steps: 
 def disc_angle(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floats:
     """Angle of a disc with M lobes, made to turn at its rate: crank (1 - N/M) [rad], counter-clockwise positive.
 
+    Shape of `crank` [rad]; `lobes` is M, 1 to 10 000, N - 1 if left out.
+
     Examples
     --------
     >>> story = Drive(20, 42.0, 5.0, 1.4)
@@ -141,7 +143,9 @@ def disc_angle(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floa
 
 
 def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> Floats:
-    """Centres [mm] of the ring pins as somebody sees them who sits on the disc, shape of `crank` + (N, 2).
+    """Centres [mm] of the ring pins as somebody sees them who sits on the disc, shape of `crank` [rad] + (N, 2).
+
+    `lobes` is the number of lobes for which the disc turns, 1 to 10 000; N - 1 if left out.
 
     Examples
     --------
@@ -153,7 +157,7 @@ def pins_from_disc(drive: Drive, crank: ArrayLike, lobes: int | None = None) -> 
 
 
 def gaps(cut: Cut, crank: ArrayLike) -> Floats:
-    """Gap [mm] between each roller and the disc that the rollers have left, shape of `crank` + (N,).
+    """Gap [mm] between each roller and the disc that the rollers have left, shape of `crank` [rad] + (N,).
 
     To the cut's polygon: never less than minus the cut's resolution, and not above it where they touch. A gap below
     the resolution may be none: `touching` knows.
@@ -189,7 +193,8 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
     edge : array_like
         A closed polygon [mm] in the disc's frame, shape (m, 2), m at least 2; the last point is the first.
     crank, lobes : array_like, int
-        Crank angles, and the number of lobes for which the disc is made to turn.
+        Crank angles [rad], any shape, and the number M of lobes for which the disc is made to turn, 1 to 10 000; N - 1
+        if left out.
 
     Returns
     -------
@@ -228,7 +233,7 @@ def gaps_to_edge(drive: Drive, edge: ArrayLike, crank: ArrayLike, lobes: int | N
 
 
 def touching(cut: Cut, crank: ArrayLike) -> NDArray[np.int64]:
-    """How many rollers touch the disc at each crank angle: exactly, however coarse the cut; shape of `crank`.
+    """How many rollers touch the disc at each crank angle: exactly, however coarse the cut; shape of `crank` [rad].
 
     From `milled.touches`, with pieces that hang behind a cut; of the cut only drive and lobes are asked for.
 

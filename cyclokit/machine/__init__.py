@@ -47,7 +47,6 @@
 - `layout.chamfer`: Width of the chamfer that catches the ring pins' rods when the cover comes on [mm]
 - `layout.carrier_bore`: Radius of the holes in the carrier's plates round the crank's spacers [mm]
 - `layout.lever_radii`: Radii of the lever round its seat, and round the hole at its end [mm]
-- `layout.outer_lip`: Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`
 - `layout.roller_bearings`: The bearings that are rollers, of the ring and of the output
 - `plate.ahead`: How far the plate can turn forwards before each roller meets each disc's hole, the discs held
 - `reducer.Reducer`: A cycloidal drive as a machine; whatever isn't given is chosen to suit the drive
@@ -63,12 +62,13 @@
 - `space.check`: Whether a reducer's parts go together, with value, bound and margin of each limit
 - `space.bounds`: What must stay below what, for arrays: name -> (value, bound) [mm]
 - `space.walls`: Thinnest walls of disc, eccentric, ring and output, for arrays: name -> mm, below 0 where one is broken
-- `space.roller_walls`: Walls of rollers round their rods, as the report names them [mm]; those of what is solid
 - `space.sound`: Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone
 - `space.root_radius`: Radius of the circle through the finished disc's roots, Rp - e - r [mm], for arrays
 - `space.free_radius`: Radius of the thickest roller that goes through all discs' holes [mm]
 - `space.reach`: How far rollers and disc reach from the ring's centre: inside that, no housing
 - `space.outer_diameter`: Outer diameter of the housing [mm]: rollers and disc, and its wall all round
+- `stack.bounds`: What must stay below what, or may equal it: name -> (value, bound) [mm]
+- `stack.roller_walls`: Walls of rollers round their rods, as the report names them [mm]; those of what is solid
 - `stock.Bearing`: A radial ball bearing by its boundary dimensions
 - `stock.Material`: A material's figures, each from the least to the greatest to reckon with before a specimen is tested
 """

@@ -21,7 +21,6 @@ from cyclokit.machine.layout import (
     carrier_bore,
     layout,
     lever_radii,
-    outer_lip,
     roller_bearings,
 )
 from cyclokit.machine.reducer import SUPPORTS, Reducer
@@ -228,7 +227,7 @@ def _output(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
             reducer.drive.pin_circle_radius - reducer.pin_rod_radius,
         ),
         "screws outside the housing": (plan.housing + screw.head_diameter / 2 + SCREW_GAP, plan.screw_circle),
-        "output bearing inside the flange": (bearing.shoulder_radius, min(plan.carrier, outer_lip(bearing))),
+        "output bearing inside the flange": (bearing.shoulder_radius, min(plan.carrier, bearing.lip_radius)),
         "cap's screws in the hub": (tip + LID + ENGAGED, plan.hub_top),
         "lever's hole outside its seat": (sum(lever_radii(reducer)), reducer.lever_arm),
         "cap's screws inside the hub": (plan.cap_circle + screw.diameter / 2 + wall, plan.hub),

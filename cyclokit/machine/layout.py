@@ -236,19 +236,6 @@ def lever_radii(reducer: Reducer) -> tuple[float, float]:
     return corner + wall, thread(reducer.screw).hole_diameter / 2 + wall
 
 
-def outer_lip(bearing: Bearing) -> float:
-    """Least radius of what surely touches a bearing's outer ring only [mm], as `Bearing.shoulder_radius`.
-
-    Examples
-    --------
-    >>> from cyclokit.machine.stock import BEARINGS
-    >>> outer_lip(BEARINGS["61804"])  # mm
-    14.5
-    """
-    checked_kind("bearing", bearing, Bearing, "take one of BEARINGS")
-    return bearing.outer_diameter / 2 - (bearing.outer_diameter - bearing.bore_diameter) / 8
-
-
 def roller_bearings(reducer: Reducer) -> tuple[Bearing, ...]:
     """The bearings that are rollers, of the ring and of the output.
 

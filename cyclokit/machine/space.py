@@ -1,4 +1,4 @@
-"""Whether a reducer's parts go together: its shape, walls of disc and housing, fits on rods and eccentric, the stack.
+"""Whether a reducer's parts go together: its shape, walls of disc and housing, and the `stack` along its axis.
 
 Each bound that hangs on the drive is worked out from plain numbers or arrays (`Lengths`), so that one reducer and a
 million candidates are judged alike. What the report says stands in `space_words`.
@@ -10,18 +10,15 @@ from functools import reduce
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cyclokit.arguments import Floats, checked_choice, checked_kind, checked_length, positive
+from cyclokit.arguments import Floats, checked_kind, checked_length, positive
 from cyclokit.geometry import limits
-from cyclokit.machine.defaults import PINS_MADE, RESOLUTION
+from cyclokit.machine import stack
+from cyclokit.machine.defaults import RESOLUTION
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.space_words import CAPTIONS, SENTENCES, WORDS
 from cyclokit.report import Limit, Report, within
 from cyclokit.signatures import read
 
-SHIM = 0.1  # mm, the thinnest shim washer: DIN 988, from memory
-LOOSE = 0.1  # mm, a rod's radius below its bore's: common practice, no source
-MOST_ON_A_SLEEVE = 2  # discs: derived, held by brute force in the tests
-TILT = 2.0  # times a bearing's width a disc may be thick, or the other way round: common practice, no source
 BOTH_ENDS_ONLY = ("output rods inside the ring pins", "wall outside the output rods")
 
 
@@ -134,14 +131,14 @@ def check(reducer: Reducer, *, least_wall: float | None = None, resolution: floa
     plain = lengths(reducer)
     pairs = bounds(plain)
     rows = [_must(name, *pair) for name, pair in pairs.items() if name in SENTENCES]
-    rows += [*_pin_rows(reducer), *_stack_rows(reducer)]
+    rows += [_row_of_stack(name, *pair) for name, pair in stack.bounds(reducer).items()]
     if reducer.pin_made != "solid":
         gap = limits.wall_between_rollers(plain.pins, plain.pin_circle_radius, plain.roller_radius)
         rows.append(_should("gap between rollers", reducer.running_gap, gap))
     moved_in, least = pairs["outline moved in"]
     rows.append(_should("sharpest edge", resolution, least - moved_in))
     rows += [_should(name, asked, wall) for name, wall in walls(plain).items()]
-    others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | roller_walls(
+    others = {"wall of the housing": reducer.housing_wall - reducer.running_gap} | stack.roller_walls(
         reducer.pin_made,
         reducer.drive.roller_radius,
         reducer.pin_rod_radius,
@@ -225,27 +222,6 @@ def walls(plain: Lengths) -> dict[str, Floats]:
 
 
 @read
-def roller_walls(
-    pin_made: str, roller_radius: float, pin_rod_radius: float, output_roller_radius: float, output_rod_radius: float
-) -> dict[str, float]:
-    """Walls of rollers round their rods, by the names of the report's rows, from all radii [mm].
-
-    Those of what is solid, or bought, are left out.
-
-    Examples
-    --------
-    >>> roller_walls("sleeve on rod", 4.0, 2.0, 5.0, 5.0)  # mm
-    {'wall of the sleeve': 2.0}
-    """
-    sleeve = checked_length("roller_radius", roller_radius) - checked_length("pin_rod_radius", pin_rod_radius)
-    output = checked_length("output_roller_radius", output_roller_radius)
-    wall = output - checked_length("output_rod_radius", output_rod_radius)
-    is_sleeve = checked_choice("pin_made", pin_made, PINS_MADE) == "sleeve on rod"
-    found = {"wall of the sleeve": sleeve} if is_sleeve else {}
-    return found | ({"wall of the output rollers": wall} if wall > 0 else {})
-
-
-@read
 def sound(plain: Lengths) -> np.ndarray:
     """Whether every one of `bounds` holds, for arrays; what concerns pins and the stack is for `check` alone.
 
@@ -316,56 +292,10 @@ def outer_diameter(reducer: Reducer) -> float:
     return 2 * (inside + reducer.housing_wall)
 
 
-def _pin_rows(reducer: Reducer) -> list[Limit]:
-    """How rollers sit on their rods."""
-    rod, roller, bearing = reducer.pin_rod_radius, reducer.drive.roller_radius, reducer.ring_bearing
-    rows: list[Limit] = []
-    if reducer.pin_made == "sleeve on rod":
-        rows = [
-            _must("rod inside the roller", rod, roller),
-            _should("discs on a sleeve", reducer.discs, MOST_ON_A_SLEEVE, unit=""),
-        ]
-    if bearing:
-        outside, bore = bearing.outer_diameter / 2, bearing.bore_diameter / 2
-        rows = [
-            _must("bearing as wide as the roller", max(outside, roller), min(outside, roller), strict=False),
-            _must("rod in the ring bearing", rod, bore, strict=False),
-            _must("rod fills the ring bearing", bore, rod + LOOSE, strict=False),
-        ]
-    output = _must(
-        "output rod inside its roller", reducer.output_rod_radius, reducer.output_roller_radius, strict=False
-    )
-    return [*rows, output]
-
-
-def _stack_rows(reducer: Reducer) -> list[Limit]:
-    """What stands beside what along the axis, and the housing round it."""
-    width, thickness = reducer.eccentric_bearing.width, reducer.disc_thickness
-    rows = _rows_between_discs(reducer) if reducer.discs > 1 else []
-    if reducer.discs > 2 and reducer.disc_pitch < 2 * width:  # else the middle bearing can step aside
-        needed = reducer.shaft_radius + reducer.drive.eccentricity + reducer.least_wall
-        bore = reducer.eccentric_bearing.bore_diameter / 2
-        rows.append(_must("middle eccentric on the shaft", needed, bore, strict=False))
-    return [
-        *rows,
-        _must("disc thick enough for its bearing", width, TILT * thickness, strict=False),
-        _must("disc thin enough for its bearing", thickness, TILT * width, strict=False),
-        _must("housing outside the rollers", reducer.running_gap, reducer.housing_wall),
-    ]
-
-
-def _rows_between_discs(reducer: Reducer) -> list[Limit]:
-    bearing, eccentricity, spacer = reducer.eccentric_bearing, reducer.drive.eccentricity, reducer.spacer_radius
-    rows = [
-        _must("spacer round the shaft", reducer.shaft_radius, spacer),
-        _must("spacer reaches the inner rings", bearing.bore_diameter / 2 - eccentricity, spacer),
-        _must("spacer on inner rings only", spacer + eccentricity, bearing.shoulder_radius),
-        _must("bearings apart", bearing.width, reducer.disc_pitch),
-        _must("side play inside the gap", reducer.axial_clearance, reducer.disc_gap),
-    ]
-    if reducer.ring_bearing:
-        rows.append(_must("ring bearings apart", reducer.ring_bearing.width + SHIM, reducer.disc_pitch, strict=False))
-    return rows
+def _row_of_stack(name: str, value: float, bound: float) -> Limit:
+    if name == stack.ADVICE:
+        return _should(name, value, bound, unit="")
+    return _must(name, value, bound, strict=name not in stack.MAY_BE_EQUAL)
 
 
 def _must(name: str, value: float | Floats, bound: float | Floats, strict: bool = True) -> Limit:

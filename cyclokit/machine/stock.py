@@ -57,6 +57,17 @@ class Bearing:
         """
         return (self.bore_diameter + (self.outer_diameter - self.bore_diameter) / 4) / 2
 
+    @property
+    def lip_radius(self) -> float:
+        """Least radius of what surely touches the outer ring only [mm], as `shoulder_radius` from inside.
+
+        Examples
+        --------
+        >>> BEARINGS["61804"].lip_radius  # mm
+        14.5
+        """
+        return self.outer_diameter / 2 - (self.outer_diameter - self.bore_diameter) / 8
+
 
 BEARINGS = {
     name: Bearing(name, bore, outer, width)

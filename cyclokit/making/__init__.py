@@ -13,6 +13,12 @@
 - `assembly.unheld`: Holds that hold nothing: no part is met, and it isn't that something round turns freely
 - `assembly.chains`: Part and direction -> the parts through which it is held, one after the other
 - `assembly.loose_joints`: Parts that are said to be joined and don't touch each other, by their names
+- `axial_rows.Row`: Pieces that stand on each other between two faces
+- `axial_rows.row`: Pieces between two faces, printed ones: what is left free, and whether it is what should be
+- `axial_rows.left_for_walls`: What a rod has left for each of two walls beside the row that stands on it [mm]
+- `axial_rows.rows`: All rows of a bench machine along its axis, with what each should leave free
+- `axial_rows.rows_of`: The same with the lengths of some parts, which needn't be as they should
+- `axial_rows.engaged`: Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods
 - `bought.bearing`: A bearing's inner ring, balls and outer ring
 - `bought.rod`: A round rod between two heights [mm]
 - `bought.screw`: A screw whose head stands on a face at the height `seat`, its tip below [mm]
@@ -86,12 +92,6 @@
 - `paper_drive.pieces`: What is cut out: the disc, its first root marked, and the crank with its pin hole and pointer
 - `parts.Item`: One line of a parts list
 - `parts.PartsList`: A machine's parts, alike ones together; a table in a notebook
-- `parts.Row`: Pieces that stand on each other between two faces
-- `parts.row`: Pieces between two faces, printed ones: what is left free, and whether it is what should be
-- `parts.left_for_walls`: What a rod has left for each of two walls beside the row that stands on it [mm]
-- `parts.rows`: All rows of a bench machine along its axis, with what each should leave free
-- `parts.rows_of`: The same with the lengths of some parts, which needn't be as they should
-- `parts.engaged`: Rods and screws: name -> length, and how much of it is held or in its thread [mm]; of rods
 - `parts.parts_list`: The parts of a bench machine, alike ones together
 - `plates.screw_places`: Where the cover's screws stand [mm], and their angles [rad]
 - `plates.pin_places`: Where the ring pins stand [mm], and their angles [rad]

@@ -23,13 +23,14 @@ from cyclokit.making.lying import LAYER, Layer
 from cyclokit.making.printing import GOES, Measured
 from cyclokit.signatures import Length, Size, read
 from cyclokit.uncertainty import FEWEST as ON_A_LINE
-from cyclokit.uncertainty import Line, coverage_factor, line, rounded
+from cyclokit.uncertainty import Line, coverage_factor, line, outliers, rounded
 
 FEWEST = 5  # features of a kind: with fewer, Student's factor alone makes the interval more than three times as wide
 SOUGHT = 0.1  # mm on the radius: the clearance that a reducer has where none is given
 CALIPER = 0.03  # mm, a caliper's limit of error: DIN 862, from memory
 KINDS = {"holes": ("hole",), "outsides": ("peg", "plate"), "seats": ("seat",)}
 LEVEL = 0.95
+RESOLVED = 1e-6  # mm: less than that is no scatter
 
 SENTENCES = {
     "few": "{count} were measured, at {sizes} different sizes: measure {fewest} or more, at three sizes or more",
@@ -188,10 +189,10 @@ def calibrate(
 ) -> Calibration:
     """What printed sizes say about the allowances of a machine's parts, at its output holes and its disc's outside.
 
-    Sizes are sought as near as that on the radius [mm]; the caliper's limit of error [mm] is that of a rectangular
-    distribution (JCGM 100:2008, 4.3.7). A feature's x and y are taken as one point, their mean, because they share what
-    is wrong with that feature. An outlier is one whose residual, over the scatter of the others, Student's distribution
-    gives to fewer than 1 in 100 tables of that length (two-sided, by Bonferroni).
+    `measured` is what `cyclokit.making.printing.measured` reads. Sizes are to be met as near as `sought` on the radius
+    [mm]; the caliper's limit of error [mm] is that of a rectangular distribution (JCGM 100:2008, 4.3.7). A feature's x
+    and y are taken as one point, their mean, because they share what is wrong with that feature. What lies too far off
+    is found by `uncertainty.outliers`.
     """
     sizes = {"holes": 2 * reducer.hole_radius, "seats": reducer.disc_thickness}
     sizes["outsides"] = 2 * (reducer.drive.pin_circle_radius + reducer.drive.eccentricity - reducer.drive.roller_radius)
@@ -238,12 +239,12 @@ def _allowance(name: str, measured: Sequence[Measured], size: float, sought: flo
     means = np.array([np.mean(pair[~np.isnan(pair)]) for pair in needs])
     fitted = _line(nominal, means)
     along_x, along_y = (_line(nominal[~np.isnan(column)], column[~np.isnan(column)]) for column in needs.T)
-    scatter, outliers = 0.0, list[int]()
+    scatter, far_off = 0.0, tuple[int, ...]()
     if fitted:
         off = needs - fitted.at(nominal)[0][:, None]
         off = off[~np.isnan(off)]
         scatter = math.sqrt(float(off @ off) / (off.size - 2))
-        outliers = _outliers(nominal, means)
+        far_off = outliers(nominal, means, RESOLVED)
     found = Allowance(
         kind=name,
         count=len(rows),
@@ -255,7 +256,7 @@ def _allowance(name: str, measured: Sequence[Measured], size: float, sought: flo
         instrument=caliper / math.sqrt(3) * (1.0 if name == "seats" else 0.5),
         size=size,
         scatter=scatter,
-        outliers=tuple(rows[place][0].feature.label for place in outliers),
+        outliers=tuple(rows[place][0].feature.label for place in far_off),
         reasons=(),
     )
     return replace(found, reasons=_reasons(found, len(set(nominal.tolist())), sought))
@@ -274,27 +275,6 @@ def _line(nominal: Floats, needs: Floats) -> Line | None:
     if nominal.size < ON_A_LINE or np.ptp(nominal) == 0:
         return None
     return line(nominal, needs)
-
-
-def _outliers(nominal: Floats, needs: Floats) -> list[int]:
-    """Places of points too far off the line through the others; the farthest first, then again without it."""
-    found: list[int] = []
-    while nominal.size - len(found) >= FEWEST:
-        left = np.array([place for place in range(nominal.size) if place not in found])
-        x, y = nominal[left], needs[left]
-        if np.ptp(x) == 0:
-            break
-        fitted = line(x, y)
-        lever = 1 / x.size + (x - fitted.middle) ** 2 / float(np.sum((x - fitted.middle) ** 2))
-        residual = y - fitted.at(x)[0]
-        square = (fitted.scatter**2 * (x.size - 2) - residual**2 / np.maximum(1 - lever, 1e-12)) / (x.size - 3)
-        alone = np.sqrt(np.maximum(square, 1e-12) * np.maximum(1 - lever, 1e-12))  # a thousandth of a micrometre
-        ratio = np.where(lever < 1 - 1e-9, np.abs(residual) / alone, 0.0)
-        farthest = int(ratio.argmax())
-        if ratio[farthest] <= coverage_factor(x.size - 3, 1 - 0.01 / x.size):
-            break
-        found.append(int(left[farthest]))
-    return found
 
 
 def _reasons(found: Allowance, sizes: int, sought: float) -> tuple[str, ...]:

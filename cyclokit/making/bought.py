@@ -7,7 +7,6 @@ carries the other sideways and along the axis as balls do. Threads are cylinders
 import math
 
 from cyclokit.machine.hardware import Motor, Screw
-from cyclokit.machine.layout import outer_lip
 from cyclokit.machine.stock import Bearing
 from cyclokit.making.loops import At, Circle, Point, circle_with_flat, hexagon, rounded_rectangle
 from cyclokit.making.shapes import Part, Slab
@@ -23,7 +22,7 @@ SHOULDER = 0.25  # of a bearing's width, beside the groove on either side: a dra
 def bearing(name: str, one: Bearing, bottom: float, centre: At = (0.0, 0.0)) -> tuple[Part, ...]:
     """A bearing's inner ring, balls and outer ring, called after its name, from a height upwards [mm]."""
     bore, outside = one.bore_diameter / 2, one.outer_diameter / 2
-    inner, outer = one.shoulder_radius, outer_lip(one)
+    inner, outer = one.shoulder_radius, one.lip_radius
     deep = (inner - bore) / 2  # half of the ring is left below its groove
     heights = [bottom + share * one.width for share in (0.0, SHOULDER, 1 - SHOULDER, 1.0)]
 

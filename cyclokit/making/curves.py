@@ -84,6 +84,8 @@ def spline(drive: Drive, deviation: Length = DEVIATION) -> Spline:
 def arcs(drive: Drive, deviation: Length = DEVIATION) -> Arcs:
     """The same as arcs between points that are even along the outline, each through the point half-way too.
 
+    `deviation` [mm] and the ValueError are as for `spline`.
+
     Examples
     --------
     >>> found = arcs(Drive(20, 42.0, 5.0, 1.4))

@@ -120,7 +120,7 @@ def for_the_printer(
 ) -> tuple[str, ...]:
     """Which parts need supports, or have a height that is no whole number of layers, a sentence each.
 
-    None without a printer's format.
+    None without a printer's format; `layer` is the printer's layer height [mm].
     """
     if not set(_formats(formats)) & set(PRINTED):
         return ()

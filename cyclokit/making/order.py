@@ -206,7 +206,7 @@ def steps(parts: Iterable[Part]) -> tuple[Step, ...]:
 def blocked(parts: Iterable[Part]) -> list[tuple[Step, str, str]]:
     """Parts of a machine that can't reach their places along the axis: step, part, and what of its group is in the way.
 
-    That was there before.
+    What is in the way was there before.
     """
     parts = checked_parts(parts)
     layers = contact.by_part(parts)

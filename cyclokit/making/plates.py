@@ -22,7 +22,6 @@ from cyclokit.machine.layout import (
     carrier_bore,
     chamfer,
     lever_radii,
-    outer_lip,
 )
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making.bought import around, thread_places
@@ -101,7 +100,7 @@ def motor_plate(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Par
     edge = _lugged(allow.turned(plan.outside), sorted([*lugs, *feet], key=lambda lug: lug[2]))
     cuts: list[Piece] = [
         (Circle(allow.bored(MOTOR.pilot_diameter / 2 + PILOT_PLAY)), 0.0, recess),
-        (Circle(allow.bored(outer_lip(bearing))), recess, floor),
+        (Circle(allow.bored(bearing.lip_radius)), recess, floor),
         *bored(allow.seat(bearing.outer_diameter / 2), floor, plan.lower_bearing[1], above=True),
     ]
     for place, _ in pin_places(reducer):
@@ -154,7 +153,7 @@ def cover(reducer: Reducer, plan: Layout, allow: Allowances = NONE) -> Part:
     lip = (first[1] + allow.depth, last[0] - allow.depth)
     cuts: list[Piece] = [
         *bored(seat, first[0], lip[0], below=True),
-        (Circle(allow.bored(outer_lip(bearing))), *lip),
+        (Circle(allow.bored(bearing.lip_radius)), *lip),
         *bored(seat, lip[1], last[1], above=True),
     ]
     for place, _ in pin_places(reducer):
@@ -193,7 +192,7 @@ def flange(reducer: Reducer, plan: Layout, allow: Allowances = NONE, crank: floa
     deep = plan.upper_bearing[0] if mouth > seat else low  # a mouth round the crank's spacer where that is thicker
     cuts: list[Piece] = [
         *bored(allow.seat(seat), deep, lip, below=True),
-        (Circle(allow.bored(outer_lip(bearing))), lip, lip + reducer.least_wall),
+        (Circle(allow.bored(bearing.lip_radius)), lip, lip + reducer.least_wall),
     ]
     if mouth > seat:
         cuts.append((Circle(allow.bored(mouth)), low, deep))

@@ -177,7 +177,10 @@ def _each(slab: Slab, change: Callable[[Loop], Loop]) -> tuple[Loop, tuple[Loop,
 
 @read
 def plane(slab: Slab, tolerance: Length = 1e-3) -> shapely.Geometry:
-    """A slab as a polygon of Shapely's, its corners on the true curves, its edges within a tolerance of them [mm]."""
+    """A slab as a polygon of Shapely's, its corners on the true curves, its edges within a tolerance of them [mm].
+
+    A ValueError says where its holes meet each other or the edge, or a loop crosses itself.
+    """
     found = shapely.Polygon(corners_of(slab.outside, tolerance), [corners_of(loop, tolerance) for loop in slab.cut])
     if not found.is_valid:
         why = shapely.is_valid_reason(found)

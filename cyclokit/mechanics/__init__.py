@@ -60,6 +60,8 @@
 - `sharing.output_arms`: Lever arms of all output rollers about the discs' centres
 - `sharing.ideal`: Forces where nothing has a gap and all springs are alike (linear elastic sharing)
 - `sharing.as_made`: Forces where each pin and roller has a gap and a stiffness of its own
+- `springs.Springs`: Springs that push bodies round: their lever arms, gaps and stiffness
+- `springs.one_after_the_other`: Bodies side by side, each held by a first set of springs and turned by a second
 - `stiffness.pin_stiffness`: Stiffness of a ring pin at each disc, as built
 - `stiffness.output_stiffness`: Stiffness of an output roller at each disc, as built
 - `stiffness.flattening`: How far one side of a line contact is flattened

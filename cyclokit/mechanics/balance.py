@@ -224,8 +224,9 @@ def quality(
 def permissible_static_g_mm(grade: ArrayLike, rotor_mass_g: ArrayLike, crank_rate: ArrayLike) -> Floats:
     """Greatest static unbalance that a grade allows where there is no couple, U_per = G m/omega: ISO 21940-11 [g mm].
 
-    The grade's number is in mm/s, such as 6.3 for G 6.3; mass and rate as `quality` takes them. Divided by the mass it
-    is the permissible distance of the centre of mass from the axis [mm].
+    `grade` is the grade's number [mm/s], such as 6.3 for G 6.3, `rotor_mass_g` the mass of all that turns [g],
+    `crank_rate` its rate [rad/s], all above zero. Divided by the mass the unbalance is the permissible distance of the
+    centre of mass from the axis [mm].
 
     Examples
     --------

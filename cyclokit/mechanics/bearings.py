@@ -95,6 +95,8 @@ def life_revolutions(ratings: Ratings, load: ArrayLike) -> Floats:
 def life_hours(ratings: Ratings, load: ArrayLike, speed: ArrayLike) -> Floats:
     """The same in hours, at a steady speed of one ring against the other [rad/s], above 0.
 
+    The load is the equivalent radial one [N], from 0; without it the life is infinite.
+
     Examples
     --------
     >>> life_hours(Ratings(55300.0, 31500.0), 10e3, 3000 * 2 * np.pi / 60).round().tolist()  # the list's too
@@ -117,10 +119,11 @@ def static_safety(ratings: Ratings, load: ArrayLike) -> Floats:
 
 
 def equivalent_load(load: ArrayLike, revolutions: ArrayLike) -> float:
-    """The steady load [N] that tires a bearing as much as a cycle of different ones does, shape (k,), from 0.
+    """The steady load [N] that tires a bearing as much as a cycle of different ones does.
 
-    The cube root of the mean cube (ISO 281, by adding up the shares of life used), by the revolutions in each part or
-    in proportion to them, shape (k,), from 0 and not all 0.
+    `load` is that in each part of the cycle [N], from 0, `revolutions` those in each part, or in proportion to them,
+    from 0 and not all 0; both of shape (k,). The cube root of the mean cube (ISO 281, by adding up the shares of life
+    used).
 
     Examples
     --------

@@ -18,9 +18,7 @@ from numpy.typing import ArrayLike
 from cyclokit.arguments import GREATEST_SIZE, Floats, angles, checked_kind, checked_number, from_zero, positive
 from cyclokit.geometry import motion
 from cyclokit.machine.reducer import Reducer
-
-NO_ARM = 1e-9  # mm: an arm below this is rounding, and its pin pushes nothing round
-BLOCK = 500  # crank angles solved at once: more don't fit into a processor's cache
+from cyclokit.mechanics.springs import Springs, one_after_the_other
 
 
 @dataclass(frozen=True, eq=False)
@@ -170,9 +168,15 @@ def output_arms(reducer: Reducer, crank: ArrayLike) -> Floats:
 
 
 def ideal(reducer: Reducer, torque: float, crank: ArrayLike) -> Sharing:
-    """Forces where nothing has a gap and all pins and rollers are springs of one stiffness; as `as_made` takes them.
+    """Forces where nothing has a gap and all pins and rollers are springs of one stiffness.
 
-    The forces don't hang on that stiffness; turn and stiffness are for springs of 1 N/mm.
+    The torque at the output [N mm] has any sign; `crank` is crank angles of disc 0 [rad], shape (n,). The forces don't
+    hang on that stiffness; turn and stiffness are for springs of 1 N/mm.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If an argument is not of its kind, or not finite.
 
     Examples
     --------
@@ -220,13 +224,6 @@ def as_made(
     TypeError, ValueError
         If an argument is not of its kind, not finite, out of its range, or of a shape that doesn't broadcast.
 
-    Notes
-    -----
-    The torque that a set of such springs needs grows with the turn in straight pieces, steeper at each spring that
-    begins to push. The pieces of pins and rollers are put one after the other for each disc, those of the discs beside
-    each other, and the one that holds the torque is solved: no iteration. Derived; the tests hold it against a
-    non-negative least-squares solver and a root finder.
-
     Examples
     --------
     >>> from cyclokit import Drive
@@ -242,117 +239,11 @@ def as_made(
     rollers = _springs(
         "output_gaps", output_gaps, "output_stiffness", output_stiffness, sign * output_arms(reducer, crank)
     )
-    blocks = []
-    for start in range(0, max(len(crank), 1), BLOCK):
-        some_pins, some_rollers = (springs.at(slice(start, start + BLOCK)) for springs in (pins, rollers))
-        turn, tangent, shares = _shared(some_pins, some_rollers, abs(torque))
-        blocks.append((some_pins.forces(shares), some_rollers.forces(shares), sign * turn, tangent))
-    return Sharing(reducer, torque, crank, *(np.concatenate(parts) for parts in zip(*blocks, strict=True)))
+    turn, tangent, pin_force, output_force = one_after_the_other(abs(torque), pins, rollers)
+    return Sharing(reducer, torque, crank, pin_force, output_force, sign * turn, tangent)
 
 
-@dataclass(frozen=True, eq=False)
-class _Springs:
-    """Springs on one body, along the last axis: lever arms [mm], gaps [mm], stiffness [N/mm]."""
-
-    arm: Floats
-    gap: Floats
-    stiffness: Floats
-
-    def at(self, angles: slice) -> "_Springs":
-        """The same at some of the crank angles."""
-        return _Springs(self.arm[angles], self.gap[angles], self.stiffness[angles])
-
-    @cached_property
-    def starts(self) -> Floats:
-        """Turn at which each spring begins to push [rad]; infinite for those that stand behind."""
-        return np.where(self.arm > NO_ARM, self.gap / np.maximum(self.arm, NO_ARM), np.inf)
-
-    @cached_property
-    def first(self) -> Floats:
-        """Turn at which the first of them does [rad], with an axis of length 1 kept."""
-        return self.starts.min(axis=-1, keepdims=True)
-
-    @cached_property
-    def torque(self) -> "_Pieces":
-        """Torque [N mm] over the turn after the first touch [rad]: steeper at each spring's start."""
-        return _Pieces.of(self.starts - self.first, self.stiffness * self.arm**2)
-
-    def forces(self, torque: Floats) -> Floats:
-        """Force of each spring [N] where all of them carry a torque (...) together."""
-        turn = self.torque.reaches(torque)[..., None]
-        pressed = np.maximum(turn - (self.starts - self.first), 0.0)
-        return self.stiffness * np.where(self.arm > NO_ARM, self.arm, 0.0) * pressed
-
-
-@dataclass(frozen=True, eq=False)
-class _Pieces:
-    """A sum of straight lines that begin at `breaks`, each bending the sum by `bend`; along the last axis, in order."""
-
-    breaks: Floats
-    bend: Floats
-
-    @classmethod
-    def of(cls, breaks: Floats, bend: Floats) -> "_Pieces":
-        """The same with its breaks put in order; one at infinity bends nothing."""
-        order = np.argsort(breaks, axis=-1, kind="stable")
-        breaks = np.take_along_axis(breaks, order, -1)
-        return cls(breaks, np.where(np.isfinite(breaks), np.take_along_axis(bend, order, -1), 0.0))
-
-    @cached_property
-    def slope(self) -> Floats:
-        """Slope after each break."""
-        return np.cumsum(self.bend, axis=-1)
-
-    @cached_property
-    def offset(self) -> Floats:
-        """What the line after each break lacks at 0."""
-        return np.cumsum(self.bend * np.where(np.isfinite(self.breaks), self.breaks, 0.0), axis=-1)
-
-    @cached_property
-    def values(self) -> Floats:
-        """Value at each break."""
-        finite_ones = np.isfinite(self.breaks)
-        return np.where(finite_ones, np.where(finite_ones, self.breaks, 0.0) * self.slope - self.offset, np.inf)
-
-    @cached_property
-    def inverse(self) -> "_Pieces":
-        """The same line seen from the side: it begins at the values, with the slopes' reciprocals."""
-        return _Pieces(self.values, np.diff(1 / self.slope, axis=-1, prepend=0.0))
-
-    def piece(self, value: Floats) -> np.ndarray:
-        """Number of the piece on which each value (...) is reached, with an axis of length 1 kept."""
-        return np.maximum((self.values <= value[..., None]).sum(axis=-1, keepdims=True) - 1, 0)
-
-    def reaches(self, value: Floats) -> Floats:
-        """Where each value (...) is reached."""
-        piece = self.piece(value)
-        offset, slope = (np.take_along_axis(line, piece, -1)[..., 0] for line in (self.offset, self.slope))
-        return (value + offset) / slope
-
-    def at(self, place: Floats) -> Floats:
-        """Value at each place (...)."""
-        return (self.bend * np.maximum(place[..., None] - self.breaks, 0.0)).sum(axis=-1)
-
-
-def _shared(pins: _Springs, rollers: _Springs, torque: float) -> tuple[Floats, Floats, Floats]:
-    """Turn of the output (n,), its tangent stiffness (n,), and what each disc carries (n, D)."""
-    n, discs = pins.arm.shape[:2]
-    one_after_the_other = [springs.torque.inverse for springs in (pins, rollers)]
-    turns = _Pieces.of(
-        *(np.concatenate([getattr(each, name) for each in one_after_the_other], -1) for name in ("breaks", "bend"))
-    )
-    disc = turns.inverse  # torque of each disc over the output's turn after that disc's first touch
-    free = (pins.first + rollers.first).reshape(n, discs)
-    least = free.min(axis=1, keepdims=True)
-    together = (n, discs * disc.breaks.shape[-1])
-    side_by_side = _Pieces.of((disc.breaks + (free - least)[..., None]).reshape(together), disc.bend.reshape(together))
-    wanted = np.full(n, torque)
-    turn = side_by_side.reaches(wanted)
-    tangent = np.take_along_axis(side_by_side.slope, side_by_side.piece(wanted), -1)[:, 0]
-    return turn + least[:, 0], tangent, disc.at(turn[:, None] - (free - least))
-
-
-def _springs(gap_name: str, gaps: ArrayLike, name: str, stiffness: ArrayLike, arms: Floats) -> _Springs:
+def _springs(gap_name: str, gaps: ArrayLike, name: str, stiffness: ArrayLike, arms: Floats) -> Springs:
     gap, stiff = from_zero(gap_name, gaps), positive(name, stiffness)
     for given, values in ((gap_name, gap), (name, stiff)):
         fits = values.ndim <= 3 and all(
@@ -362,7 +253,7 @@ def _springs(gap_name: str, gaps: ArrayLike, name: str, stiffness: ArrayLike, ar
             raise ValueError(
                 f"{given} has the shape {values.shape}, but must broadcast to {arms.shape}: give one for each."
             )
-    return _Springs(arms, np.broadcast_to(gap, arms.shape), np.broadcast_to(stiff, arms.shape))
+    return Springs(arms, np.broadcast_to(gap, arms.shape), np.broadcast_to(stiff, arms.shape))
 
 
 def _angles(reducer: Reducer, crank: ArrayLike) -> Floats:

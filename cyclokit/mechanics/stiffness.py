@@ -58,7 +58,7 @@ def pin_stiffness(reducer: Reducer, torque: float) -> Floats:
 def output_stiffness(reducer: Reducer, torque: float) -> Floats:
     """Stiffness of an output roller at each disc, as built [N/mm], shape (2, D, 1), as `pin_stiffness` returns it.
 
-    The torque is taken as there, with the peak force 4 T/(Zw Rw).
+    The torque at the output [N mm], not 0, is taken as there, with the peak force 4 T/(Zw Rw).
 
     Raises
     ------

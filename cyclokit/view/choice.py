@@ -49,8 +49,8 @@ class Choice:
 def of_lobes(drive: Drive, lobes: Iterable[int], chosen: int) -> Choice:
     """Discs of several numbers of lobes, each milled by the rollers of one ring and made to turn as it must.
 
-    Of each disc something must be left; `chosen` is the one that is seen at first. A chart below shows the gap of
-    roller 0.
+    Of each disc something must be left; `chosen` is the one of these numbers that is seen at first. A chart below shows
+    the gap of roller 0.
     """
     numbers = tuple(checked_count("lobes", each, 1, MOST_PINS) for each in lobes)
     if not numbers:

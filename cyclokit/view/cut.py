@@ -36,7 +36,6 @@ from cyclokit.machine.layout import (
     carrier_bore,
     chamfer,
     layout,
-    outer_lip,
 )
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
@@ -176,7 +175,7 @@ def _frame(reducer: Reducer, plan: Layout) -> Iterable[Face]:
         through,
         *(bored(reducer.pin_rod_radius, seats, pin, below=chamfer(reducer)) for pin in _pins(reducer)),
         bored(bearing.outer_diameter / 2, first, below=LEAD_IN),
-        bar(outer_lip(bearing), (first[1], last[0])),
+        bar(bearing.lip_radius, (first[1], last[0])),
         bored(bearing.outer_diameter / 2, last, above=LEAD_IN),
     ]
     yield from faces_of("cover", [*_plate(ring_top, cover_top), housing], gone)
@@ -198,7 +197,7 @@ def _holes_in_motor_plate(reducer: Reducer, plan: Layout) -> list[BaseGeometry]:
     seats, place = (top - reducer.seat_depth - SEAT_PLAY, top), -MOTOR.hole_circle_radius
     return [
         bar(MOTOR.pilot_diameter / 2 + PILOT_PLAY, (0.0, plan.recess_top)),
-        bar(outer_lip(bearing), (plan.recess_top, plan.lower_bearing[0])),
+        bar(bearing.lip_radius, (plan.recess_top, plan.lower_bearing[0])),
         bored(bearing.outer_diameter / 2, plan.lower_bearing, above=LEAD_IN),
         *(bored(reducer.pin_rod_radius, seats, pin, above=LEAD_IN) for pin in _pins(reducer)),
         bar(thread(reducer.screw).hole_diameter / 2, (0.0, top), plan.foot_circle),
@@ -249,7 +248,7 @@ def _output(reducer: Reducer, plan: Layout) -> Iterable[Face]:
     gone = [
         bored(seat, (deep, lip), below=LEAD_IN),
         *([bar(mouth, (low, deep))] if mouth > seat else []),
-        bar(outer_lip(crank), (lip, lip + reducer.least_wall)),
+        bar(crank.lip_radius, (lip, lip + reducer.least_wall)),
         *(bored(rod, (low, high), x, below=LEAD_IN) for x in rods),
         bar(screw.diameter / 2, (tip, plan.hub_top), plan.cap_circle),
     ]

@@ -10,7 +10,7 @@ from shapely.geometry.base import BaseGeometry
 
 from cyclokit.arguments import finite
 from cyclokit.machine.hardware import Screw
-from cyclokit.machine.layout import LEAD_IN, outer_lip
+from cyclokit.machine.layout import LEAD_IN
 from cyclokit.machine.stock import Bearing
 from cyclokit.signatures import Size, read
 
@@ -75,7 +75,7 @@ def both_sides(number: int, radius: Size) -> tuple[float, ...]:
 def bearing_faces(name: str, bearing: Bearing, bottom: float, x: float = 0.0, y: float = 0.0) -> list[Face]:
     """Rings and balls of a bearing; how large balls are is common practice, no source."""
     along = (bottom, bottom + bearing.width)
-    radii = bearing.bore_diameter / 2, bearing.shoulder_radius, outer_lip(bearing), bearing.outer_diameter / 2
+    radii = bearing.bore_diameter / 2, bearing.shoulder_radius, bearing.lip_radius, bearing.outer_diameter / 2
     bore, inner, outer, outside = (bar(radius, along, x, y) for radius in radii)
     away = sum(math.sqrt(max(0.0, radius**2 - y**2)) for radius in radii[1:3]) / 2  # of balls from the bearing's middle
     ball = min(0.6 * (radii[3] - radii[0]), 0.8 * bearing.width) / 2

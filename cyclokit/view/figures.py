@@ -111,7 +111,7 @@ def curve(points: Rows, label: str, ax: Axes | None = None, thing: str | None = 
         What to draw on.
     thing : str, optional
         What it is a curve of, one of `palette.THINGS`, to be drawn in that thing's colour. Left out, it has the next
-        colour; in either case the next dashes.
+        colour; in either case the next dashes; a ValueError tells a name that isn't one.
 
     Returns
     -------

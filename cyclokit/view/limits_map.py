@@ -79,7 +79,7 @@ def of_ring(
     resolution: float | None = None,
     reaching: tuple[float, float] = (0.0, 0.0),
 ) -> LimitsMap:
-    """The map's lines and its sound region, as plain data.
+    """The map's lines and its sound region, as plain data, for 3 to 10 000 pins on a circle of some radius [mm].
 
     What the workshop can make, `least_wall` and `resolution` [mm] as for `limits.check`, has a line where it is given.
     Every line ends where the map does: not before the roller radius and eccentricity [mm] of `reaching`.

@@ -15,8 +15,8 @@ MARK = "<!-- written by cyclokit, {} -->\n"  # in the head, with a hash of all t
 def save(file: str | Path, text: str) -> None:
     """Write a page or a picture, with a mark by which it is known again as long as nobody changes it.
 
-    What this function has written there is replaced; anything else, also what was changed since, is left alone. The
-    text is HTML that begins with its doctype on a line of its own, or SVG.
+    What this function has written there is replaced; anything else, also what was changed since, is left alone, with a
+    ValueError. The text is HTML that begins with its doctype on a line of its own, or SVG.
     """
     target = as_path("file", file)
     checked_kind("text", text, str)

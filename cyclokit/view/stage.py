@@ -57,7 +57,8 @@ class Stage:
     def save(self, file: str | Path) -> None:
         """Write what is seen into one file: `.html` plays in any browser, `.svg` is a still for slides.
 
-        A file that was saved so is replaced unless somebody has changed it, any other is left alone.
+        A file that was saved so is replaced unless somebody has changed it; any other is left alone, with a ValueError,
+        as is a name that ends otherwise.
         """
         target = as_path("file", file)
         if target.suffix not in {".html", ".svg"}:

@@ -120,7 +120,7 @@ def test_the_sweep_needs_no_formula_of_an_outline(monkeypatch):
     def refuse(*_):
         raise AssertionError("the sweep has asked for the outline")
 
-    for name in ("centre_path", "points", "normals", "curvature", "length", "area", "polygon", "_path_and_normal"):
+    for name in ("centre_path", "points", "normals", "curvature", "length", "area", "polygon", "_edge"):
         monkeypatch.setattr(outline, name, refuse)
     cut = sweep.cut(STORY, rays=500)
     assert (cut.radii == expected.radii).all()

@@ -297,22 +297,6 @@ def test_rows_are_there_where_their_parts_are():
     assert "middle eccentric on the shaft" not in {limit.name for limit in wide}
 
 
-def pushed(crank):
-    """Which pins a disc at that crank angle can be pushed by: where the push turns it backwards about its centre."""
-    centre, pitch_point = STORY.eccentricity * np.exp(1j * crank), STORY.eccentricity * STORY.pins * np.exp(1j * crank)
-    pins = STORY.pin_circle_radius * np.exp(2j * np.pi * np.arange(STORY.pins) / STORY.pins)
-    push = pitch_point - pins  # contact normals go through the pitch point
-    return ((pins - centre).conj() * push).imag > 1e-9
-
-
-@pytest.mark.parametrize(("discs", "share"), [(2, 0.0), (3, 0.5)])
-def test_two_discs_never_push_a_pin_at_once_and_of_three_two_do_half_of_the_time(discs, share):
-    # derived; lets a sleeve be shared by two discs, and warns of three
-    turn = np.linspace(0, 2 * np.pi, 3600, endpoint=False) + 1e-4
-    pushing = [sum(pushed(crank + 2 * np.pi * k / discs).astype(int) for k in range(discs)) for crank in turn]
-    assert (np.array(pushing) > 1).mean() == pytest.approx(share, abs=1e-3)  # of the turn in 3600 steps
-
-
 def test_every_row_has_its_sentences_and_every_sentence_its_row():
     shape = {limit.name for limit in limits.check(STORY, resolution=0.4)}
     assert set(BROKEN) == shape | set(SENTENCES)
@@ -331,15 +315,6 @@ def test_a_bearing_of_ten_millimetres_just_takes_five_of_shaft_and_a_wall_of_1_2
 def test_a_drive_in_place_of_a_reducer_is_refused_in_a_sentence():
     with pytest.raises(TypeError, match=r"reducer must be a Reducer, not a Drive: make one with Reducer\(drive\)"):
         space.check(STORY)
-
-
-def test_a_spacer_between_two_bearings_lies_on_both_inner_rings_and_on_nothing_else():
-    bearing, e = MACHINE.eccentric_bearing, STORY.eccentricity
-    spacer = circle(MACHINE.spacer_radius)
-    for side in (e, -e):
-        inner, eccentric = circle(bearing.shoulder_radius, side), circle(bearing.bore_diameter / 2, side)
-        assert inner.contains(spacer)
-        assert not eccentric.contains(spacer)
 
 
 def test_walls_asked_for_advise_and_dont_decide():

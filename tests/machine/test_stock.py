@@ -54,6 +54,8 @@ def test_a_shoulder_lies_on_the_inner_ring(bearing):
     # both rings and the balls between them share the height; the inner ring has a good quarter of it
     share = (2 * bearing.shoulder_radius - bearing.bore_diameter) / (bearing.outer_diameter - bearing.bore_diameter)
     assert share == pytest.approx(0.25)
+    into_the_outer = bearing.outer_diameter / 2 - bearing.lip_radius
+    assert into_the_outer == pytest.approx(bearing.shoulder_radius - bearing.bore_diameter / 2)  # rings alike
 
 
 def test_the_shoulder_stays_below_a_makers():

@@ -18,9 +18,9 @@ from cyclokit import Drive
 from cyclokit.geometry import limits
 from cyclokit.machine import bench
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import assembly, contact, order, solids
-from cyclokit.making import parts as rows
+from cyclokit.making import assembly, axial_rows, contact, order, solids
 from cyclokit.making.loops import Circle
+from cyclokit.making.parts import parts_list
 from cyclokit.making.shapes import part_moved, part_turned_over, plane
 from tests.making.parts import FEW, KINDS, OTHERS, SMALL, STORY
 
@@ -83,7 +83,7 @@ def test_machines_of_other_kinds_go_together_at_every_crank_angle(reducer):
     found = held_of(reducer)
     assert assembly.unheld(found) == []
     assert ends(found) == {assembly.GROUND}
-    assert all(row.ok for row in rows.rows(reducer))
+    assert all(row.ok for row in axial_rows.rows(reducer))
 
 
 @pytest.mark.parametrize("kind", ["three discs", "inserts"])
@@ -170,7 +170,7 @@ def test_faults_of_a_crank_with_a_neck_of_its_own_are_found(monkeypatch):
     assert aside == [("crank", "crank_neck")]
     whole = solids.machine(thick, 0.7)
     short = [replace(p, slabs=(replace(p.slabs[-1], top=p.top - 0.1),)) if p.name == "crank_neck" else p for p in whole]
-    assert not {row.name: row for row in rows.rows_of(thick, short)}["crank"].ok
+    assert not {row.name: row for row in axial_rows.rows_of(thick, short)}["crank"].ok
     usual = tuple(step for step in order.STEPS if step[0] == "CRANK")  # bearing 0 from below, over the thick journal
     neck = (usual[0], ("CRANK", "crank_neck", order.ABOVE, "Slide the neck on."), *usual[1:])
     monkeypatch.setattr(order, "FROM_THE_CUT", neck)
@@ -199,8 +199,8 @@ def test_every_part_is_held_in_every_direction_or_turns_freely():
 
 def ends(found):
     """The parts by which those that don't turn freely are held in the end."""
-    free = {(hold.part, hold.direction) for hold in found if hold.how == "free"}
-    return {chain[-1] for key, chain in assembly.chains(found).items() if key not in free}
+    chains = assembly.chains(found)
+    return {chains[hold.part, hold.direction][-1] for hold in found if hold.how != "free"}
 
 
 def test_every_chain_ends_in_the_ring_plate():
@@ -407,7 +407,7 @@ def test_one_disc_goes_in_on_any_rod_and_more_by_their_marks():
 
 
 def test_different_discs_are_different_lines_of_the_list():
-    items = {item.part.replace(" ", "_"): item.count for item in rows.parts_list(FOUR).items}
+    items = {item.part.replace(" ", "_"): item.count for item in parts_list(FOUR).items}
     made = {part.name for part in solids.made(FOUR)}
     assert made <= items.keys()
     assert sum(count for name, count in items.items() if re.fullmatch(r"disc_\d", name)) == 3

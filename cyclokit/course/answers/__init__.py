@@ -13,6 +13,8 @@
 - `kinds.ChoiceQuestion`: A question with a few answers to choose from by letter, perhaps with a reason in words
 - `outcomes.Judged`: What came out: the outcome, what was read ("" if nothing was), and one thing to look at
 - `outcomes.judge`: What comes of an answer, whatever object it is
+- `outlines.apart`: Greatest distance of either outline from the other, counted in tolerances (Hausdorff)
+- `outlines.off`: Greatest distance of any of a few points from an outline [mm]
 - `patience.TookTooLong`: The work was stopped because its time was over
 - `patience.within`: The result of `work()`, if it comes in time
 - `reading.Unreadable`: The answer is none of its kind; the message says why

@@ -11,6 +11,7 @@ import numpy as np
 import sympy as sp
 
 from cyclokit.arguments import GREATEST_SIZE, Floats, checked_number, finite
+from cyclokit.course.answers import outlines
 from cyclokit.course.answers.kinds import Slip
 from cyclokit.course.answers.patience import PATIENCE, within
 from cyclokit.course.answers.reading import (
@@ -32,7 +33,6 @@ NOTHING = 1e-200  # in place of zero, where something is divided by it
 PLACES = 5  # values at which two expressions are compared
 MOST_POINTS = 100_000  # of an outline
 MANY = 500  # points that tell whether all of them lie on an outline
-FEW = 7  # points that mostly tell in a moment when two outlines are far apart
 
 
 @dataclass(frozen=True)
@@ -228,28 +228,13 @@ class OutlineQuestion:
         return np.vstack([known, known[:1]])
 
     def apart(self, value: Floats, target: Floats) -> float:
-        """Greatest distance of either from the other, in tolerances; where that is over 3, perhaps less.
-
-        Sampled at every half tolerance, so that a distance comes out up to 3 % large, never small.
-        """
-        if _way(value)[-1] > 10 * _way(target)[-1]:
-            return math.inf  # no outline of the size that is asked for, and it would take long to sample
-        reach = abs(_reach(value) - _reach(target))  # two outlines are at least as far apart as their farthest corners
-        if reach > 3 * self.tolerance:
-            return reach / self.tolerance
-        for one, other in ((value, target), (target, value)):
-            few = _to_lines(one[:: 1 + len(one) // FEW], other)
-            if few > 3 * self.tolerance:
-                return few / self.tolerance
-        from scipy.spatial import cKDTree  # here, because it takes long and few answers are outlines
-
-        one, other = (_along(corners, self.tolerance / 2) for corners in (value, target))
-        return max(cKDTree(one).query(other)[0].max(), cKDTree(other).query(one)[0].max()) / self.tolerance
+        """Greatest distance of either from the other, in tolerances; where that is over 3, perhaps less."""
+        return outlines.apart(value, target, self.tolerance)
 
     def aside(self, value: Floats) -> str:
         """Whether the points alone would pass: then there are too few of them, or a piece is missing."""
-        on_it = _to_lines(value[:: 1 + len(value) // MANY], self.value(self.right)) <= self.tolerance
-        return SENTENCES["between"] if on_it else ""
+        off = outlines.off(value[:: 1 + len(value) // MANY], self.value(self.right))
+        return SENTENCES["between"] if off <= self.tolerance else ""
 
     def said(self, answer: object, value: Floats) -> str:
         """What was read."""
@@ -286,32 +271,6 @@ def shares(value: Floats, target: Floats, tolerance: float) -> Floats:
 def _shares(value: Floats, target: Floats, tolerance: float) -> Floats:
     size = np.maximum(np.abs(target), LEAST * np.abs(target).max())
     return np.asarray(np.abs(value - target) / np.maximum(tolerance * size, NOTHING))
-
-
-def _reach(corners: Floats) -> float:
-    """How far from the origin the farthest corner is [mm]."""
-    return float(np.hypot(*corners.T).max())
-
-
-def _way(corners: Floats) -> Floats:
-    """Way from the first corner to each [mm]."""
-    return np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(corners, axis=0).T))])
-
-
-def _along(corners: Floats, step: float) -> Floats:
-    """Points a step apart along a polygon."""
-    way = _way(corners)
-    even = np.linspace(0.0, way[-1], 2 + int(way[-1] / step))
-    return np.column_stack([np.interp(even, way, column) for column in corners.T])
-
-
-def _to_lines(points: Floats, corners: Floats) -> float:
-    """Greatest distance of any of a few points from the lines between corners [mm]."""
-    point, corner = (x + 1j * y for x, y in (points.T, corners.T))
-    start, chord = corner[:-1, None], np.diff(corner)[:, None]
-    squared = np.maximum(np.abs(chord) ** 2, np.finfo(float).tiny)
-    share = np.clip(((point - start) * chord.conj()).real / squared, 0.0, 1.0)  # foot on each line
-    return float(np.abs(point - start - share * chord).min(axis=0).max())
 
 
 def _inputs(inputs: tuple[Any, ...]) -> str:

@@ -17,7 +17,7 @@ import re
 import numpy as np
 import pytest
 import sympy as sp
-from scipy.optimize import brentq, nnls
+from scipy.optimize import brentq, lsq_linear
 
 from cyclokit.course.sheets.task import Given, numbers_of
 from cyclokit.course.sheets.tasks import who_carries_the_load as sheet
@@ -41,7 +41,9 @@ def _least_work(arms, torque):
     """Forces of equal springs that only push and hold a torque: a heavy row for the torque, a light one for each."""
     weight = 1e5
     rows = np.vstack([weight * np.asarray(arms), np.eye(len(arms))])
-    return nnls(rows, np.concatenate([[weight * torque], np.zeros(len(arms))]))[0]
+    wanted = np.concatenate([[weight * torque], np.zeros(len(arms))])
+    # bvls, as `nnls` of SciPy before 1.15 stops short of the least
+    return lsq_linear(rows, wanted, (0, np.inf), method="bvls", tol=1e-15, max_iter=100 * len(arms)).x
 
 
 # a. The formula in the books

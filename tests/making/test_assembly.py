@@ -396,7 +396,7 @@ def test_the_order_says_which_spacer_goes_where():
 )
 def test_the_order_names_every_line_of_the_parts_list(reducer):
     told = str(order.of(reducer, lever=True)).replace("_", " ")
-    for item in rows.parts_list(reducer).items:
+    for item in parts_list(reducer).items:
         assert re.sub(r"^disc \d$", "disc", item.part) in told, item.part
 
 

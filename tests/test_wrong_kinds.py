@@ -453,6 +453,7 @@ SPECIAL = {
     "machine.reducer_file.from_toml": {"text": reducer_file.to_toml(REDUCER)},
     "machine.reducer_file.read": {"file": "my_reducer.toml"},
     "machine.stock.Bearing": {"bore_diameter": 5.0, "outer_diameter": 16.0},
+    "machine.stock.first_taking": {"bearings": tuple(BEARINGS.values()), "diameter": 5.0},
     "report.within": {"strict": True},
     "making.axial_rows.left_for_walls": {"rod_length": 35.0, "row_length": 27.0},
     "making.axial_rows.row": {"name": "pin", "lengths": {"spacer": 5.0}},

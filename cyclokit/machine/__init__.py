@@ -70,5 +70,6 @@
 - `stack.bounds`: What must stay below what, or may equal it: name -> (value, bound) [mm]
 - `stack.roller_walls`: Walls of rollers round their rods, as the report names them [mm]; those of what is solid
 - `stock.Bearing`: A radial ball bearing by its boundary dimensions
+- `stock.first_taking`: The first of some bearings whose bore takes a diameter [mm], give or take rounding
 - `stock.Material`: A material's figures, each from the least to the greatest to reckon with before a specimen is tested
 """

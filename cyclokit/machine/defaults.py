@@ -9,7 +9,7 @@ from typing import Annotated
 
 from cyclokit.arguments import checked_choice, checked_number
 from cyclokit.drive import Drive
-from cyclokit.machine.stock import BEARINGS, Bearing
+from cyclokit.machine.stock import BEARINGS, Bearing, first_taking
 from cyclokit.report import SLACK, within
 from cyclokit.signatures import Length, read
 
@@ -58,9 +58,8 @@ def eccentric_bearing(shaft_radius: Length, eccentricity: Length, least_wall: Le
     '61801'
     """
     needed = 2 * (shaft_radius + eccentricity + least_wall)
-    for bearing in BY_OUTSIDE:
-        if needed <= bearing.bore_diameter + SLACK:
-            return bearing
+    if bearing := first_taking(BY_OUTSIDE, needed):
+        return bearing
     raise ValueError(
         f"eccentric_bearing must have a bore of {needed:.1f} mm or more, and none in the table has: give a "
         "Bearing of your own, a thinner shaft or a smaller eccentricity."
@@ -85,9 +84,8 @@ def crank_bearing(shaft_radius: Length) -> Bearing:
     '688ZZ'
     """
     for needed in (2 * (shaft_radius + LEAST_WALL), 2 * shaft_radius):
-        for bearing in BY_BORE:
-            if needed <= bearing.bore_diameter + SLACK:
-                return bearing
+        if bearing := first_taking(BY_BORE, needed):
+            return bearing
     raise ValueError(
         f"shaft_radius is {shaft_radius:g} mm, and no crank_bearing in the table takes it: give a Bearing."
     )

@@ -6,8 +6,7 @@ from typing import Annotated
 
 from cyclokit.arguments import checked_choice
 from cyclokit.machine.hardware import SCREWS, thread
-from cyclokit.machine.stock import BEARINGS, Bearing
-from cyclokit.report import SLACK
+from cyclokit.machine.stock import BEARINGS, Bearing, first_taking
 from cyclokit.signatures import Length, read
 
 Thread = Annotated[str, partial(checked_choice, allowed=tuple(SCREWS))]
@@ -32,7 +31,7 @@ def output_bearing(crank_bearing: Bearing, least_wall: Length) -> Bearing | None
     True
     """
     needed = crank_bearing.outer_diameter + 2 * least_wall
-    return next((bearing for bearing in SMALLEST_FIRST if needed <= bearing.bore_diameter + SLACK), None)
+    return first_taking(SMALLEST_FIRST, needed)
 
 
 @read

@@ -6,9 +6,12 @@ Materials: each row names its source. A source's figures are those of a few spec
 and bars differ by more, so the ranges are wider than the sources', by what is remembered of others.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from cyclokit.arguments import checked_length
+from cyclokit.report import SLACK
+from cyclokit.signatures import Length, read
 from cyclokit.texts import plain, shown
 
 
@@ -96,6 +99,18 @@ BEARINGS = {
         ("61905", 25.0, 42.0, 9.0),
     )
 }
+
+
+@read
+def first_taking(bearings: Sequence[Bearing], diameter: Length) -> Bearing | None:
+    """The first of some bearings whose bore takes a diameter [mm], give or take rounding; None if none does.
+
+    Examples
+    --------
+    >>> first_taking([BEARINGS["623"], BEARINGS["688ZZ"]], 7.4).name
+    '688ZZ'
+    """
+    return next((bearing for bearing in bearings if diameter <= bearing.bore_diameter + SLACK), None)
 
 
 @dataclass(frozen=True)

@@ -13,6 +13,7 @@ Edge = Callable[[Floats], tuple[Floats, Floats, Floats, Floats]]  # of a paramet
 FINEST, COARSEST = 1e-9, 1e3  # mm: a printer needs 0.01, a mill 0.001
 MOST = 1_000_000  # chords
 SAMPLES = 8  # on each chord's arc at least
+LOST = 10  # times as many chords as seem needed: the grid is too coarse to tell
 FEW = 20  # chords; below that one too many weighs, so the search begins lower
 
 
@@ -38,7 +39,7 @@ def corners(edge: Edge, grid: ArrayLike, tolerance: float, fewest: int = 1) -> F
     Raises
     ------
     TypeError, ValueError
-        If an argument is not of its kind, or the grid does not rise.
+        If an argument is not of its kind, the grid does not rise, or the curve bends between its parameters.
 
     Examples
     --------
@@ -52,17 +53,22 @@ def corners(edge: Edge, grid: ArrayLike, tolerance: float, fewest: int = 1) -> F
     grid, tolerance = finite("grid", grid), checked_number("tolerance", tolerance, FINEST, COARSEST)
     if grid.ndim != 1 or grid.size < 3 or not (np.diff(grid) > 0).all():
         raise ValueError("grid must be a row of three parameters or more, each above the last: give them in order.")
-    need = _chords_needed(edge, grid, tolerance)
+    need = np.maximum(_chords_needed(edge, grid, tolerance), 1e-12)  # a straight line has two ends too
     estimate = need.sum() if need.sum() > FEW else 0.8 * need.sum()
     chords = max(math.ceil(estimate), checked_count("fewest", fewest, 1, MOST))
     t = _share_out(grid, need, chords)
-    while True:
+    limit = LOST * (chords + FEW)
+    while chords <= limit:
         for _ in range(4 if chords > FEW else 12):  # rounds that level the errors
             error = _chord_errors(edge, t)
             if error.max() <= tolerance:
                 return t
             t = _share_out(t, np.sqrt(error), chords)
         chords += max(1, chords // 100)
+    raise ValueError(
+        f"edge can't be kept to with {limit} chords, {LOST} times as many as it seems to need on grid: "
+        "give a finer grid."
+    )
 
 
 def _chords_needed(edge: Edge, t: Floats, tolerance: float) -> Floats:

@@ -74,3 +74,19 @@ def test_no_fewer_chords_than_are_asked_for():
 def test_a_grid_that_does_not_rise_is_refused(grid):
     with pytest.raises(ValueError, match="grid must be a row of three"):
         chords.corners(circle, grid, 0.1)
+
+
+def wave(t):
+    """A hundred waves that three parameters don't see."""
+    steep = 0.01 * 100 * np.pi * np.cos(100 * np.pi * t)
+    long = np.hypot(1.0, steep)
+    return t, 0.01 * np.sin(100 * np.pi * t), steep / long, -1 / long
+
+
+def test_a_curve_that_its_grid_does_not_show_is_refused_and_not_tried_for_ever():
+    with pytest.raises(ValueError, match="give a finer grid"):
+        chords.corners(wave, [0.0, 1.0, 2.0], 1e-4)
+
+
+def test_a_straight_line_is_one_chord():
+    assert chords.corners(lambda t: (t, 2 * t, 0 * t + 0.8**0.5, 0 * t - 0.2**0.5), GRID, 1e-6).tolist() == [0.0, 2.0]

@@ -177,7 +177,7 @@ def _time(text: str) -> tuple[datetime.datetime, str]:
 def _by_place(
     course: str | Path, name: str, column: str, understood: Callable[[str], tuple[Thing, str]]
 ) -> dict[str, Thing]:
-    """What a table says of each place; those that differ in capitals alone are two. None if there is no such table."""
+    """What a table says of each place; those that differ in capitals alone are two. Empty if there is no such table."""
     file = as_path("course", course) / name
     if not file.exists():
         return {}

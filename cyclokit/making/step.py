@@ -1,6 +1,7 @@
 """A part as STEP, for CAD programs: extruded true curves, made by the Open CASCADE kernel."""
 
 import math
+import re
 import tempfile
 from pathlib import Path as File
 from typing import Any
@@ -29,6 +30,8 @@ def step(part: Part, notes: tuple[str, ...]) -> bytes:
         target = File(folder) / "part.step"
         kernel.export_step(body, target, unit=kernel.Unit.MM, timestamp=WHEN)
         text = target.read_text(encoding="utf-8")
+    # the kernel counts the parts that a process has written; each file has one
+    text = re.sub(r"(NEXT_ASSEMBLY_USAGE_OCCURRENCE\(')\d+'", r"\g<1>1'", text)
     told = ",".join("'" + _escaped(note) + "'" for note in (part.name, *notes))
     head, found, rest = text.partition("FILE_DESCRIPTION((")
     _, _, rest = rest.partition("),")

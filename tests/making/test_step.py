@@ -81,3 +81,9 @@ def test_its_texts_are_escaped():
     file = step.step(DISC, NOTES).decode("ascii")
     head = file.partition("DATA;")[0]
     assert "''" in head and "\x1b" not in head and "\\X4\\000000FC\\X0\\" in head
+
+
+def test_a_part_written_twice_by_one_process_is_the_same_to_the_byte():
+    first = step.step(DISC, NOTES)
+    assert first.count(b"NEXT_ASSEMBLY_USAGE_OCCURRENCE") == 1
+    assert step.step(DISC, NOTES) == first

@@ -174,9 +174,9 @@ def _keyboard():
 
 
 def _answers(lab):
-    """Whether the address has been printed and the server listens there."""
+    """Whether the address has been printed and the server listens there: it, as it knows the token, not another."""
     try:
-        return bool(lab.address) and urllib.request.urlopen(lab.of("/api"), timeout=5).status == 200
+        return bool(lab.address) and urllib.request.urlopen(lab.of("/api/status"), timeout=5).status == 200
     except OSError:
         return False
 

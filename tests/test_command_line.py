@@ -8,11 +8,12 @@ import platform
 import re
 import shutil
 import signal
+import socket
 import subprocess
 import sys
 import time
 import urllib.request
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from functools import partial
 from pathlib import Path
 from types import SimpleNamespace
@@ -356,6 +357,16 @@ def test_no_browser_and_port_are_passed_on(tmp_path, started, capsys):
     command = lab.lab_command(tmp_path, tmp_path / "lessons", browser=False, port=8890)
     assert command[-2:] == ["--no-browser", "--ServerApp.port=8890"]
     assert not {"--no-browser", "port"} & set(lab.lab_command(tmp_path, tmp_path / "lessons"))
+
+
+def test_two_that_start_in_the_same_second_listen_at_two_free_ports(tmp_path, monkeypatch):
+    commands = []
+    monkeypatch.setattr(lab, "run_to_its_end", lambda command, **_: commands.append(command) or 0)
+    with ExitStack() as taken:
+        for _ in range(3):
+            assert lab.open_lab(tmp_path, tmp_path / "lessons") == 0
+            port = int(commands[-1][-1].removeprefix("--ServerApp.port="))
+            taken.enter_context(socket.create_server(("127.0.0.1", port)))  # fails where another one listens
 
 
 @pytest.mark.parametrize("port", ["0", "65536", "-1"])

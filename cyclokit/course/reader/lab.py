@@ -2,6 +2,7 @@
 
 import importlib.util
 import os
+import socket
 import subprocess
 import sys
 from contextlib import suppress
@@ -30,9 +31,20 @@ HOME = (
 def open_lab(folder: str | Path, notebook: str | Path, browser: bool = True, port: int | None = None) -> int:
     """Start JupyterLab in `folder` with `notebook` open; return its exit code when it ends.
 
-    It chooses a port by itself where none is given, 1 to 65535. ValueError if JupyterLab is not installed.
+    It chooses a free port by itself where none is given, 1 to 65535. ValueError if JupyterLab is not installed.
     """
+    port = _free_port() if port is None else port
     return run_to_its_end(lab_command(folder, notebook, browser, port), env=lab_environment())
+
+
+def _free_port() -> int:
+    """A port that the system hands out, another one each time.
+
+    JupyterLab tries the same ports in the same order, and listens a moment after it tried: of two that start on one
+    machine in the same second, one's browser would be sent to the other's.
+    """
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        return int(listening.getsockname()[1])
 
 
 def check_installed() -> None:

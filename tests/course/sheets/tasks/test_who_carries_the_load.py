@@ -17,7 +17,7 @@ import re
 import numpy as np
 import pytest
 import sympy as sp
-from scipy.optimize import brentq, lsq_linear
+from scipy.optimize import brentq, nnls
 
 from cyclokit.course.sheets.task import Given, numbers_of
 from cyclokit.course.sheets.tasks import who_carries_the_load as sheet
@@ -42,8 +42,7 @@ def _least_work(arms, torque):
     weight = 1e5
     rows = np.vstack([weight * np.asarray(arms), np.eye(len(arms))])
     wanted = np.concatenate([[weight * torque], np.zeros(len(arms))])
-    # bvls, as `nnls` of SciPy before 1.15 stops short of the least
-    return lsq_linear(rows, wanted, (0, np.inf), method="bvls", tol=1e-15, max_iter=100 * len(arms)).x
+    return nnls(rows, wanted, maxiter=100 * len(arms))[0]
 
 
 # a. The formula in the books

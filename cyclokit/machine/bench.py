@@ -4,8 +4,8 @@ import cmath
 import math
 
 from cyclokit.arguments import checked_kind
-from cyclokit.machine import crank, fits, space
-from cyclokit.machine.bench_words import CAPTIONS, CAUGHT, SENTENCES, WORDS
+from cyclokit.machine import crank, fits, remedies, space
+from cyclokit.machine.bench_words import CAPTIONS, CAUGHT, ENOUGH, ENOUGH_FOR_ALL, SENTENCES, WORDS
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -27,6 +27,7 @@ from cyclokit.machine.reducer import SUPPORTS, Reducer
 from cyclokit.report import Limit, Report
 
 SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
+MOST_NAMED = 3  # figures that would be enough, in a line
 STRICT = ("flat of the motor's shaft", "side play below the flange")  # less than the bound, not as much
 
 
@@ -79,7 +80,9 @@ def _unit(name: str) -> str:
 def refused(reducer: Reducer) -> str | None:
     """Why a reducer can't be built as a bench machine: a line for every row that forbids it; None if it can.
 
-    Rows of the machine are told where the reducer has room for its own parts.
+    A line says by how much, and one figure with a value that was found to be enough for that row, or some such, each by
+    itself; what kind of figure to change where none was. A last line says what is enough for all rows. Rows of the
+    machine are told where the reducer has room for its own parts.
 
     Examples
     --------
@@ -90,13 +93,51 @@ def refused(reducer: Reducer) -> str | None:
     'crank bearing round the crank'
     """
     try:
-        reports = (space.check(reducer), check(reducer))
+        rows = _forbidding(reducer)
     except ValueError as error:
         return str(error)
-    for report in reports:
+    names = [row.name for row in rows]
+    enough = remedies.enough(reducer, names, _reports) if len(rows) > 1 else ()
+    lines = [_line(reducer, row) for row in rows]
+    return "\n".join(lines + _named(ENOUGH_FOR_ALL, enough)) or None
+
+
+def hindrance(reducer: Reducer) -> str | None:
+    """The same without what is lacked and what would be enough: the first row's name alone, and at once.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> hindrance(Reducer(Drive(20, 42.0, 5.0, 1.4), crank_bearing="625"))
+    'crank bearing round the crank'
+    """
+    try:
+        return next((row.name for row in _forbidding(reducer)), None)
+    except ValueError as error:
+        return str(error)
+
+
+def _reports(reducer: Reducer) -> tuple[Report, Report]:
+    return space.check(reducer), check(reducer)
+
+
+def _forbidding(reducer: Reducer) -> tuple[Limit, ...]:
+    """The rows that forbid a reducer as a machine, of the first report that isn't sound."""
+    for report in _reports(reducer):
         if not report.sound:
-            return "\n".join(f"{row.name}. {row.trouble} {row.remedy}" for row in report if row.physical and not row.ok)
-    return None
+            return tuple(row for row in report if row.physical and not row.ok)
+    return ()
+
+
+def _line(reducer: Reducer, row: Limit) -> str:
+    """What a row that forbids a machine is told with."""
+    enough = remedies.enough(reducer, [row.name], _reports)
+    return " ".join((f"{row.name}.", row.trouble, remedies.lacks(row), *(_named(ENOUGH, enough) or [row.remedy])))
+
+
+def _named(words: str, figures: tuple[str, ...]) -> list[str]:
+    """A sentence that names some of the figures that would be enough; none without any."""
+    return [words.format(figures=" or ".join(figures[:MOST_NAMED]))] if figures else []
 
 
 def engaged(reducer: Reducer) -> float:

@@ -226,6 +226,8 @@ SENTENCES = {
         "Choose a larger output_bearing_span.",
     ),
 }
+ENOUGH = "Enough for this: {figures}."
+ENOUGH_FOR_ALL = "Enough for all of this: {figures}."
 CAUGHT = "play that the cover's chamfer catches"
 WORDS = ("can be built as a bench machine", "can't be built as a bench machine")
 CAPTIONS = ("This reducer can be built as a bench machine", "This reducer can't be built as a bench machine")

@@ -47,7 +47,7 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     ['disc', 'motor_plate', 'ring_plate', 'cover']
     """
     discs = _discs_made(reducer)
-    if bench.refused(reducer):
+    if bench.hindrance(reducer):
         return tuple(discs.values())
     plan, allow = layout(reducer), stacking.allowances(reducer)
     others = [

@@ -425,6 +425,7 @@ SPECIAL = {
     "geometry.polygons.from_chords": {"places": [1.0, 2.0], "starts": [0.0, 1.0], "ends": [3.0, 2.0]},
     "geometry.rolling.epitrochoid": {"around": [0.1, 0.2]},
     "machine.crank.Cylinder": {"bottom": 1.0, "top": 2.0},
+    "making.allowed.drawn": {"draw": solids.made},
     "machine.remedies.lacks": {"row": limits.check(STORY)["undercut"]},
     "machine.remedies.enough": {"names": ("undercut",), "judge": lambda reducer: (space.check(reducer),)},
     "machine.fits.deviations": {"zone": "h6"},

@@ -5,6 +5,7 @@
 - `allowances.Calibration`: All that a table of measured values says
 - `allowances.calibrate`: What printed sizes say about the allowances of a machine's parts
 - `allowances.with_allowances`: A reducer with the allowances that a calibration found; everything else
+- `allowed.drawn`: A reducer's parts as `draw` makes them, allowances included
 - `assembly.Hold`: What holds a part in one direction
 - `assembly.joint`: To which part a part is joined, and how; None if it moves by itself
 - `assembly.root`: The part to which a body's parts are joined in the end, after which the body is called

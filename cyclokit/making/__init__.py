@@ -76,6 +76,7 @@
 - `order.Step`: One step of the assembly
 - `order.Order`: The order in which a machine goes together, with its cautions; a numbered list in a notebook
 - `order.of`: The order in which a reducer goes together as a bench machine
+- `order.foot_screws`: The names of the screws that hold a machine to its bench: bought for it, but no part of it
 - `order.cautions_in_html`: What to mind, as a list of HTML
 - `order.steps`: The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out
 - `order.blocked`: Parts that can't reach their places along the axis, each with its step and what is in its way

@@ -428,6 +428,7 @@ SPECIAL = {
     "making.allowed.drawn": {"draw": solids.made},
     "machine.remedies.lacks": {"row": limits.check(STORY)["undercut"]},
     "machine.remedies.enough": {"names": ("undercut",), "judge": lambda reducer: (space.check(reducer),)},
+    "machine.remedies.lines": {"judge": lambda reducer: (space.check(reducer),)},
     "machine.fits.deviations": {"zone": "h6"},
     "machine.fits.play": {"hole": "H7", "rod": "h6"},
     "machine.frame.lever_width": {"screw": "M3"},

@@ -56,6 +56,7 @@
 - `reducer_file.from_toml`: A reducer from the text of a TOML file; what isn't given is chosen
 - `reducer_file.write`: Write the reducer to a TOML file, unless the file holds something else
 - `reducer_file.read`: The reducer in a TOML file
+- `remedies.lines`: What is told of the first report that isn't sound: a line for every row that forbids it
 - `remedies.lacks`: By how much a row's value passes its bound, and what both of them are, in a sentence
 - `remedies.enough`: Figures with values of which each alone removes some rows and brings no other
 - `same_part.Placing`: How one disc goes in

@@ -5,7 +5,7 @@ import math
 
 from cyclokit.arguments import checked_kind
 from cyclokit.machine import crank, fits, remedies, space
-from cyclokit.machine.bench_words import CAPTIONS, CAUGHT, ENOUGH, ENOUGH_FOR_ALL, SENTENCES, WORDS
+from cyclokit.machine.bench_words import CAPTIONS, CAUGHT, SENTENCES, WORDS
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
     AXIAL_GAP,
@@ -27,8 +27,11 @@ from cyclokit.machine.reducer import SUPPORTS, Reducer
 from cyclokit.report import Limit, Report
 
 SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
-MOST_NAMED = 3  # figures that would be enough, in a line
-STRICT = ("flat of the motor's shaft", "side play below the flange")  # less than the bound, not as much
+STRICT = (
+    "lead-ins inside the walls",
+    "flat of the motor's shaft",
+    "side play below the flange",
+)  # less than the bound, not as much
 
 
 def check(reducer: Reducer) -> Report:
@@ -93,13 +96,9 @@ def refused(reducer: Reducer) -> str | None:
     'crank bearing round the crank'
     """
     try:
-        rows = _forbidding(reducer)
+        return "\n".join(remedies.lines(reducer, _reports)) or None
     except ValueError as error:
         return str(error)
-    names = [row.name for row in rows]
-    enough = remedies.enough(reducer, names, _reports) if len(rows) > 1 else ()
-    lines = [_line(reducer, row) for row in rows]
-    return "\n".join(lines + _named(ENOUGH_FOR_ALL, enough)) or None
 
 
 def hindrance(reducer: Reducer) -> str | None:
@@ -112,32 +111,14 @@ def hindrance(reducer: Reducer) -> str | None:
     'crank bearing round the crank'
     """
     try:
-        return next((row.name for row in _forbidding(reducer)), None)
+        report = next((report for report in _reports(reducer) if not report.sound), None)
     except ValueError as error:
         return str(error)
+    return next(row.name for row in report if row.physical and not row.ok) if report else None
 
 
 def _reports(reducer: Reducer) -> tuple[Report, Report]:
     return space.check(reducer), check(reducer)
-
-
-def _forbidding(reducer: Reducer) -> tuple[Limit, ...]:
-    """The rows that forbid a reducer as a machine, of the first report that isn't sound."""
-    for report in _reports(reducer):
-        if not report.sound:
-            return tuple(row for row in report if row.physical and not row.ok)
-    return ()
-
-
-def _line(reducer: Reducer, row: Limit) -> str:
-    """What a row that forbids a machine is told with."""
-    enough = remedies.enough(reducer, [row.name], _reports)
-    return " ".join((f"{row.name}.", row.trouble, remedies.lacks(row), *(_named(ENOUGH, enough) or [row.remedy])))
-
-
-def _named(words: str, figures: tuple[str, ...]) -> list[str]:
-    """A sentence that names some of the figures that would be enough; none without any."""
-    return [words.format(figures=" or ".join(figures[:MOST_NAMED]))] if figures else []
 
 
 def engaged(reducer: Reducer) -> float:
@@ -236,6 +217,7 @@ def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     else:
         held = {"wall over the nuts": (plan.pocket_top + wall, plan.plate_top)}
     return held | {
+        "lead-ins inside the walls": (LEAD_IN, wall),
         "ring pins' seats": (wall, reducer.seat_depth),
         "lugs apart": (plan.lug + plan.foot_lug, apart),
         "motor's screws inside the pins": (circle + recess + wall, nearest),

@@ -92,7 +92,7 @@ SENTENCES = {
     "wall over the nuts": (
         "height of the nuts' pockets and a wall, up to the thickness of the motor's plate",
         "The nuts' pockets break through the motor's plate.",
-        "Choose smaller screws, a wider crank bearing, or thicker plates: they take longer screws.",
+        "Choose smaller screws, a wider crank bearing, or thicker plates: they take longer screws, up to 100 mm.",
     ),
     "motor's screws inside the pins": (
         "farthest reach of the motor's screw heads and a wall, up to the nearest reach of a ring pin's seat, or of a "
@@ -185,6 +185,11 @@ SENTENCES = {
         "No shaft has a flat as deep as that.",
         "Measure it again: the radius, less what is left from the axis to the flat.",
     ),
+    "lead-ins inside the walls": (
+        "width of the steps where something must find its way in, below the thinnest wall",
+        "The steps at the mouths of holes break through the walls beside them.",
+        "Choose a larger least_wall.",
+    ),
     "ring pins' seats": (
         "a wall, up to how deep the ring pins' rods stand in their seats",
         "The seats are too shallow to hold the rods.",
@@ -226,8 +231,6 @@ SENTENCES = {
         "Choose a larger output_bearing_span.",
     ),
 }
-ENOUGH = "Enough for this: {figures}."
-ENOUGH_FOR_ALL = "Enough for all of this: {figures}."
 CAUGHT = "play that the cover's chamfer catches"
 WORDS = ("can be built as a bench machine", "can't be built as a bench machine")
 CAPTIONS = ("This reducer can be built as a bench machine", "This reducer can't be built as a bench machine")

@@ -21,11 +21,11 @@ from cyclokit.texts import shown
 STEP = 0.1  # mm, in which lengths are tried
 FINE_STEP = 0.05  # mm; of what is small itself
 FINE = ("eccentricity", "hole_clearance", "outline_clearance", "axial_clearance", "shaft_play")
-FARTHEST = 1024  # steps that a length is changed by
+FARTHEST = 16384  # steps that a length is changed by
 BEYOND = 6  # lengths that are tried where a row is gone and another came
 MOST_COUNTED = 9  # that a count is changed by, and less
 JOINT = ("-motor_shaft_length", "+disc_thickness", "+plate_thickness")
-FASTENED = ("screw", "crank_bearing", "+plate_thickness", "+disc_thickness")
+FASTENED = ("screw", "crank_bearing", "+plate_thickness", "-disc_gap", "+disc_thickness")
 # row -> which figures are tried, in this order: "+" larger, "-" smaller, without a sign any other of the table
 TRIED: dict[str, tuple[str, ...]] = {
     "loop": ("-eccentricity", "-pins", "+pin_circle_radius"),
@@ -88,17 +88,59 @@ TRIED: dict[str, tuple[str, ...]] = {
     "crank's screw clamps": ("crank_bearing", "+plate_thickness"),
     "crank's neck as a ring": ("+disc_gap", "crank_bearing"),
     "motor's shaft below the hub": JOINT,
+    "lead-ins inside the walls": ("+least_wall",),
     "ring pins' seats": ("+seat_depth",),
     "output rods in their plates": ("+plate_thickness", "-output_rod_radius"),
-    "motor's shaft in the crank": ("+motor_shaft_length",),
+    "motor's shaft in the crank": ("-seat_depth", "+motor_shaft_length"),
     "rod fills the output bearing": ("+output_rod_radius", "-output_rod_radius", "output_roller_bearing"),
     "side play beside the upper spacer": ("-axial_clearance", "+plate_thickness"),
     "side play below the flange": ("-axial_clearance",),
     "upper bearing in the flange": ("+plate_thickness", "crank_bearing"),
     "crank under the output": ("+output_bearing_span",),
 }
+MOST_NAMED = 3  # figures that would be enough, in a line
+ENOUGH = "Enough for this: {figures}."
+ENOUGH_FOR_ALL = "Enough for all of this: {figures}."
 Judge = Callable[[Reducer], Sequence[Report]]
 Serves = Callable[[Any], bool]  # whether a value of a figure serves
+
+
+@read
+def lines(reducer: Reducer, judge: Judge) -> tuple[str, ...]:
+    """What is told of the first report that isn't sound: a line for every row that forbids it, and one for all of them.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> from cyclokit.machine import space
+    >>> machine = Reducer(Drive(20, 42.0, 5.0, 1.4), spacer_radius=4.5)
+    >>> [line.rpartition(". ")[2] for line in lines(machine, lambda one: (space.check(one),))]
+    ['Enough for this: spacer_radius = 4.7.']
+    """
+    report = next((report for report in _read(reducer, judge) if not report.sound), ())
+    rows = [row for row in report if row.physical and not row.ok]
+    told = [
+        " ".join((f"{row.name}.", row.trouble, lacks(row), *(_named(ENOUGH, reducer, [row], judge) or [row.remedy])))
+        for row in rows
+    ]
+    return (*told, *(_named(ENOUGH_FOR_ALL, reducer, rows, judge) if len(rows) > 1 else ()))
+
+
+def _named(words: str, reducer: Reducer, rows: Sequence[Limit], judge: Judge) -> list[str]:
+    """A sentence that names some of the figures that would be enough; none without any."""
+    figures = enough(reducer, [row.name for row in rows], judge)
+    return [words.format(figures=" or ".join(figures[:MOST_NAMED]))] if figures else []
+
+
+def _read(reducer: Reducer, judge: Judge) -> tuple[Report, ...]:
+    """The reports that a judge gives; what gives none is refused by its name."""
+    try:
+        reports = tuple(judge(reducer))
+        for report in reports:
+            checked_kind("judge", report, Report)
+    except TypeError as error:
+        raise TypeError("judge must be a function that takes a reducer and gives reports: give such a one.") from error
+    return reports
 
 
 @read
@@ -148,12 +190,7 @@ def enough(reducer: Reducer, names: Sequence[str], judge: Judge) -> tuple[str, .
     >>> enough(machine, ["holes inside the roots"], lambda one: (space.check(one),))
     ('output_circle_radius = 28.9', 'output_roller_radius = 4.4', 'pin_circle_radius = 42.6')
     """
-    try:
-        before = tuple(judge(reducer))
-        for report in before:
-            checked_kind("judge", report, Report)
-    except TypeError as error:
-        raise TypeError("judge must be a function that takes a reducer and gives reports: give such a one.") from error
+    before = _read(reducer, judge)
     figures = dict.fromkeys(figure for name in names for figure in TRIED.get(name, ()))
     found = [one for figure in figures if (one := _with_one(reducer, figure, set(names), before, judge))]
     return tuple(words for _, words in sorted(found, key=lambda one: one[0]))
@@ -238,7 +275,8 @@ def _lengths(now: float, sign: int, step: float, gone: Serves) -> list[float]:
     while last > 0 and not gone(_at(far)):
         if far == last:
             return []
-        near, far = far, min(2 * far, last)
+        slower = last if sign > 0 else max(far + 1, (start + far) // 2)  # no length is less than half of the former
+        near, far = far, min(2 * far, last, slower)
     while far - near > 1:
         middle = (near + far) // 2
         near, far = (near, middle) if gone(_at(middle)) else (middle, far)

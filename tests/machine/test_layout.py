@@ -141,6 +141,7 @@ def test_the_storys_machine_can_be_built_with_one_to_three_discs():
         ({"motor_shaft_length": 35.0}, "motor's shaft below the hub"),
         ({"motor_shaft_flat": 2.5}, "flat of the motor's shaft"),
         ({"seat_depth": 1.0}, "ring pins' seats"),
+        ({"least_wall": 0.2}, "lead-ins inside the walls"),
         ({"plate_thickness": 2.9}, "output rods in their plates"),
         ({"output_circle_radius": 10.5, "output_roller_radius": 2.0}, "spacer in the carrier"),
         ({"lever_arm": 19.0}, "lever's hole outside its seat"),

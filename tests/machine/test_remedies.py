@@ -28,6 +28,7 @@ FILES = (
     {"screw": "M4", "disc_gap": 1.8, "screws_into": "inserts"},
     {"discs": 3, "motor_shaft_length": 32.0},
     {"output_plates": 1, "output_support": "both ends", "plate_thickness": 2.9},
+    {"output_circle_radius": 260.0},
     {"least_wall": 2.09, "seat_depth": 6.55, "axial_clearance": 0.38},
     {"pins": 28, "pin_circle_radius": 55.89, "roller_radius": 1.93, "eccentricity": 1.87, "discs": 3},
     {"pins": 8, "pin_circle_radius": 31.97, "roller_radius": 2.1, "eccentricity": 1.64, "pin_bearing": "61801"},

@@ -61,6 +61,8 @@ def test_what_is_told_to_be_enough_is_enough_when_it_is_typed(table):
             for name in named:
                 if name in better and (before or name in {row.name for row in space.check(machine)}):
                     assert better[name].ok and better[name].margin >= -1e-9, figure
+            was = {row.name for row in (space.check(machine) if not before else bench.check(machine)) if row.ok}
+            assert not [name for name in was & better.keys() if not better[name].ok], figure  # it brings no other
             told += 1
     assert told
 

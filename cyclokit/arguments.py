@@ -7,6 +7,7 @@ NumPy is loaded when the first array comes in, so that `import cyclokit` stays q
 
 import math
 import sys
+from difflib import get_close_matches
 from numbers import Integral, Real
 from typing import TYPE_CHECKING, Any
 
@@ -84,7 +85,7 @@ def checked_length(name: str, value: object) -> float:
 
 
 def checked_choice(name: str, value: object, allowed: tuple[str, ...]) -> str:
-    """One of a few words, as it is; a ValueError names those that are allowed.
+    """One of a few words, as it is; a ValueError names those that are allowed, and the one that may be meant.
 
     Examples
     --------
@@ -92,8 +93,25 @@ def checked_choice(name: str, value: object, allowed: tuple[str, ...]) -> str:
     'one end'
     """
     if not isinstance(value, str) or value not in allowed:
-        raise ValueError(f"{name} is {shown(value)}, but must be one of {', '.join(allowed)}: choose one of these.")
+        raise ValueError(
+            f"{name} is {shown(value)}, but must be one of {', '.join(allowed)}: choose one of these"
+            f"{_meant(value, allowed)}."
+        )
     return value
+
+
+def _meant(value: object, allowed: tuple[str, ...]) -> str:
+    """Which of a few words is meant: the same but for capitals, or with something after it, or nearly the same letters.
+
+    A designation with another number is another thing, however much alike they look.
+    """
+    text = shown(value).strip("'").lower()
+    same = [word for word in allowed if word.lower() == text]
+    begun = sorted((word for word in allowed if text.startswith(word.lower())), key=len)
+    close = get_close_matches(text, [word.lower() for word in allowed], 1)
+    near = [] if any(map(str.isdigit, text)) else [word for word in allowed if word.lower() in close]
+    found = (same or begun[-1:] or near)[:1]
+    return "".join(f", perhaps '{word}'{'' if isinstance(value, str) else ' in quotation marks'}" for word in found)
 
 
 def checked_kind(name: str, value: object, kind: type, remedy: str = "") -> None:

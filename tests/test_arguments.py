@@ -199,6 +199,25 @@ def test_a_choice_is_one_of_the_words():
             checked_choice("pin_made", bad, ("solid", "sleeve"))
 
 
+@pytest.mark.parametrize(
+    ("value", "meant"),
+    [
+        ("petg", ", perhaps 'PETG'"),
+        ("ABS+", ", perhaps 'ABS'"),
+        ("61801-2RS", ", perhaps '61801'"),
+        (688, ", perhaps '688' in quotation marks"),
+        ("PEGT", ", perhaps 'PETG'"),
+        ("61810", ""),  # another bearing, however much alike
+        ("6201", ""),
+        ("wood", ""),
+        (None, ""),
+    ],
+)
+def test_a_word_that_may_be_meant_is_named(value, meant):
+    with pytest.raises(ValueError, match=rf": choose one of these{meant}\.$"):
+        checked_choice("what", value, ("PETG", "ABS", "61801", "688"))
+
+
 def test_another_kind_is_refused_with_what_to_give():
     checked_kind("path", "a", str, "write it")
     with pytest.raises(TypeError, match=r"path must be a str, not a dict: write it\."):

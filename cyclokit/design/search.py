@@ -184,7 +184,7 @@ class Found:
         return JUDGED.format(part=row.name, low=low, high=high)
 
     def _not_built(self, design: Design) -> str:
-        why = bench.refused(design.reducer)
+        why = bench.hindrance(design.reducer)
         return NOT_BUILT.format(why=why.partition(". ")[0]) if why else ""
 
 

@@ -2,6 +2,7 @@
 
 - `bench.check`: Whether a reducer can be built as a bench machine
 - `bench.refused`: Why a reducer can't be built as a bench machine, in words; None if it can
+- `bench.hindrance`: The same without what is lacked and what would be enough: the first row's name alone, and at once
 - `bench.engaged`: Length of the motor's shaft that is inside the crank [mm]
 - `crank.Cylinder`: A piece of a crank
 - `crank.cylinders`: A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between
@@ -55,6 +56,9 @@
 - `reducer_file.from_toml`: A reducer from the text of a TOML file; what isn't given is chosen
 - `reducer_file.write`: Write the reducer to a TOML file, unless the file holds something else
 - `reducer_file.read`: The reducer in a TOML file
+- `remedies.lines`: What is told of the first report that isn't sound: a line for every row that forbids it
+- `remedies.lacks`: By how much a row's value passes its bound, and what both of them are, in a sentence
+- `remedies.enough`: Figures with values of which each alone removes some rows and brings no other
 - `same_part.Placing`: How one disc goes in
 - `same_part.placings`: How every disc of a reducer goes in, with as few different parts as can be
 - `space.Lengths`: The plain numbers of one reducer or many, by name: lengths [mm] and counts, above zero

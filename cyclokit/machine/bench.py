@@ -4,7 +4,7 @@ import cmath
 import math
 
 from cyclokit.arguments import checked_kind
-from cyclokit.machine import crank, fits, space
+from cyclokit.machine import crank, fits, remedies, space
 from cyclokit.machine.bench_words import CAPTIONS, CAUGHT, SENTENCES, WORDS
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import (
@@ -27,7 +27,11 @@ from cyclokit.machine.reducer import SUPPORTS, Reducer
 from cyclokit.report import Limit, Report
 
 SHORTEST_GRIP = 6.0  # mm of the motor's shaft that the crank must be on: common practice, no source
-STRICT = ("flat of the motor's shaft", "side play below the flange")  # less than the bound, not as much
+STRICT = (
+    "lead-ins inside the walls",
+    "flat of the motor's shaft",
+    "side play below the flange",
+)  # less than the bound, not as much
 
 
 def check(reducer: Reducer) -> Report:
@@ -79,7 +83,9 @@ def _unit(name: str) -> str:
 def refused(reducer: Reducer) -> str | None:
     """Why a reducer can't be built as a bench machine: a line for every row that forbids it; None if it can.
 
-    Rows of the machine are told where the reducer has room for its own parts.
+    A line says by how much, and one figure with a value that was found to be enough for that row, or some such, each by
+    itself; what kind of figure to change where none was. A last line says what is enough for all rows. Rows of the
+    machine are told where the reducer has room for its own parts.
 
     Examples
     --------
@@ -90,13 +96,29 @@ def refused(reducer: Reducer) -> str | None:
     'crank bearing round the crank'
     """
     try:
-        reports = (space.check(reducer), check(reducer))
+        return "\n".join(remedies.lines(reducer, _reports)) or None
     except ValueError as error:
         return str(error)
-    for report in reports:
-        if not report.sound:
-            return "\n".join(f"{row.name}. {row.trouble} {row.remedy}" for row in report if row.physical and not row.ok)
-    return None
+
+
+def hindrance(reducer: Reducer) -> str | None:
+    """The same without what is lacked and what would be enough: the first row's name alone, and at once.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> hindrance(Reducer(Drive(20, 42.0, 5.0, 1.4), crank_bearing="625"))
+    'crank bearing round the crank'
+    """
+    try:
+        report = next((report for report in _reports(reducer) if not report.sound), None)
+    except ValueError as error:
+        return str(error)
+    return next(row.name for row in report if row.physical and not row.ok) if report else None
+
+
+def _reports(reducer: Reducer) -> tuple[Report, Report]:
+    return space.check(reducer), check(reducer)
 
 
 def engaged(reducer: Reducer) -> float:
@@ -195,6 +217,7 @@ def _frame(reducer: Reducer, plan: Layout) -> dict[str, tuple[float, float]]:
     else:
         held = {"wall over the nuts": (plan.pocket_top + wall, plan.plate_top)}
     return held | {
+        "lead-ins inside the walls": (LEAD_IN, wall),
         "ring pins' seats": (wall, reducer.seat_depth),
         "lugs apart": (plan.lug + plan.foot_lug, apart),
         "motor's screws inside the pins": (circle + recess + wall, nearest),

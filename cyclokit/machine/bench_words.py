@@ -92,7 +92,7 @@ SENTENCES = {
     "wall over the nuts": (
         "height of the nuts' pockets and a wall, up to the thickness of the motor's plate",
         "The nuts' pockets break through the motor's plate.",
-        "Choose smaller screws, a wider crank bearing, or thicker plates: they take longer screws.",
+        "Choose smaller screws, a wider crank bearing, or thicker plates: they take longer screws, up to 100 mm.",
     ),
     "motor's screws inside the pins": (
         "farthest reach of the motor's screw heads and a wall, up to the nearest reach of a ring pin's seat, or of a "
@@ -184,6 +184,11 @@ SENTENCES = {
         "how deep the flat of the motor's shaft is, below the shaft's radius",
         "No shaft has a flat as deep as that.",
         "Measure it again: the radius, less what is left from the axis to the flat.",
+    ),
+    "lead-ins inside the walls": (
+        "width of the steps where something must find its way in, below the thinnest wall",
+        "The steps at the mouths of holes break through the walls beside them.",
+        "Choose a larger least_wall.",
     ),
     "ring pins' seats": (
         "a wall, up to how deep the ring pins' rods stand in their seats",

@@ -129,10 +129,14 @@ def output_roller_radius(
     holes = (room - outline_clearance - 0.1) / 2 - wall  # 0.1 is left for rounding their circle
     most = math.floor(10 * (holes - drive.eccentricity - hole_clearance) + SLACK) / 10
     if most < SMALLEST_OUTPUT_ROLLER:
+        between = f"between roots and bore there are {room:.1f} mm, which"
+        if room < 0:
+            roots = drive.root_circle_radius
+            between = f"the roots, {roots:.1f} mm from the middle, are inside the bore of {bore_radius:g} and"
         raise ValueError(
-            f"output_roller_radius can't be chosen: between roots and bore there are {room:.1f} mm, which with two "
-            f"walls of {wall:g} mm leave no holes for rollers of {SMALLEST_OUTPUT_ROLLER:g} mm. Give "
-            "output_roller_radius or a smaller least_wall or eccentric_bearing, or choose a larger pin circle."
+            f"output_roller_radius can't be chosen: {between} with two walls of {wall:g} mm leave no holes for rollers "
+            f"of {SMALLEST_OUTPUT_ROLLER:g} mm. Give output_roller_radius or a smaller least_wall or "
+            "eccentric_bearing, or choose a larger pin circle."
         )
     return min(max(drive.roller_radius, SMALLEST_OUTPUT_ROLLER), most)
 

@@ -5,7 +5,7 @@ are kept apart. What is chosen where nothing is given stands in `defaults`, the 
 how a figure is declared in `declared`.
 """
 
-from dataclasses import KW_ONLY, dataclass, fields, replace
+from dataclasses import KW_ONLY, dataclass, field, fields, replace
 from typing import Any
 
 from cyclokit.arguments import checked_kind
@@ -49,6 +49,8 @@ class Reducer:
     ----------
     drive : Drive
         The four numbers of the drive.
+    given : tuple of str
+        Names of the figures that were given; the others were chosen. Reducers are equal whichever were.
 
     Raises
     ------
@@ -290,9 +292,11 @@ class Reducer:
     lever_arm: float = declare(
         "length", "Distance from the axis to the hole at the lever's end [mm], where a weight hangs or pulls.", 100.0
     )
+    given: tuple[str, ...] = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
         checked_kind("drive", self.drive, Drive, "make one from four numbers first")
+        self._set("given", tuple(name for name in FIGURES if getattr(self, name) is not None))
         for name, figure in FIGURES.items():
             if getattr(self, name) is not None or figure.choose is None:
                 self._set(name, figure.read(name, getattr(self, name)))

@@ -1,7 +1,9 @@
 """The file a reducer is kept in: TOML that a person can read and type, lengths in mm."""
 
+import re
 import tomllib
 from dataclasses import fields
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any
 
@@ -10,9 +12,14 @@ import tomli_w
 from cyclokit.arguments import checked_kind
 from cyclokit.drive import Drive
 from cyclokit.files import alone, as_path, write_whole
+from cyclokit.geometry import limits
 from cyclokit.machine.reducer import DRIVE, FIGURES, Reducer
+from cyclokit.machine.remedies import lacks
 from cyclokit.machine.stock import Bearing
 from cyclokit.texts import plain
+
+CLOSE = 0.7  # of two names' letters are alike where one is meant for the other
+DECIMAL_COMMA = re.compile(r"=\s*[+-]?\d+,\d")
 
 
 def to_toml(reducer: Reducer) -> str:
@@ -57,10 +64,11 @@ def from_toml(text: str) -> Reducer:
     try:
         table = tomllib.loads(text)
     except (ValueError, RecursionError) as error:  # of TOML, and of a number with 5000 digits
-        raise ValueError(f"text must be TOML, and isn't ({plain(error)}): correct that place.") from error
+        comma = "; numbers have a point, no comma" if DECIMAL_COMMA.search(text) else ""
+        raise ValueError(f"text must be TOML, and isn't ({plain(error)}): correct that place{comma}.") from error
     known = {*DRIVE, *FIGURES}
-    for key in table.keys() - known:
-        raise ValueError(_unknown(plain(key), known))
+    for key in sorted(table.keys() - known):
+        raise ValueError(_unknown(plain(key), table[key], known))
     if missing := [name for name in DRIVE if name not in table]:
         raise ValueError(f"{missing[0]} is missing in the text: a reducer needs at least {', '.join(DRIVE)}. Add it.")
     for key, figure in FIGURES.items():
@@ -68,9 +76,12 @@ def from_toml(text: str) -> Reducer:
             table[key] = _bearing(key, table[key])
     try:
         drive = Drive(**{name: table.pop(name) for name in DRIVE})
-        return Reducer(drive, **table)
     except TypeError as error:
         raise ValueError(str(error)) from error
+    try:
+        return Reducer(drive, **table)
+    except (TypeError, ValueError) as error:
+        raise ValueError(" ".join((str(error), *_unsound(drive)))) from error
 
 
 def write(reducer: Reducer, file: str | Path) -> None:
@@ -142,11 +153,24 @@ def read(file: str | Path) -> Reducer:
         raise ValueError(f"{plain(source.name)}: {plain(error)}") from error
 
 
-def _unknown(key: str, known: set[str]) -> str:
+def _unknown(key: str, value: object, known: set[str]) -> str:
+    """What is said of a key that there isn't: the one that is meant, if that can be seen, else all that there are."""
     whole = [name for name in sorted(known, key=len, reverse=True) if key.startswith(f"{name}_")]
     if whole:
         return f"{key} is no key: all lengths are in mm and keys carry no unit. Write {whole[0]}, in mm."
+    if isinstance(value, dict) and known & value.keys():
+        return f"{key} is no key of a reducer, whose keys stand in no table: delete the line [{key}]."
+    if (radius := key.replace("diameter", "radius")) in known:
+        return f"{key} is no key of a reducer: what is round is given by its radius. Write {radius}, half of it."
+    if close := get_close_matches(key.lower(), sorted(known), 1, CLOSE):
+        return f"{key} is no key of a reducer: perhaps {close[0]} is meant. Correct or delete it."
     return f"{key} is no key of a reducer: the keys are {', '.join(sorted(known))}. Correct or delete it."
+
+
+def _unsound(drive: Drive) -> list[str]:
+    """What forbids the drive itself, if anything does: a figure that can't be chosen for it is the less of it."""
+    bad = [row for row in limits.check(drive) if not row.ok]
+    return [f"The drive itself isn't sound. {bad[0].name}: {lacks(bad[0])} {bad[0].remedy}"] if bad else []
 
 
 def _bearing(key: str, table: dict[str, Any]) -> Bearing:

@@ -5,6 +5,7 @@
 - `allowances.Calibration`: All that a table of measured values says
 - `allowances.calibrate`: What printed sizes say about the allowances of a machine's parts
 - `allowances.with_allowances`: A reducer with the allowances that a calibration found; everything else
+- `allowed.drawn`: A reducer's parts as `draw` makes them, allowances included
 - `assembly.Hold`: What holds a part in one direction
 - `assembly.joint`: To which part a part is joined, and how; None if it moves by itself
 - `assembly.root`: The part to which a body's parts are joined in the end, after which the body is called
@@ -75,6 +76,7 @@
 - `order.Step`: One step of the assembly
 - `order.Order`: The order in which a machine goes together, with its cautions; a numbered list in a notebook
 - `order.of`: The order in which a reducer goes together as a bench machine
+- `order.foot_screws`: The names of the screws that hold a machine to its bench: bought for it, but no part of it
 - `order.cautions_in_html`: What to mind, as a list of HTML
 - `order.steps`: The steps in which a machine's parts go together, in order; steps of parts that it hasn't are left out
 - `order.blocked`: Parts that can't reach their places along the axis, each with its step and what is in its way

@@ -11,7 +11,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from cyclokit.files import LEFT_OVER, as_path, make_folder
-from cyclokit.machine import space
+from cyclokit.machine import remedies, space
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import drawing, flat, lying, mesh, paper, paper_drive, printing, solids, stacking, step
 from cyclokit.making.loops import Lobes
@@ -227,10 +227,11 @@ def _warning(reducer: Reducer, unsound: bool) -> tuple[str, ...]:
     report = space.check(reducer)
     if report.sound:
         return ()
-    why = next(f"{limit.name}. {limit.trouble}" for limit in report if limit.physical and not limit.ok)
-    if not unsound:
-        raise ValueError(
-            f"reducer is not sound: {plain(why)} Mend it, or ask for it by name (unsound=True; --unsound in a "
-            "command) to have its files all the same, each with a warning in it."
-        )
-    return (UNSOUND.format(why=plain(why)),)
+    if unsound:
+        why = next(f"{limit.name}. {limit.trouble}" for limit in report if limit.physical and not limit.ok)
+        return (UNSOUND.format(why=plain(why)),)
+    told = "\n".join(plain(line) for line in remedies.lines(reducer, lambda one: (space.check(one),)))
+    raise ValueError(
+        f"reducer is not sound: {told} Mend it, or ask for it by name (unsound=True; --unsound in a command) to have "
+        "its files all the same, each with a warning in it."
+    )

@@ -8,6 +8,7 @@ from cyclokit.machine import same_part
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import contact, solids
 from cyclokit.making.shapes import Part, checked_parts
+from cyclokit.signatures import read
 from cyclokit.texts import in_html
 
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
@@ -99,6 +100,10 @@ FROM_THE_CUT = (
     ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards: crank_bush_lower."),
     ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards: crank_bush_upper."),
 )
+TO_BENCH = (
+    "Screw the machine to its bench with the foot screws, through its feet, before it runs: a hole in the bench takes "
+    "the motor, and the bench holds the torque."
+)
 MARKED = "Each disc has a witness mark beside a hole, a tiny hole or your pen's: that hole goes over its rod."
 COUNTED = "Call any rod 0 and count clockwise, as you look down on them:"
 ANY = "Any hole of the disc goes over any rod."
@@ -156,11 +161,26 @@ def of(reducer: Reducer, *, lever: bool = False) -> Order:
     Examples
     --------
     >>> from cyclokit import Drive
-    >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-2])
+    >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-3])
     35. Machine: Put the cap on.
     """
     found = steps(solids.machine(reducer, lever=lever))
-    return Order(tuple(replace(step, words=" ".join([step.words, *_of_discs(reducer, step)])) for step in found))
+    to_bench = Step("MACHINE", foot_screws(reducer), ABOVE, TO_BENCH)
+    said = (replace(step, words=" ".join([step.words, *_of_discs(reducer, step)])) for step in found)
+    return Order((*said, to_bench))
+
+
+@read
+def foot_screws(reducer: Reducer) -> tuple[str, ...]:
+    """The names of the screws that hold a machine to its bench: bought for it, but no part of it.
+
+    Examples
+    --------
+    >>> from cyclokit import Drive
+    >>> foot_screws(Reducer(Drive(20, 42.0, 5.0, 1.4)))[:2]
+    ('foot_screw_0', 'foot_screw_1')
+    """
+    return tuple(f"foot_screw_{number}" for number in range(reducer.screws))
 
 
 def _of_discs(reducer: Reducer, step: Step) -> list[str]:

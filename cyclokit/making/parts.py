@@ -10,6 +10,7 @@ from dataclasses import astuple, dataclass
 
 from cyclokit.machine import crank
 from cyclokit.machine.hardware import MOTOR, Screw, thread
+from cyclokit.machine.layout import layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import MATERIALS, Bearing
 from cyclokit.making import order, solids
@@ -31,8 +32,8 @@ class Item:
         Name, how many, "printed", "machined" (of a material that isn't printed) or "bought".
     size : str
         Material of what is made, and a sleeve's bore and outside; what to ask for of what is bought.
-    length : float
-        Along the axis [mm].
+    length : float or None
+        Along the axis [mm]; None where it isn't the machine's to say.
     mass_g : float or None
         Of one, of solid material [g]; None where it isn't known from its shape.
     """
@@ -41,7 +42,7 @@ class Item:
     count: int
     made: str
     size: str
-    length: float
+    length: float | None
     mass_g: float | None
 
 
@@ -88,7 +89,15 @@ def parts_list(reducer: Reducer) -> PartsList:
     for part in solids.machine(reducer, lever=True):
         groups.setdefault(discs.get(part.name) or _kind(part.name), []).append(part)
     items = [_item(reducer, kind, some) for kind, some in groups.items() if kind != "motor shaft"]
+    items.append(_foot_screws(reducer))
     return PartsList(tuple(sorted(items, key=lambda item: item.made == "bought")))
+
+
+def _foot_screws(reducer: Reducer) -> Item:
+    """The line of the screws that hold the machine to its bench, which are no part of it."""
+    through = f"{layout(reducer).plate_top:g} mm of foot and what your bench needs"
+    count, size = len(order.foot_screws(reducer)), f"{reducer.screw}, ISO 4762; as long as {through}"
+    return Item("foot screw", count, "bought", size, None, None)
 
 
 def _kind(name: str) -> str:

@@ -51,6 +51,8 @@ def _lugged(radius: float, lugs: Sequence[tuple[float, float, float]]) -> Circle
     for far, lug, angle in lugs:
         if far + lug <= radius:
             continue
+        if far - lug >= radius:
+            raise ValueError("allow leaves lugs that don't meet their plate any more: choose less for its outline.")
         half = math.acos((radius**2 + far**2 - lug**2) / (2 * radius * far))
         ends.append((angle - half, angle + half))
         swept.append(math.atan2(radius * math.sin(half), radius * math.cos(half) - far))

@@ -19,7 +19,7 @@ from cyclokit.machine import bench, crank, same_part
 from cyclokit.machine.hardware import MOTOR, thread
 from cyclokit.machine.layout import LEVER, LID, Layout, layout
 from cyclokit.machine.reducer import Reducer
-from cyclokit.making import bought, plates, spacers, stacking
+from cyclokit.making import allowed, bought, plates, spacers, stacking
 from cyclokit.making.loops import Circle, Lobes, Loop, corners_of, polygon
 from cyclokit.making.shapes import Part, Slab, part_moved, part_turned_over
 from cyclokit.report import SLACK
@@ -38,7 +38,8 @@ MARK_WALL = 0.8  # mm from the mark to whatever is next to it; two lines of a us
 def made(reducer: Reducer) -> tuple[Part, ...]:
     """The parts that are made, each once, as it lies on the bed, standing on z = 0: allowances included; discs first.
 
-    Of a reducer that can't be built as a bench machine (`cyclokit.machine.bench.refused`) only the discs.
+    Of a reducer that can't be built as a bench machine (`cyclokit.machine.bench.refused`) only the discs. A ValueError
+    says for which allowance there is no room.
 
     Examples
     --------
@@ -46,20 +47,27 @@ def made(reducer: Reducer) -> tuple[Part, ...]:
     >>> [part.name for part in made(Reducer(Drive(20, 42.0, 5.0, 1.4)))][:4]
     ['disc', 'motor_plate', 'ring_plate', 'cover']
     """
-    discs = _discs_made(reducer)
-    if bench.refused(reducer):
-        return tuple(discs.values())
+    return allowed.drawn(reducer, _drawn)
+
+
+def _drawn(reducer: Reducer) -> Iterator[Part]:
+    """The same one by one, whether there is room for the allowances or not."""
+    yield from _discs_made(reducer).values()
+    if bench.hindrance(reducer):
+        return
     plan, allow = layout(reducer), stacking.allowances(reducer)
-    others = [
-        *(shape(reducer, plan, allow) for shape in (*FRAME, *_carriers(reducer), spacers.hub_spacer)),
-        *spacers.crank(reducer, plan, allow),
-        *spacers.crank_bushes(reducer, plan, allow),
-        *spacers.collar(reducer, plan, allow),
-        *(part for which in ("ring", "output") for part in spacers.row_on_rod(reducer, plan, which, allow)[0]),
-    ]
-    others = [part for part in others if not re.search(r"middle_\d", part.name)]  # like the first one
-    others.append(part_turned_over(plates.lever(reducer, plan, allow)))  # its open seat up
-    return (*discs.values(), *(part_moved(part, by=(0.0, 0.0, -part.bottom)) for part in others))
+    for shape in (*FRAME, *_carriers(reducer), spacers.hub_spacer):
+        yield _on_bed(shape(reducer, plan, allow))
+    for several in (spacers.crank, spacers.crank_bushes, spacers.collar):
+        yield from map(_on_bed, several(reducer, plan, allow))
+    for which in ("ring", "output"):
+        row = spacers.row_on_rod(reducer, plan, which, allow)[0]
+        yield from (_on_bed(part) for part in row if not re.search(r"middle_\d", part.name))  # like the first one
+    yield _on_bed(part_turned_over(plates.lever(reducer, plan, allow)))  # its open seat up
+
+
+def _on_bed(part: Part) -> Part:
+    return part_moved(part, by=(0.0, 0.0, -part.bottom))
 
 
 def machine(reducer: Reducer, crank: float = 0.0, *, lever: bool = False) -> tuple[Part, ...]:

@@ -62,7 +62,7 @@ def faces(reducer: Reducer) -> list[Face]:
 @read
 def plan_of(reducer: Reducer) -> Layout | None:
     """Where everything stands; None for a reducer that can't be built as a bench machine."""
-    return None if bench.refused(reducer) else layout(reducer)
+    return None if bench.hindrance(reducer) else layout(reducer)
 
 
 @read

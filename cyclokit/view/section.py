@@ -123,7 +123,7 @@ def words(reducer: Reducer) -> str:
     """What `axial` shows, in words: the parts with their numbers, and which way each disc is off."""
     parts = ", ".join(f"{number} {_listed(part)}" for part, number in numbered(reducer).items())
     off = OFF[reducer.discs].format(e=reducer.drive.eccentricity)
-    why = bench.refused(reducer)
+    why = bench.hindrance(reducer)
     if why:
         return ALONE.format(why=plain(why).partition(". ")[0].rstrip("."), parts=parts, off=off)
     return ALT.format(parts=parts, off=off, turned=TURNED, left_out=LEFT_OUT)

@@ -49,7 +49,7 @@ def test_reading_back_gives_the_equal_reducer(machine):
 def test_the_file_has_every_figure_and_says_its_unit():
     text = to_toml(Reducer(STORY))
     table = tomllib.loads(text)
-    figures = {field.name for field in dataclasses.fields(Reducer)} - {"drive"}
+    figures = {field.name for field in dataclasses.fields(Reducer)} - {"drive", "given"}
     assert set(table) == figures | set(reducer.DRIVE)
     assert "pin_bearing" not in tomllib.loads(to_toml(Reducer(STORY, pin_made="solid")))
     assert text.startswith("#") and "mm" in text.splitlines()[0]
@@ -112,12 +112,19 @@ def test_a_listed_name_with_other_sizes_is_written_with_its_sizes():
         ("shaft_radius_cm = 0.25", "shaft_radius_cm is no key.*Write shaft_radius, in mm"),
         ("pin_rod_radius_inch = 0.1", "pin_rod_radius_inch is no key.*Write pin_rod_radius, in mm"),
         ("eccentricity_um = 1400", "eccentricity_um is no key.*Write eccentricity, in mm"),
-        ("colour = 3", "colour is no key of a reducer"),
+        ("colour = 3", "colour is no key of a reducer: the keys are axial_clearance, .*shaft_radius"),
+        ("excentricity = 1.4", "excentricity is no key of a reducer: perhaps eccentricity is meant"),
+        ("pinBearing = '623'", "pinBearing is no key of a reducer: perhaps pin_bearing is meant"),
+        ("Pins = 20", "Pins is no key of a reducer: perhaps pins is meant"),
+        ("zoo = 1\ncolour = 3\nape = 2", "ape is no key of a reducer"),
+        ("shaft_diameter = 5", "shaft_diameter is no key.* its radius. Write shaft_radius, half of it"),
+        ("[drive]\npins = 20", r"whose keys stand in no table: delete the line \[drive\]"),
+        ("lever_arm = 1,5", "line 5.*correct that place; numbers have a point, no comma"),
         ("drive = 3", "drive is no key of a reducer"),
         ("spacer_radius = nan", "spacer_radius is nan"),
         ("spacer_radius = [5.0]", "spacer_radius must be"),
         ("discs = 2.0", "discs must be a whole number"),
-        ("crank_bearing = 625", "crank_bearing is 625"),
+        ("crank_bearing = 625", "crank_bearing is 625, .*perhaps '625' in quotation marks"),
         ("hole_clearance = 1979-05-27", "hole_clearance must be a number"),
     ],
 )
@@ -131,6 +138,19 @@ def test_the_drives_own_numbers_are_checked_too():
         from_toml(FOUR.replace("20", "20.0"))
     with pytest.raises(ValueError, match="eccentricity is missing"):
         from_toml(FOUR.replace("eccentricity = 1.4\n", ""))
+
+
+@pytest.mark.parametrize(
+    ("number", "wrong", "told"),
+    [
+        ("1.4", "14.0", r"the roots, 23.0 mm from the middle, are inside the bore of 26 .* sound. loop: 5.67 too much"),
+        ("5.0", "50.0", "isn't sound. undercut: 42.63 mm too much"),
+        ("42.0", "4.2", "isn't sound. loop: 5.67 too much"),
+    ],
+)
+def test_a_number_ten_times_too_large_or_small_is_told_for_what_it_does_to_the_drive(number, wrong, told):
+    with pytest.raises(ValueError, match=rf"can't be chosen: .*{told}"):
+        from_toml(FOUR.replace(number, wrong))
 
 
 @pytest.mark.parametrize(("line", "number"), [("discs = ", 5), ("discs = 1\ndiscs = 2", 6), ("a b = 3", 5)])

@@ -201,7 +201,7 @@ def test_supports_and_heights_that_are_no_whole_layers_are_told():
 
 
 def test_an_unsound_reducer_is_refused_unless_asked_for_and_then_every_file_says_so(tmp_path):
-    with pytest.raises(ValueError, match=r"not sound: .*unsound=True; --unsound in a command"):
+    with pytest.raises(ValueError, match=r"(?s)not sound: .*unsound=True; --unsound in a command"):
         files.write(UNSOUND, tmp_path / "out")
     assert not list(tmp_path.iterdir())
     for path in files.write(UNSOUND, tmp_path / "out", (*FLAT, "pdf", "stl"), unsound=True):

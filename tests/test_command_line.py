@@ -653,7 +653,7 @@ def test_make_writes_every_printed_part_from_four_numbers_and_says_what_to_mind(
     assert printed == names - {"parts_list.csv", "order.txt"}
     assert ("disc.csv", "2") in {(f"{row['part']}.csv", row["count"]) for row in listed}
     steps = (tmp_path / "parts" / "order.txt").read_text()
-    assert "goggles" in steps and "disc 1's on rod 3" in steps
+    assert "goggles" in steps and "the second disc's on rod 3" in steps
     assert command_line.main(wanted) == 2
     assert "not empty" in capsys.readouterr().err
 

@@ -129,6 +129,7 @@ FROM_THE_CUT = (
 )
 MARKED = "Each disc has a witness mark beside a hole, a tiny hole or your pen's: that hole goes over its rod."
 COUNTED = "Call any rod 0 and count clockwise, as you look down on them:"
+LEVEL = "No second plate keeps crank and discs in: lay both on their sides for this, so that nothing slides out."
 PLACES = ("first", "second", "third")  # of the discs, from the motor
 ANY = "Any hole of the disc goes over any rod."
 CAUTIONS = (
@@ -193,10 +194,12 @@ def of(reducer: Reducer, *, lever: bool = False) -> Order:
 
 
 def _of_discs(reducer: Reducer, step: Step) -> list[str]:
-    """What a step says of discs: how deep bearings sit, and of several each one's file, upper face and mark's rod."""
+    """What a step says of discs: how bearings sit in them, each one's file, upper face and mark's rod, what slides."""
     if step.group == "CARRIER":
         return _on_rods(reducer) if "disc_0" in step.parts else []
-    if step.group == "MACHINE" or "crank_upper" in step.parts:
+    if step.group == "MACHINE":
+        return [LEVEL] if "disc_0" in step.parts and reducer.output_plates == 1 else []
+    if "crank_upper" in step.parts:
         return []
     said = [_seated(reducer)] if step.words == PRESSED else []
     names = solids.disc_names(reducer)

@@ -456,7 +456,13 @@ def test_what_falls_off_when_it_is_turned_over_is_said_to_be_held(discs):
     assert out_of_the_carrier == {"crank_bush_lower", *(["crank"] if discs == 1 else [])}
     assert all("grease" in told[f"crank_bush_{which}"] for which in ("lower", "upper"))
     (let_in,) = (step.words for step in order.of(reducer).steps if step.group == "MACHINE" and "disc_0" in step.parts)
-    assert "the crank held in it" in let_in
+    assert "the crank held in it" in let_in and order.LEVEL not in let_in
+
+
+def test_discs_that_no_second_plate_holds_are_let_in_with_the_axis_level():
+    one_end = OTHERS["rods held at one end"]
+    assert turned_over(one_end, "CARRIER", "flange", "-z") > {"crank", "disc_0", "disc_1"}
+    assert order.LEVEL in str(order.of(one_end))
 
 
 def off_the_jaw(steps, machine):

@@ -87,7 +87,7 @@ def _parser() -> argparse.ArgumentParser:
 
     making = commands.add_parser("make", help="write the files of a reducer's parts, to print, cut or mill")
     making.add_argument("reducer", type=Path, help="its file, such as my_reducer.toml; four numbers are enough")
-    making.add_argument("folder", type=Path, help="where to, such as parts; it must not be there yet")
+    making.add_argument("folder", type=Path, help="where to, such as parts: a new one, or an empty one")
     making.add_argument("--formats", default="dxf,svg", help="of dxf,svg,csv,pdf,stl,3mf,step; default: dxf,svg")
     making.add_argument("--layer", type=float, default=0.2, help="the printer's layer height [mm]; default: 0.2")
     making.add_argument(
@@ -201,7 +201,7 @@ def _pages(given: argparse.Namespace) -> int:
 
 def _make(given: argparse.Namespace) -> int:
     from cyclokit.machine import bench, reducer_file, space
-    from cyclokit.making import files, order, parts
+    from cyclokit.making import files, order, parts, printing
     from cyclokit.view import section
 
     formats = tuple(kind.strip() for kind in given.formats.split(","))
@@ -213,6 +213,8 @@ def _make(given: argparse.Namespace) -> int:
     }
     if given.test_piece:
         files.write_test_piece(reducer, given.folder, formats, **how)
+        for line in (*printing.notes(reducer), *printing.FILLING):
+            _say(line, sys.stdout)
     else:
         why = bench.refused(reducer)
         kinds = () if why else (kind for kind in formats if kind in section.KINDS)

@@ -26,6 +26,7 @@ from nbformat import sign
 from cyclokit import __main__ as command_line
 from cyclokit import __version__, clone
 from cyclokit.course.reader import folder, lab, typed
+from cyclokit.making import printing
 from tests.making.test_allowances import filled
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -653,7 +654,7 @@ def test_make_writes_every_printed_part_from_four_numbers_and_says_what_to_mind(
     assert printed == names - {"parts_list.csv", "order.txt"}
     assert ("disc.csv", "2") in {(f"{row['part']}.csv", row["count"]) for row in listed}
     steps = (tmp_path / "parts" / "order.txt").read_text()
-    assert "goggles" in steps and "disc 1's on rod 3" in steps
+    assert "goggles" in steps and "the second disc's on rod 3" in steps
     assert command_line.main(wanted) == 2
     assert "not empty" in capsys.readouterr().err
 
@@ -700,6 +701,20 @@ def test_make_says_why_there_are_only_discs(tmp_path, capsys):
     assert command_line.main(["make", str(tmp_path / "thin.toml"), str(tmp_path / "parts"), "--formats", "svg"]) == 0
     assert "Only discs, for it can't be built as a bench machine:\ncrank bearing" in capsys.readouterr().out
     assert [path.name for path in (tmp_path / "parts").iterdir()] == ["disc.svg"]
+
+
+def test_a_test_piece_comes_with_what_to_write_into_its_table(tmp_path, capsys):
+    (tmp_path / "story.toml").write_text(STORY)
+    wanted = ["make", str(tmp_path / "story.toml"), str(tmp_path / "piece"), "--test-piece", "--formats", "stl"]
+    assert command_line.main(wanted) == 0
+    told = capsys.readouterr().out
+    with open(tmp_path / "piece" / "measured.csv", newline="", encoding="utf-8-sig") as file:
+        rows = list(csv.DictReader(file))
+    empty = {name for name in rows[0] if not any(row[name] for row in rows)}
+    assert empty == {"x_mm", "y_mm", "depth_mm", "goes"}
+    assert all(name in told for name in empty | {row["kind"] for row in rows} | set(printing.GOES))
+    narrowest = min((row for row in rows if row["kind"] == "hole"), key=lambda row: float(row["nominal_mm"]))
+    assert narrowest["label"] == "A1" and "Row A begins at the cut corner, with the narrowest holes." in told
 
 
 def test_allowances_are_told_from_a_measured_piece(tmp_path, capsys):

@@ -145,7 +145,7 @@ def fits(reducer: Reducer) -> tuple[Fit, ...]:
     return (
         Fit("crank's lower bearing in the motor's plate", PRESS, 0.0, seat),
         Fit("crank's upper bearing in the hub", PRESS, 0.0, seat),
-        Fit("eccentric bearings in the discs", PRESS, 0.0, f"{seat}, flush with the disc"),
+        Fit("eccentric bearings in the discs", PRESS, 0.0, f"{seat}, its middle in the disc's"),
         Fit("output bearings in the cover", PRESS, 0.0, f"{seat}, one from either side up to the lip"),
         Fit("output bearings on the hub", SLIDE, 0.0, "sanded until they slide; the cap clamps them"),
         Fit("spacer between them on the hub", FREE, 2 * BUSH_PLAY, "printed; its length sets the bearings' play"),

@@ -12,22 +12,27 @@ from cyclokit.signatures import read
 from cyclokit.texts import in_html
 
 ABOVE, BELOW, LAID = "from above", "from below", "laid down"
+SANDED = "Sand it until every bearing that goes on it slides."
+PRESSED = "Press an eccentric bearing into a disc; slide both on from below."
+STAYS = "A dab of grease keeps it there when all is turned over."
+LOWER_SPACER = f"Slide the lower spacer on, its thin end outwards: crank_bush_lower. {STAYS}"
+UPPER_SPACER = f"Slide the upper spacer on, its thin end outwards: crank_bush_upper. {STAYS}"
 # where -> what comes (a pattern of names, or another group), how, and what is said; groups are named in capitals
 STEPS = (
-    ("CRANK", "crank", LAID, "Take the crank, in two pieces the lower one, its bore for the motor downwards."),
-    (
-        "CRANK",
-        "disc_0|eccentric_bearing_0_.*",
-        BELOW,
-        "Press an eccentric bearing into disc 0; slide both on from below.",
-    ),
-    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards: crank_bush_lower."),
-    ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with disc 1, from above."),
+    ("CRANK", "crank", LAID, f"Take the part crank, its bore for the motor downwards. {SANDED}"),
+    ("CRANK", "disc_0|eccentric_bearing_0_.*", BELOW, PRESSED),
+    ("CRANK", "crank_bush_lower", BELOW, LOWER_SPACER),
+    ("CRANK", "disc_1|eccentric_bearing_1_.*", ABOVE, "The same with the next disc, from above."),
     ("CRANK", "crank_upper", ABOVE, "Put crank_upper on, its other piece: the spigot's flat lets it on one way only."),
     ("CRANK", "crank_screw", ABOVE, "Put the crank screw in; it cuts its own thread, so stop when the pieces meet."),
-    ("CRANK", "disc_2|eccentric_bearing_2_.*", ABOVE, "The same with disc 2, from above."),
-    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards: crank_bush_upper."),
-    ("CARRIER", "flange", LAID, "Lay the output flange down on its hub."),
+    ("CRANK", "disc_2|eccentric_bearing_2_.*", ABOVE, "The same with the next disc, from above."),
+    ("CRANK", "crank_bush_upper", ABOVE, UPPER_SPACER),
+    (
+        "CARRIER",
+        "flange",
+        LAID,
+        "Sand the flange's hub until an output bearing slides on it; lay the flange on its hub.",
+    ),
     ("CARRIER", "crank_bearing_upper_.*", BELOW, "Press a crank bearing into the hub, down to its lip."),
     ("CARRIER", r"output_rod_\d+", BELOW, "Press the output rods in until they are flush with the other face."),
     ("CARRIER", "CRANK", BELOW, "Put crank and discs in, the bore for the motor up."),
@@ -39,7 +44,12 @@ STEPS = (
     ("CARRIER", r"output_bush_middle_\d+", BELOW, "Slide a spacer on each rod: output_bush_middle."),
     ("CARRIER", r"output_roller_\d+_0_.*", BELOW, "Slide a bearing on each rod: output roller."),
     ("CARRIER", r"output_bush_lower_\d+", BELOW, "Slide a spacer on each rod: output_bush_lower."),
-    ("CARRIER", "second_plate", BELOW, "Press the second plate on, flush with the rods. The carrier is complete."),
+    (
+        "CARRIER",
+        "second_plate",
+        BELOW,
+        "Press the second plate on, the wider ends of its holes first, flush with the rods. The carrier is complete.",
+    ),
     (
         "CARRIER",
         r"output_collar_\d+",
@@ -49,7 +59,14 @@ STEPS = (
     ("COVER", "cover", LAID, "Lay the cover down, its housing downwards."),
     ("COVER", "output_bearing_lower_.*", BELOW, "Press an output bearing in, down to the lip."),
     ("MACHINE", "motor_plate", LAID, "Lay the motor plate down, the seats for rods and bearing up."),
-    ("MACHINE", r"nut_\d+", BELOW, "Put the nuts into their pockets underneath; a strip of tape holds them."),
+    ("MACHINE", "crank_bearing_lower_.*", ABOVE, "Press the other crank bearing in, down to its lip."),
+    (
+        "MACHINE",
+        r"nut_\d+",
+        BELOW,
+        "Push the nuts to the ends of their pockets, underneath. Grease, or tape pressed in after them, holds them; "
+        "later a pencil reaches them.",
+    ),
     (
         "MACHINE",
         r"insert_\d+",
@@ -58,7 +75,6 @@ STEPS = (
     ),
     ("MACHINE", "motor(_shaft)?", BELOW, "Put the motor under its plate."),
     ("MACHINE", r"motor_screw_\d+", ABOVE, "Put the motor screws in from above: their heads are sunk in the plate."),
-    ("MACHINE", "crank_bearing_lower_.*", ABOVE, "Press the other crank bearing in, down to its lip."),
     ("MACHINE", "ring_plate", ABOVE, "Put the ring plate on."),
     ("MACHINE", r"ring_rod_\d+", ABOVE, "Put the ring rods into their seats."),
     ("MACHINE", r"ring_sleeve_\d+", ABOVE, "Slide a sleeve on each rod: ring_sleeve. Each must turn by itself."),
@@ -69,13 +85,24 @@ STEPS = (
     ("MACHINE", r"ring_bush_middle_\d+_1", ABOVE, "Slide a spacer on each rod: ring_bush_middle."),
     ("MACHINE", r"ring_roller_\d+_2_.*", ABOVE, "Slide a bearing on each rod: ring roller."),
     ("MACHINE", r"ring_bush_upper_\d+", ABOVE, "Slide a spacer on each rod: ring_bush_upper."),
-    ("MACHINE", "CARRIER", ABOVE, "Let the carrier in, the crank's flat on the shaft's, and turn until discs mesh."),
+    (
+        "MACHINE",
+        "CARRIER",
+        ABOVE,
+        "Turn the carrier over, the crank held in it, and let it in: first the shaft into the crank, flat on flat; "
+        "then turn the carrier until the discs mesh.",
+    ),
     ("MACHINE", "COVER", ABOVE, "Put the cover on: the rods find their seats, the hub its bearing."),
     ("MACHINE", r"cover_screw_\d+", ABOVE, "Screw the cover on with the cover screws, crosswise."),
     ("MACHINE", "hub_spacer", ABOVE, "Slide the hub spacer on to the hub."),
-    ("MACHINE", "output_bearing_upper_.*", ABOVE, "Press the second output bearing in, down to the lip."),
-    ("MACHINE", "cap", ABOVE, "Put the cap on."),
-    ("MACHINE", "lever", ABOVE, "For a test bench only: put the lever over the cap's seat. It is an arm that swings."),
+    (
+        "MACHINE",
+        "output_bearing_upper_.*",
+        ABOVE,
+        "Press the second output bearing in, down to the lip, with a tube as wide as its outer ring.",
+    ),
+    ("MACHINE", "cap", ABOVE, "Put the cap on, its hexagon up."),
+    ("MACHINE", "lever", ABOVE, "For a test bench only: put the lever over the cap's hexagon, an arm that swings."),
     (
         "MACHINE",
         r"cap_screw_\d+",
@@ -85,20 +112,15 @@ STEPS = (
 )
 # the same of a crank whose neck is a ring of its own: its bearings come on from where it is divided
 FROM_THE_CUT = (
-    ("UPPER", "crank_upper", LAID, "Take crank_upper, the crank's piece without a spigot."),
-    (
-        "UPPER",
-        "disc_1|eccentric_bearing_1_.*",
-        BELOW,
-        "Press an eccentric bearing into disc 1; slide both on from below.",
-    ),
-    ("CRANK", "crank", LAID, "Take the crank's lower piece, its bore for the motor downwards."),
-    ("CRANK", "disc_0|eccentric_bearing_0_.*", ABOVE, "The same with disc 0, over the spigot."),
+    ("UPPER", "crank_upper", LAID, f"Take crank_upper, the crank's piece without a spigot. {SANDED}"),
+    ("UPPER", "disc_1|eccentric_bearing_1_.*", BELOW, PRESSED),
+    ("CRANK", "crank", LAID, f"Take the part crank, its bore for the motor downwards. {SANDED}"),
+    ("CRANK", "disc_0|eccentric_bearing_0_.*", ABOVE, "The same with the other disc, over the spigot."),
     ("CRANK", "crank_neck", ABOVE, "Slide crank_neck on to the spigot, a ring: the wider end of its hole goes first."),
     ("CRANK", "UPPER", ABOVE, "Put the upper piece with its disc on: the spigot's flat lets it on one way only."),
     ("CRANK", "crank_screw", ABOVE, "Put the crank screw in; it cuts its own thread, so stop when all is tight."),
-    ("CRANK", "crank_bush_lower", BELOW, "Slide the lower spacer on, its thin end outwards: crank_bush_lower."),
-    ("CRANK", "crank_bush_upper", ABOVE, "Slide the upper spacer on, its thin end outwards: crank_bush_upper."),
+    ("CRANK", "crank_bush_lower", BELOW, LOWER_SPACER),
+    ("CRANK", "crank_bush_upper", ABOVE, UPPER_SPACER),
 )
 TO_BENCH = (
     "Screw the machine to its bench with the foot screws, through its feet, before it runs: a hole in the bench takes "
@@ -106,6 +128,8 @@ TO_BENCH = (
 )
 MARKED = "Each disc has a witness mark beside a hole, a tiny hole or your pen's: that hole goes over its rod."
 COUNTED = "Call any rod 0 and count clockwise, as you look down on them:"
+LEVEL = "No second plate keeps crank and discs in: lay both on their sides for this, so that nothing slides out."
+PLACES = ("first", "second", "third")  # of the discs, from the motor
 ANY = "Any hole of the disc goes over any rod."
 CAUTIONS = (
     "Wear goggles when you cut rods, and file the ends: cut rods splinter and their edges are sharp.",
@@ -162,7 +186,7 @@ def of(reducer: Reducer, *, lever: bool = False) -> Order:
     --------
     >>> from cyclokit import Drive
     >>> print(str(of(Reducer(Drive(20, 42.0, 5.0, 1.4)))).splitlines()[-3])
-    35. Machine: Put the cap on.
+    35. Machine: Put the cap on, its hexagon up.
     """
     found = steps(solids.machine(reducer, lever=lever))
     to_bench = Step("MACHINE", foot_screws(reducer), ABOVE, TO_BENCH)
@@ -184,20 +208,37 @@ def foot_screws(reducer: Reducer) -> tuple[str, ...]:
 
 
 def _of_discs(reducer: Reducer, step: Step) -> list[str]:
-    """What a step says of several discs: each one's file, which face looks up, and the rod of its witness mark."""
-    if step.group == "MACHINE" or ("disc_0" in step.parts and reducer.discs == 1):
-        return [ANY] if step.group == "CARRIER" else []
-    places = same_part.placings(reducer)
+    """What a step says of discs: how bearings sit in them, each one's file, upper face and mark's rod, what slides."""
     if step.group == "CARRIER":
-        on = ", ".join(f"disc {place.disc}'s on rod {place.roller}" for place in places)
-        return [MARKED, f"{COUNTED} {on}."] if "disc_0" in step.parts else []
+        return _on_rods(reducer) if "disc_0" in step.parts else []
+    if step.group == "MACHINE":
+        return [LEVEL] if "disc_0" in step.parts and reducer.output_plates == 1 else []
+    if "crank_upper" in step.parts:
+        return []
+    said = [_seated(reducer)] if step.words == PRESSED else []
     names = solids.disc_names(reducer)
-    return [
-        f"Disc {place.disc} is made as {names[place.disc]}; the face that is on top in its file looks "
-        f"{'down: turn it over' if place.turned_over else 'up'}."
-        for place in places
-        if f"disc_{place.disc}" in step.parts
+    return said + [
+        f"This disc is the {PLACES[place.disc]} from the motor, made as {names[place.disc]}; the face that is on top "
+        f"in its file looks {'down: turn it over' if place.turned_over else 'up'}."
+        for place in same_part.placings(reducer)
+        if f"disc_{place.disc}" in step.parts and reducer.discs > 1
     ]
+
+
+def _on_rods(reducer: Reducer) -> list[str]:
+    """Which hole of each disc goes over which rod."""
+    if reducer.discs == 1:
+        return [ANY]
+    on = [f"the {PLACES[place.disc]} disc's on rod {place.roller}" for place in same_part.placings(reducer)]
+    return [MARKED, f"{COUNTED} {', '.join(on)}."]
+
+
+def _seated(reducer: Reducer) -> str:
+    """How far an eccentric bearing, whose middle is its disc's, lies below the disc's faces or stands out of them."""
+    below = (reducer.disc_thickness - reducer.eccentric_bearing.width) / 2
+    if abs(below) < contact.EVEN:
+        return "The bearing ends flush with the disc's faces."
+    return f"The bearing ends {abs(below):g} mm {'below' if below > 0 else 'out of'} each of the disc's faces."
 
 
 def cautions_in_html() -> str:

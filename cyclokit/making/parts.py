@@ -133,7 +133,9 @@ def _item(reducer: Reducer, kind: str, parts: Sequence[Part]) -> Item:
         mass, hole = None, thread(reducer.screw).insert_diameter
         size = f"{reducer.screw}, to melt in, for a hole of {hole:g} mm"
     elif kind == "motor":
-        size, length, mass = f"{MOTOR.name} (NEMA ICS 16)", reducer.motor_shaft_length, None
+        length, mass = reducer.motor_shaft_length, None
+        shaft, flat = 2 * reducer.shaft_radius, reducer.motor_shaft_flat
+        size = f"{MOTOR.name} (NEMA ICS 16), shaft of {shaft:g} mm with a flat of {flat:g} mm, {length:g} mm long"
     elif kind.endswith("rod"):
         radius = reducer.pin_rod_radius if kind.startswith("ring") else reducer.output_rod_radius
         size = f"rod of {2 * radius:g} mm, h6 or h8, {first.material}"

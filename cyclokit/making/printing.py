@@ -44,6 +44,12 @@ SENTENCES = {
     "goes": "{value} stands here: write one of no, tight, slides, loose, or nothing",
     "nothing": "nothing to try stands in {label}: leave the cell empty",
 }
+FILLING = (
+    "Row A begins at the cut corner, with the narrowest holes.",
+    "In measured.csv fill in x_mm and y_mm of holes, pegs and the plate, and depth_mm of seats. Cells may stay empty.",
+    "Try a rod, a motor's shaft or a bearing as wide as tried_mm in its holes, and write into goes how it goes in: no, "
+    "tight (pushed in, stays), slides (by hand, without play) or loose.",
+)
 
 
 Wanted = tuple[str, float, float, float | None]  # kind, nominal size, how wide it is, the part that is tried

@@ -113,7 +113,8 @@ class Verdict:
     def __repr__(self) -> str:
         lines = [self._headline]
         for row in self.rows:
-            numbers = f"loaded {_shown(row.loaded)}, bears {_shown(row.bears)} {row.unit}, safety {_shown(row.safety)}"
+            loaded, bears = _shown(row.loaded, "" if row.bears else row.unit), _shown(row.bears, row.unit)
+            numbers = f"loaded {loaded}, bears {bears}, safety {_shown(row.safety)}"
             lines.append(f"  {row.name}: {numbers}: {row.answer}")
         return "\n".join([*lines, self._goes_first, *CAUTIONS])
 
@@ -124,8 +125,8 @@ class Verdict:
                 f"<td style='text-align:left'>{in_html(cell)}</td>"
                 for cell in (
                     row.meaning,
-                    f"{_shown(row.loaded)} {row.unit}",
-                    f"{_shown(row.bears)} {row.unit}",
+                    _shown(row.loaded, row.unit),
+                    _shown(row.bears, row.unit),
                     _shown(row.safety),
                     row.answer if row.ok else f"{row.answer}. {row.remedy}",
                 )
@@ -155,8 +156,8 @@ def _over(one: float, other: float) -> float:
     return one / other if other else math.inf
 
 
-def _shown(band: Band | None) -> str:
+def _shown(band: Band | None, unit: str = "") -> str:
     if band is None:
         return "not known"
     low, high = (f"{float(f'{end:.3g}'):g}" for end in band)  # three figures, and no power of ten below a million
-    return low if low == high else f"{low} to {high}"
+    return f"{low if low == high else f'{low} to {high}'} {unit}".rstrip()

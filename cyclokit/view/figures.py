@@ -62,6 +62,10 @@ SVG: dict[Any, Any] = {
 }
 UNTOLD = {"Date": None, "Creator": None, "Format": None, "Type": None}  # a picture doesn't say when or by what
 SMALLEST = 11 / 16  # of its width, to which a figure shrinks: its words keep 11 of 16 pixels, and it scrolls
+AS_THE_PAGE = (  # nbconvert's page says no scheme, and its picture would take the system's: light words on white
+    "<style>[data-jp-theme-light=true] .cyclokit-figure{color-scheme:light}"
+    "[data-jp-theme-light=false] .cyclokit-figure{color-scheme:dark}</style>"
+)
 DRAWN_WITHIN = 0.02  # mm: what an outline may depart by in a picture
 CORNERS = 72  # of a circle in a picture: a chord leaves it by a thousandth of its radius
 
@@ -231,7 +235,8 @@ def _as_html(ax: Axes, alt: str) -> str:
     said, data = in_html(alt), quote(as_svg(figure), safe=" ;/:=,()'*!@+~")
     wide = 96 * figure.get_figwidth()  # pixels
     return (
-        f'<figure style="margin:0"><div tabindex="0" style="overflow-x:auto"><img alt="{said}" class="cyclokit-figure" '
+        f'<figure style="margin:0">{AS_THE_PAGE}<div tabindex="0" style="overflow-x:auto">'
+        f'<img alt="{said}" class="cyclokit-figure" '
         f'style="width:100%;min-width:{SMALLEST * wide:.0f}px;max-width:{wide:.0f}px" src="data:image/svg+xml,{data}">'
         f"</div><figcaption><em>{said}</em></figcaption></figure>"
     )

@@ -17,6 +17,8 @@ from hypothesis import strategies as st
 from cyclokit import Drive
 from cyclokit.geometry import limits
 from cyclokit.machine import bench
+from cyclokit.machine.hardware import thread
+from cyclokit.machine.layout import layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.making import assembly, axial_rows, contact, order, solids
 from cyclokit.making.loops import Circle
@@ -367,8 +369,9 @@ def test_discs_that_go_in_as_the_order_says_mesh_with_the_ring(reducer):
         ]
     )
     for number in range(reducer.discs):
-        name, up = re.search(rf"Disc {number} is made as (\w+); .* looks (up|down)", told).groups()
-        rod = int(re.search(rf"disc {number}'s on rod (\d+)", told).group(1))
+        place = order.PLACES[number]
+        name, up = re.search(rf"the {place} from the motor, made as (\w+); .* looks (up|down)", told).groups()
+        rod = int(re.search(rf"the {place} disc's on rod (\d+)", told).group(1))
         plate = plane(made[name].slabs[0])
         (mark,) = made[name].slabs[0].marks
         x, y = mark.centre
@@ -406,6 +409,15 @@ def test_one_disc_goes_in_on_any_rod_and_more_by_their_marks():
         assert (order.ANY in told, order.MARKED in told) == (discs == 1, discs > 1)
 
 
+def test_the_order_says_how_deep_a_bearing_sits_in_its_disc():
+    for thick, says in ((5.0, "flush with"), (8.0, "1.5 mm below"), (4.0, "0.5 mm out of")):
+        reducer = Reducer(STORY, disc_thickness=thick)
+        there = {part.name: part for part in solids.machine(reducer)}
+        apart = there["disc_0"].top - there["eccentric_bearing_0_outer"].top
+        assert apart == pytest.approx((thick - 5.0) / 2)
+        assert f"The bearing ends {says} " in str(order.of(reducer))
+
+
 def test_different_discs_are_different_lines_of_the_list():
     items = {item.part.replace(" ", "_"): item.count for item in parts_list(FOUR).items}
     made = {part.name for part in solids.made(FOUR)}
@@ -416,6 +428,79 @@ def test_different_discs_are_different_lines_of_the_list():
 @pytest.mark.parametrize("crank", ANGLES[:3])
 def test_each_part_reaches_its_place_along_the_axis(crank):
     assert order.blocked(parts(crank)) == []
+
+
+def turned_over(reducer, group, root, way):
+    """Bodies of a group that nothing of it stops when it is turned over, its root held."""
+    machine = solids.machine(reducer)
+    names = {name for step in order.steps(machine) if step.group == group for name in step.parts}
+    every = assembly.bodies([part for part in machine if part.name in names])
+    stopped, before = {root}, set()
+    while stopped != before:
+        before = set(stopped)
+        under = contact.Around([layer for name in stopped for layer in contact.layers(every[name])])
+        for name in every.keys() - stopped:
+            if contact.gaps_along(contact.layers(every[name]), under, way == "+z", frozenset()):
+                stopped.add(name)
+    return every.keys() - stopped
+
+
+@pytest.mark.parametrize("discs", [1, 2, 3])
+def test_what_falls_off_when_it_is_turned_over_is_said_to_be_held(discs):
+    reducer = Reducer(STORY, discs=discs)
+    told = {step.parts[-1]: step.words for step in order.of(reducer).steps if step.group == "CRANK"}
+    off_the_crank = turned_over(reducer, "CRANK", "crank", "+z")
+    last = {f"disc_{discs - 1}", *(f"eccentric_bearing_{discs - 1}_{ring}" for ring in ("inner", "balls"))}
+    assert off_the_crank == {"crank_bush_upper", *last}  # the disc lands on the flange
+    out_of_the_carrier = turned_over(reducer, "CARRIER", "flange", "-z")
+    assert out_of_the_carrier == {"crank_bush_lower", *(["crank"] if discs == 1 else [])}
+    assert all("grease" in told[f"crank_bush_{which}"] for which in ("lower", "upper"))
+    (let_in,) = (step.words for step in order.of(reducer).steps if step.group == "MACHINE" and "disc_0" in step.parts)
+    assert "the crank held in it" in let_in and order.LEVEL not in let_in
+
+
+def test_discs_that_no_second_plate_holds_are_let_in_with_the_axis_level():
+    one_end = OTHERS["rods held at one end"]
+    assert turned_over(one_end, "CARRIER", "flange", "-z") > {"crank", "disc_0", "disc_1"}
+    assert order.LEVEL in str(order.of(one_end))
+
+
+def off_the_jaw(steps, machine):
+    """Bearings that are pressed in when something of their group stands out beyond them, where a vice's jaw comes."""
+    layers, there, found = contact.by_part(machine), {}, []
+    for step in steps:
+        placed = there.setdefault(step.group, [])
+        if re.fullmatch(r"(crank|output)_bearing_\w+", step.parts[0]):
+            mine = [layer for name in step.parts for layer in layers[name]]
+            jaw = shapely.unary_union([layer.area for layer in mine]).convex_hull.buffer(-0.01)
+            top, bottom = max(layer.top for layer in mine), min(layer.bottom for layer in mine)
+            beyond = (
+                one.top > top + 1e-6 if step.comes == order.ABOVE else one.bottom < bottom - 1e-6
+                for one in placed
+                if one.area.intersects(jaw)
+            )
+            found += [step.parts[0]] * any(beyond)
+        placed += [layer for name in step.parts for layer in layers[name]]
+    return found
+
+
+@pytest.mark.parametrize("reducer", [MACHINE, Reducer(STORY, discs=1), *OTHERS.values()])
+def test_a_bearing_is_pressed_in_while_a_jaw_comes_to_it(reducer):
+    machine = solids.machine(reducer)
+    steps = list(order.steps(machine))
+    assert off_the_jaw(steps, machine) == []
+    lower = next(step for step in steps if step.parts[0].startswith("crank_bearing_lower"))
+    steps.remove(lower)
+    after = next(number for number, step in enumerate(steps) if step.parts[0].startswith("motor_screw")) + 1
+    steps.insert(after, lower)  # the motor's shaft is in its bore
+    assert off_the_jaw(steps, machine) == [lower.parts[0]]
+
+
+def test_a_nut_on_a_tape_over_its_pocket_is_out_of_its_screws_reach():
+    plan, nut = layout(MACHINE), thread(MACHINE.screw).nut_height
+    assert plan.screw_tip > nut  # the nut's top would be where the screw's tip doesn't come
+    (words,) = (step.words for step in order.of(MACHINE).steps if step.parts[0] == "nut_0")
+    assert "to the ends of their pockets" in words
 
 
 def test_an_order_that_cannot_be_is_found(monkeypatch):

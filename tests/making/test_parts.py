@@ -33,6 +33,7 @@ def test_the_list_counts_every_part_once():
     counts = {name: ITEMS[name].count for name in ("disc", "ring rod", "ring roller", "output roller", "nut")}
     assert counts == {"disc": 2, "ring rod": 20, "ring roller": 40, "output roller": 12, "nut": 4}
     assert ITEMS["output bearing"].size == "61804, 20 x 32 x 7, ISO 15"
+    assert ITEMS["motor"].size == "NEMA 17 (NEMA ICS 16), shaft of 5 mm with a flat of 0.5 mm, 24 mm long"
     assert ITEMS["cover screw"].size == "M3 x 35, ISO 4762"
     assert ITEMS["ring rod"].length == 32.4
 

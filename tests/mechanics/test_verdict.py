@@ -5,6 +5,7 @@
 """
 
 import dataclasses
+import re
 from functools import cache
 from unittest.mock import patch
 
@@ -13,9 +14,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cyclokit.machine.layout import layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
-from cyclokit.mechanics import bearings, loads, verdict
+from cyclokit.mechanics import bearings, loads, pins, rods, verdict
 from cyclokit.mechanics.verdict_table import Row, Verdict
 from tests.geometry.drives import STORY, UNDERCUT
 
@@ -191,6 +193,28 @@ def test_steel_needs_no_cautions_of_plastics():
     assert "fatigue" in names and not {"creep", "heat, p v", "heat, softening"} & set(names)
 
 
+UNSAID = verdict.judge(MACHINE, 1000.0, 10.0)
+
+
+@pytest.mark.parametrize("discs", [1, 2, 3])
+def test_pins_of_the_machine_as_it_is_drawn_are_longer_than_the_verdict_takes_them(discs):
+    """Lesson 8 says so: its ring pins are stressed more, its output rods, held at both ends, less."""
+    reducer = Reducer(STORY, discs=discs)
+    plan, pin, rod = layout(reducer), rods.ring_pin(reducer), rods.output_rod(reducer)
+    layer = (pins.Layer(pin.diameter, 0.0, 2e5),)
+
+    def worst(span, bottoms, width):
+        return max(pins.bend(layer, span, "both ends", [1.0], [low], [low + width]).stress[0] for low in bottoms)
+
+    low, high = plan.plate_top, plan.cover_bottom
+    assert high - low > pin.span
+    drawn = worst(high - low, np.array(plan.ring_rollers) - low, reducer.ring_bearing.width)
+    assert drawn > np.abs(pin.unit_moments()).max() / pin.section_modulus
+    low, high = plan.second_plate[1], plan.flange[0]
+    drawn = worst(high - low, np.array(plan.output_rollers) - low, reducer.output_roller_bearing.width)
+    assert drawn < np.abs(rod.unit_moments()).max() / rod.section_modulus
+
+
 def test_words_and_table_say_what_counts():
     whole = judged(1000.0)
     for text in (repr(whole), whole._repr_html_()):
@@ -198,6 +222,9 @@ def test_words_and_table_say_what_counts():
         assert all(row.name in text.replace("&#x27;", "'") for row in whole)
         assert "e+0" not in text  # 1110, not 1.11e+03
     assert any(1000 < end < 1e6 for row in whole for end in row.bears or ())
+    for text in (repr(UNSAID), UNSAID._repr_html_()):
+        assert "not known" in text and "not known MPa" not in text and "not known N" not in text  # no unit
+        assert re.search(r"crank screws.*?\d N mm\b.*?not known", text)
     assert repr(whole) == repr(fresh(1000.0)) and whole._repr_html_() == fresh(1000.0)._repr_html_()
     hostile = Verdict(1.0, 1.0, 1.5, (Row("<script>", "<b>", "<i>", (1.0, 1.0), None, "<u>", 1.5), *whole.rows[:1]))
     assert not any(tag in hostile._repr_html_() for tag in ("<script>", "<b>", "<i>", "<u>"))

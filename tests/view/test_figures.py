@@ -220,12 +220,18 @@ def test_a_legend_has_no_box_that_stays_white():
     assert "#ffffff" not in svg
 
 
+SAYS_A_SCHEME = "<style>:root {{ color-scheme: {0} }} body {{ background: {1} }}</style>"  # JupyterLab and our pages
+SAYS_A_THEME = "<style>body {{ background: {1} }}</style><body data-jp-theme-light={2}>"  # nbconvert's pages
+
+
+@pytest.mark.parametrize("ground", [SAYS_A_SCHEME, SAYS_A_THEME])
+@pytest.mark.parametrize("system", ["light", "dark"])
 @pytest.mark.parametrize("scheme, page", [("light", "#ffffff"), ("dark", "#111111"), ("dark", "#263238")])
-def test_a_figure_can_be_read_on_the_page_as_it_is_seen(notebook, open_page, scheme, page):
+def test_a_figure_can_be_read_on_the_page_as_it_is_seen(notebook, open_page, scheme, page, system, ground):
     ax = figures.plane("a long label under it", "y")
     ax.plot([0, 1], [0, 1], color="black", linestyle="none", marker="s", markersize=30)  # a reader's own, in black
-    ground = f"<style>:root {{ color-scheme: {scheme} }} body {{ background: {page} }}</style>"
-    tab = open_page(ground + _shown(ax)["text/html"], color_scheme=scheme)
+    ground = ground.format(scheme, page, str(scheme == "light").lower())
+    tab = open_page(ground + _shown(ax)["text/html"], color_scheme=system)
     tab.wait_for_function("document.querySelector('img').complete")
     png = io.BytesIO(tab.locator("img").screenshot())
     pixels = np.round(255 * image.imread(png, format="png")[..., :3]).astype(int)

@@ -47,6 +47,7 @@ TEMPLATE = """{% extends "index.html.j2" %}
 """
 STYLE = """:root { color-scheme: light dark; }
 body.jp-Notebook { max-width: 72rem; margin: 0 auto; padding: 1rem; overflow: visible; }
+body.jp-Notebook .cyclokit-figure { color-scheme: light dark; } /* as the page is, and not as JupyterLab's theme */
 body.jp-Notebook main a { text-decoration: underline !important; }
 :root { --jp-cell-prompt-not-active-opacity: 1;
   --jp-cell-inprompt-font-color: #1f6299; --jp-cell-outprompt-font-color: #9c4529;
@@ -66,7 +67,7 @@ mtd[columnalign="left"] { text-align: left; } mtd[columnalign="right"] { text-al
 @media (max-width: 600px) {
   .jp-InputPrompt, .jp-OutputPrompt { display: none; } body.jp-Notebook { padding: .4rem; } }
 @media print {
-  :root { color-scheme: light; }
+  :root, body.jp-Notebook .cyclokit-figure { color-scheme: light; }
   figure, img, svg, .equation, table { break-inside: avoid; } h1, h2, h3, h4 { break-after: avoid; } }
 """
 

@@ -1,8 +1,11 @@
 """Ring pins, output rods and the crank as beams: what they are made of, where they are held, where discs load them.
 
-Assumed, because a reducer doesn't say it: the plates that hold pins and rods stand as far from the outer discs as the
-discs from each other; they hold a pin where their faces are, and hold it up without clamping it ("supported", the
-cautious choice), or clamp it where it is held at one end only. The crank's bearings stand right behind the plates.
+Ring pins and crank are as long as in the bench machine, in which the output's plates stand between discs and frame:
+`cyclokit.machine.layout`. Without an output bearing there is no such machine; the frame's plates are taken as near as
+the output's then, and the crank's bearings right behind them. Output rods: their plates stand as far from the outer
+discs as the discs from each other, or as in the machine, whichever is farther. Assumed, because nothing says it: plates
+hold a pin where their faces are, and hold it up without clamping it ("supported", the cautious choice), or clamp it
+where it is held at one end only.
 """
 
 from dataclasses import dataclass
@@ -11,6 +14,7 @@ from functools import cached_property
 import numpy as np
 
 from cyclokit.arguments import Floats, checked_choice, checked_kind
+from cyclokit.machine.layout import Layout, layout
 from cyclokit.machine.reducer import SUPPORTS, Reducer
 from cyclokit.machine.stock import MATERIALS
 from cyclokit.mechanics import pins
@@ -100,13 +104,14 @@ def ring_pin(reducer: Reducer, support: str | None = None) -> Rod:
     --------
     >>> from cyclokit import Drive
     >>> pin = ring_pin(Reducer(Drive(20, 42.0, 5.0, 1.4)))
-    >>> pin.diameter, pin.span, pin.support
-    (3.0, 13.0, 'both ends')
+    >>> pin.diameter, round(pin.span, 1), pin.support
+    (3.0, 25.4, 'both ends')
     """
     checked_kind("reducer", reducer, Reducer)
     held = reducer.pin_support if support is None else checked_choice("support", support, SUPPORTS)
     material = reducer.roller_material if reducer.pin_made == "solid" else reducer.rod_material
-    return _between_plates(reducer, 2 * reducer.pin_rod_radius, material, held, pin_contact_length(reducer))
+    diameter, width = 2 * reducer.pin_rod_radius, pin_contact_length(reducer)
+    return _between(reducer, _frame(reducer), diameter, material, held, width)
 
 
 def output_rod(reducer: Reducer) -> Rod:
@@ -121,8 +126,8 @@ def output_rod(reducer: Reducer) -> Rod:
     """
     checked_kind("reducer", reducer, Reducer)
     material = reducer.roller_material if solid_output(reducer) else reducer.rod_material
-    diameter = 2 * reducer.output_rod_radius
-    return _between_plates(reducer, diameter, material, reducer.output_support, reducer.disc_thickness)
+    diameter, support = 2 * reducer.output_rod_radius, reducer.output_support
+    return _between(reducer, _output_plates(reducer), diameter, material, support, reducer.disc_thickness)
 
 
 def crank(reducer: Reducer, material: str) -> Rod:
@@ -139,11 +144,8 @@ def crank(reducer: Reducer, material: str) -> Rod:
     """
     checked_kind("reducer", reducer, Reducer)
     checked_choice("material", material, tuple(MATERIALS))
-    width, behind = reducer.eccentric_bearing.width, reducer.crank_bearing.width / 2
-    middle = _middles(reducer) + behind
-    span = _plates_apart(reducer) + 2 * behind
-    start, end = np.maximum(middle - width / 2, 0.0), np.minimum(middle + width / 2, span)
-    return Rod(2 * reducer.shaft_radius, span, material, "both ends", start, end)
+    width = reducer.eccentric_bearing.width
+    return _between(reducer, _crank_bearings(reducer), 2 * reducer.shaft_radius, material, "both ends", width)
 
 
 def pin_contact_length(reducer: Reducer) -> float:
@@ -173,17 +175,41 @@ def solid_output(reducer: Reducer) -> bool:
     return reducer.output_rod_radius >= reducer.output_roller_radius
 
 
-def _between_plates(reducer: Reducer, diameter: float, material: str, support: str, width: float) -> Rod:
-    middle = _middles(reducer)
-    return Rod(diameter, _plates_apart(reducer), material, support, middle - width / 2, middle + width / 2)
+def _between(reducer: Reducer, held: Band, diameter: float, material: str, support: str, width: float) -> Rod:
+    """A beam that is held at two heights [mm], loaded over a width at each disc's middle."""
+    first, last = held
+    middle = np.asarray(_middles(reducer)) - first
+    start, end = np.maximum(middle - width / 2, 0.0), np.minimum(middle + width / 2, last - first)
+    return Rod(diameter, last - first, material, support, start, end)
 
 
-def _middles(reducer: Reducer) -> Floats:
-    """Of the discs, from the first plate's face [mm]."""
-    return np.asarray(
-        reducer.disc_gap + reducer.disc_thickness / 2 + reducer.disc_pitch * np.arange(reducer.discs), dtype=float
-    )
+def _machine(reducer: Reducer) -> Layout | None:
+    return layout(reducer) if reducer.output_bearing else None
 
 
-def _plates_apart(reducer: Reducer) -> float:
-    return float(reducer.discs * reducer.disc_pitch + reducer.disc_gap)
+def _middles(reducer: Reducer) -> tuple[float, ...]:
+    """Heights of the discs' middles [mm]."""
+    if plan := _machine(reducer):
+        return tuple((bottom + top) / 2 for bottom, top in plan.discs)
+    return tuple(disc * reducer.disc_pitch for disc in range(reducer.discs))
+
+
+def _output_plates(reducer: Reducer) -> Band:
+    """Heights of the faces between which output rods are free [mm]."""
+    plan, middles = _machine(reducer), _middles(reducer)
+    apart = max(reducer.disc_gap, plan.flange[0] - plan.discs[-1][1] if plan else 0.0) + reducer.disc_thickness / 2
+    return middles[0] - apart, middles[-1] + apart
+
+
+def _frame(reducer: Reducer) -> Band:
+    """Heights of the faces between which ring pins are free [mm]."""
+    plan = _machine(reducer)
+    return (plan.plate_top, plan.cover_bottom) if plan else _output_plates(reducer)
+
+
+def _crank_bearings(reducer: Reducer) -> Band:
+    """Heights of the middles of the crank's two bearings [mm]."""
+    if plan := _machine(reducer):
+        return sum(plan.lower_bearing) / 2, sum(plan.upper_bearing) / 2
+    first, last = _output_plates(reducer)
+    return first - reducer.crank_bearing.width / 2, last + reducer.crank_bearing.width / 2

@@ -116,7 +116,8 @@ def test_many_are_weighed_as_one_is():
     found = capacity.torque(capacity.together(several, kind), plain, capacity.worst_contact(plain))
     alone = [capacity.of(dataclasses.replace(MACHINE, disc_material=name), 2.0) for name in ("PLA", "PETG")]
     assert found == pytest.approx(np.array(alone)[kind])
+    pin = rods.ring_pin(MACHINE)
+    assert (pin.span, *pin.start, *pin.end) == pytest.approx((25.4, 7.7, 13.7, 11.7, 17.7))
     assert several[0].pin_force == pytest.approx(
-        400.0 / 2 / capacity._stress_of_one(3.0, 13.0, "both ends", (1.5, 7.5), (5.5, 11.5))
+        400.0 / 2 / capacity._stress_of_one(3.0, 25.4, "both ends", (7.7, 13.7), (11.7, 17.7))
     )
-    assert rods.ring_pin(MACHINE).span == 13.0

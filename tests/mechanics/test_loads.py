@@ -153,7 +153,9 @@ def test_the_cranks_bearings_balance_the_discs(corner):
     assert at[:, 0] == pytest.approx(np.linalg.norm(first, axis=1))
     one = loads.corners(dataclasses.replace(MACHINE, discs=1), 3000.0)[1]
     both = one.crank_loads(rods.crank(one.reducer, "plain steel"))
-    assert both == pytest.approx(np.linalg.norm(one.shared.bearing_force, axis=2) / 2 * np.ones(2))
+    # of 19.4 mm between the bearings' middles the disc's is 12.2 mm above the lower one
+    parts = np.array([7.2, 12.2]) / 19.4
+    assert both == pytest.approx(np.linalg.norm(one.shared.bearing_force, axis=2) * parts)
     bent = corner.crank_stress(shaft, 0.0)
     assert corner.crank_stress(shaft, 1e4) == pytest.approx(np.hypot(bent, np.sqrt(3) * 16e4 / (np.pi * 5.0**3)))
 

@@ -56,7 +56,7 @@ def test_rod_and_contact_are_in_series():
     hard = dataclasses.replace(MACHINE, disc_material="bearing steel", pin_support="one end", pin_rod_radius=1.5)
     long = stiffness.pin_stiffness(hard, load)[0, 1, 0]
     # a point load in the middle of the far disc on a cantilever: F a^3/(3 E I), Gere; the width adds less than 2 %
-    far, bends = 9.5, 190e3 * np.pi * 3.0**4 / 64
+    far, bends = 15.7, 190e3 * np.pi * 3.0**4 / 64
     assert long == pytest.approx(3 * bends / far**3, rel=0.05)  # the steel contact takes the rest
 
 
@@ -109,10 +109,12 @@ def test_pins_that_lose_their_cover_are_cantilevers():
         )
         peak = abs(bent.moment).max()
         assert abs(moments[:, 1]).max() == pytest.approx(peak, rel=5e-3)  # one place in twenty is looked at
-    assert abs(bare.unit_moments()).max() > 3 * abs(covered.unit_moments()).max()
+    assert abs(bare.unit_moments()).max() > 2.5 * abs(covered.unit_moments()).max()  # L/(L - a) is 25.4/9.7
 
 
-def test_the_crank_stands_wider_than_the_plates():
-    shaft = rods.crank(MACHINE, "plain steel")
-    assert shaft.span == rods.ring_pin(MACHINE).span + MACHINE.crank_bearing.width
+def test_without_an_output_bearing_the_crank_stands_wider_than_plates_that_are_near():
+    plain = Reducer(MACHINE.drive, crank_bearing="61806")
+    assert plain.output_bearing is None
+    shaft = rods.crank(plain, "plain steel")
+    assert shaft.span == rods.ring_pin(plain).span + plain.crank_bearing.width
     assert np.allclose((shaft.start + shaft.end) / 2 + (shaft.start + shaft.end)[::-1] / 2, shaft.span)

@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cyclokit.machine.layout import layout
 from cyclokit.machine.reducer import Reducer
 from cyclokit.machine.stock import Bearing
+from cyclokit.making import solids
 from cyclokit.mechanics import bearings, loads, pins, rods, verdict
 from cyclokit.mechanics.verdict_table import Row, Verdict
 from tests.geometry.drives import STORY, UNDERCUT
@@ -53,7 +53,7 @@ BOTH_WAYS = {
     "fatigue": ({}, {}),
     "creep": ({}, {}),
     "heat, p v": ({"reducer": PLASTIC}, {"reducer": PLASTIC}),
-    "heat, softening": ({}, {}),
+    "heat, softening": ({}, {"speed": 20.0}),
 }
 
 
@@ -153,7 +153,7 @@ def test_more_torque_or_more_hours_never_make_a_row_safer(torque, factor, speed)
 
 def test_without_the_cover_pins_are_cantilevers():
     on, off = judged(1000.0), judged(1000.0, cover=False)
-    assert off["ring pins"].loaded[0] > 2 * on["ring pins"].loaded[0]
+    assert off["ring pins"].loaded[0] > 1.5 * on["ring pins"].loaded[0]  # softer pins share better
     assert off["output rods"] == on["output rods"]
 
 
@@ -197,22 +197,30 @@ UNSAID = verdict.judge(MACHINE, 1000.0, 10.0)
 
 
 @pytest.mark.parametrize("discs", [1, 2, 3])
-def test_pins_of_the_machine_as_it_is_drawn_are_longer_than_the_verdict_takes_them(discs):
-    """Lesson 8 says so: its ring pins are stressed more, its output rods, held at both ends, less."""
+def test_rods_and_crank_are_judged_as_long_as_they_are_drawn_or_longer(discs):
+    """From the parts that the library draws: faces between which a rod is free, and places of what loads it."""
     reducer = Reducer(STORY, discs=discs)
-    plan, pin, rod = layout(reducer), rods.ring_pin(reducer), rods.output_rod(reducer)
-    layer = (pins.Layer(pin.diameter, 0.0, 2e5),)
-
-    def worst(span, bottoms, width):
-        return max(pins.bend(layer, span, "both ends", [1.0], [low], [low + width]).stress[0] for low in bottoms)
-
-    low, high = plan.plate_top, plan.cover_bottom
-    assert high - low > pin.span
-    drawn = worst(high - low, np.array(plan.ring_rollers) - low, reducer.ring_bearing.width)
-    assert drawn > np.abs(pin.unit_moments()).max() / pin.section_modulus
-    low, high = plan.second_plate[1], plan.flange[0]
-    drawn = worst(high - low, np.array(plan.output_rollers) - low, reducer.output_roller_bearing.width)
-    assert drawn < np.abs(rod.unit_moments()).max() / rod.section_modulus
+    height = {part.name: (part.slabs[0].bottom, part.slabs[-1].top) for part in solids.machine(reducer)}
+    rod, pin, shaft = rods.output_rod(reducer), rods.ring_pin(reducer), rods.crank(reducer, "plain steel")
+    (_, plate), (cover, _) = height["motor_plate"], height["cover"]
+    assert pin.span == pytest.approx(cover - plate)
+    for disc in range(discs):
+        bottom, top = height[f"disc_{disc}"]
+        assert (pin.start + pin.end)[disc] / 2 == pytest.approx((bottom + top) / 2 - plate)
+        first = np.mean(height[next(name for name in height if name.startswith("crank_bearing_lower"))])
+        assert (shaft.start + shaft.end)[disc] / 2 == pytest.approx((bottom + top) / 2 - first)
+    last = np.mean(height[next(name for name in height if name.startswith("crank_bearing_upper"))])
+    assert shaft.span == pytest.approx(last - first)
+    low, high = height["second_plate"][1], height["flange"][0]
+    assert high - low <= rod.span
+    layer = (pins.Layer(rod.diameter, 0.0, 2e5),)
+    drawn = [
+        pins.bend(layer, high - low, "both ends", [1.0], [one.bottom - low], [one.top - low]).stress[0]
+        for name, one in ((part.name, part.slabs[0]) for part in solids.machine(reducer))
+        if name.startswith("output_roller_0_") and name.endswith("inner")
+    ]
+    assert len(drawn) == discs
+    assert max(drawn) < np.abs(rod.unit_moments()).max() / rod.section_modulus
 
 
 def test_words_and_table_say_what_counts():

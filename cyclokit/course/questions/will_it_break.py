@@ -18,7 +18,7 @@ FOUR = {  # the pins of the first section
 NAMES = {"a": "the printed pin", "b": "the one with the core", "c": "the steel rod", "d": "the screw"}
 STIFF = {letter: pins.bending_stiffness(layers) for letter, layers in FOUR.items()}
 ORDER = "".join(sorted(STIFF, key=lambda letter: STIFF[letter], reverse=True))
-FAR = ([1.0], [9.5], [9.5])  # a load of 1 N on a story's ring pin of 13 mm free length
+FAR = ([1.0], [9.5], [9.5])  # a load of 1 N on a ring pin of 13 mm free length
 OUT, BETWEEN = (float(pins.bend(FOUR["c"], 13.0, support, *FAR).at_loads[0]) for support in ("one end", "both ends"))
 
 

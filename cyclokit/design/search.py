@@ -116,7 +116,7 @@ class Design:
         >>> design = Design(Reducer(Drive(20, 42.0, 5.0, 1.4)), 95.8, "demand")
         >>> row = design.weakest(1000.0)
         >>> row.name, [round(end, 2) for end in row.safety]
-        ('contact pressure', [1.52, 4.98])
+        ('contact pressure', [1.65, 5.06])
         """
         checked_number("torque", torque, SMALLEST_SIZE, GREATEST_SIZE)
         judged = verdict.judge(self.reducer, torque, 0.0)

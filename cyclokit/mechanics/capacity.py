@@ -76,7 +76,7 @@ def strengths(reducer: Reducer, safety: float) -> Strengths:
     >>> from cyclokit import Drive
     >>> borne = strengths(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2.0)
     >>> round(borne.pin_force), round(borne.bearing_force)  # N
-    (245, 315)
+    (96, 315)
     """
     checked_kind("reducer", reducer, Reducer)
     safety = checked_number("safety", safety, 1, GREATEST_SIZE)

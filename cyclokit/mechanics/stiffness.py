@@ -46,7 +46,7 @@ def pin_stiffness(reducer: Reducer, torque: float) -> Floats:
     >>> from cyclokit import Drive
     >>> soft, stiff = pin_stiffness(Reducer(Drive(20, 42.0, 5.0, 1.4)), 2000.0)
     >>> soft.round().tolist(), stiff.round().tolist()
-    ([[2164.0], [2164.0]], [[3143.0], [3143.0]])
+    ([[1213.0], [1213.0]], [[1556.0], [1556.0]])
     """
     checked_kind("reducer", reducer, Reducer)
     drive = reducer.drive

@@ -2,7 +2,7 @@
 
 - `bench.check`: Whether a reducer can be built as a bench machine
 - `bench.refused`: Why a reducer can't be built as a bench machine, in words; None if it can
-- `bench.hindrance`: The same without what is lacked and what would be enough: the first row's name alone, and at once
+- `bench.hindrance`: The name of the first row that forbids a bench machine; None if it can be built
 - `bench.engaged`: Length of the motor's shaft that is inside the crank [mm]
 - `crank.Cylinder`: A piece of a crank
 - `crank.cylinders`: A reducer's crank at crank angle 0, from the bottom up: journal, eccentrics with necks between

@@ -102,7 +102,9 @@ def refused(reducer: Reducer) -> str | None:
 
 
 def hindrance(reducer: Reducer) -> str | None:
-    """The same without what is lacked and what would be enough: the first row's name alone, and at once.
+    """The name of the first row that forbids a bench machine, or why none can be judged; None if it can be built.
+
+    That is `refused` at once, without what is lacked and what would be enough.
 
     Examples
     --------
